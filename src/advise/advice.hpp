@@ -1,0 +1,64 @@
+// Which way to turn the speed: the question and the answer, as plain values.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace hushmill::advise {
+
+enum class Milling { climb, conventional };
+enum class Outcome { held, chattered, returned };
+enum class Direction { lower, higher };
+
+/// An earlier trial of the same set-up.
+struct Trial {
+  double spindle_rpm = 0;
+  Outcome outcome = Outcome::chattered;
+  std::optional<double> chatter_hz;
+};
+
+/// What is known of the cut. A limit that is not given does not apply.
+struct Question {
+  double chatter_hz = 0;
+  double spindle_rpm = 0;              ///< at which it chattered; the measured one is better than the entered one
+  int flutes = 0;
+  double programmed_rpm = 0;           ///< the S word; override percent refers to it
+  std::optional<double> feed_mm_min;   ///< at the programmed speed (F word)
+  std::optional<double> diameter_mm;
+  std::optional<double> radial_mm;
+  std::optional<double> depth_mm;
+  std::optional<Milling> milling;
+  std::optional<double> min_rpm;
+  std::optional<double> max_rpm;
+  std::optional<double> tool_max_rpm;
+  double knob_step_percent = 10;       ///< common practice, no published source
+  std::optional<double> damping_ratio; ///< from a tap test; else a stated default
+  std::optional<double> growth_per_s;  ///< growth rate of the amplitude while the chatter rose
+  std::vector<Trial> tried;
+};
+
+/// A speed to try.
+struct Candidate {
+  double spindle_rpm = 0;
+  double override_percent = 0;         ///< exact, of the programmed speed
+  double knob_percent = 0;             ///< nearest step of the knob
+  std::optional<double> feed_mm_min;   ///< keeps the chip load
+  int lobe = 0;                        ///< whole waves per tooth, 1 upward
+  double plain_spindle_rpm = 0;        ///< 60·f_c/(N·k), for comparison
+  std::optional<double> likelihood;    ///< 0 to 1 that the cut is quiet there; none when it was not computed
+  double width_from_rpm = 0;           ///< expected pocket, lower edge
+  double width_to_rpm = 0;             ///< expected pocket, upper edge
+};
+
+struct Advice {
+  std::optional<Candidate> lower;
+  std::optional<Candidate> higher;
+  std::optional<Direction> prefer;
+  std::string reason;  ///< one plain sentence
+};
+
+/// Pure and deterministic. Throws std::invalid_argument naming the field when the question makes no sense.
+Advice advise(const Question& question);
+
+}  // namespace hushmill::advise

@@ -1,0 +1,25 @@
+// Where sound comes from. Microphone, recording and rig look alike to everything after them.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <string>
+
+namespace hushmill::capture {
+
+class Source {
+ public:
+  virtual ~Source() = default;
+  virtual double sample_rate_hz() const noexcept = 0;
+  /// What the person would call it: a device's name, a file's name, "rig".
+  virtual std::string name() const = 0;
+  /// Fills the front of `samples` with the next mono samples and says how many; 0 means none now (a live source) or
+  /// none ever again (`ended`). Never blocks longer than about 20 ms. [listening thread]
+  virtual std::size_t read(std::span<float> samples) = 0;
+  virtual bool ended() const noexcept = 0;
+  /// Samples that were lost before they could be read, since the start.
+  virtual std::uint64_t lost_samples() const noexcept { return 0; }
+};
+
+}  // namespace hushmill::capture

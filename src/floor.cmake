@@ -1,0 +1,48 @@
+# One library per floor of the house.
+#
+# hushmill_floor(NAME SOURCES a.cpp ... [USES target ...] [KEEPS target ...])
+#   USES   floors and libraries that the public headers need (passed on)
+#   KEEPS  libraries that only the .cpp files see (not passed on)
+#
+# A floor's headers are reached as "NAME/header.hpp", and only by targets that link to it: its include
+# folder holds one link, to itself. So a floor that includes one above it does not compile.
+
+function(hushmill_own_code target)
+  target_compile_features(${target} PUBLIC cxx_std_20)
+  if(MSVC)
+    target_compile_options(${target} PRIVATE /W4 /permissive-)
+  else()
+    target_compile_options(${target} PRIVATE -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wsign-conversion
+      -Wold-style-cast -Woverloaded-virtual -Wnon-virtual-dtor -Wcast-align -Wdouble-promotion -Wformat=2
+      -Wimplicit-fallthrough -Wnull-dereference)
+    # GCC 12 reports false null dereferences inside its own headers once sanitizers change inlining.
+    if(HUSHMILL_SANITIZE)
+      target_compile_options(${target} PRIVATE -Wno-null-dereference)
+    endif()
+  endif()
+  if(HUSHMILL_WARNINGS_AS_ERRORS)
+    target_compile_options(${target} PRIVATE $<IF:$<CXX_COMPILER_ID:MSVC>,/WX,-Werror>)
+  endif()
+  if(HUSHMILL_SANITIZE STREQUAL "address")
+    target_compile_options(${target} PRIVATE -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer)
+    target_link_options(${target} PUBLIC -fsanitize=address,undefined)
+  elseif(HUSHMILL_SANITIZE STREQUAL "thread")
+    target_compile_options(${target} PRIVATE -fsanitize=thread -fno-omit-frame-pointer)
+    target_link_options(${target} PUBLIC -fsanitize=thread)
+  elseif(HUSHMILL_SANITIZE)
+    message(FATAL_ERROR "HUSHMILL_SANITIZE is '${HUSHMILL_SANITIZE}'; empty, address or thread would be right")
+  endif()
+endfunction()
+
+function(hushmill_floor name)
+  cmake_parse_arguments(FLOOR "" "" "SOURCES;USES;KEEPS" ${ARGN})
+  add_library(hm_${name} STATIC ${FLOOR_SOURCES})
+  set(door ${PROJECT_BINARY_DIR}/floors/${name})
+  file(MAKE_DIRECTORY ${door})
+  if(NOT EXISTS ${door}/${name})
+    file(CREATE_LINK ${CMAKE_CURRENT_SOURCE_DIR} ${door}/${name} SYMBOLIC)
+  endif()
+  target_include_directories(hm_${name} PUBLIC ${door})
+  target_link_libraries(hm_${name} PUBLIC ${FLOOR_USES} PRIVATE ${FLOOR_KEEPS})
+  hushmill_own_code(hm_${name})
+endfunction()

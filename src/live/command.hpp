@@ -1,0 +1,20 @@
+// What a screen may ask of the running instrument. Values, pushed through a ring; nobody waits for anybody.
+#pragma once
+
+#include <variant>
+
+#include "live/cut_card.hpp"
+#include "rig/rig.hpp"
+
+namespace hushmill::live {
+
+/// The person changed the cut card. A change of speed or flutes reaches the listener between two hops.
+struct ChangeCard { CutCard card; };
+/// The knobs of the simulated machine; ignored when the source is not the rig.
+struct TurnRig { rig::RigControls controls; };
+/// Let the rig be heard through the speakers, 0 (silent) to 1.
+struct HearRig { double volume = 0; };
+
+using Command = std::variant<ChangeCard, TurnRig, HearRig>;
+
+}  // namespace hushmill::live

@@ -1,0 +1,29 @@
+// What the person entered about the cut: one plain value, edited on the screen or by options.
+#pragma once
+
+#include <optional>
+
+#include "advise/advice.hpp"
+
+namespace hushmill::live {
+
+/// Limits that are not given do not apply. The speed at the spindle is programmed_rpm · override_percent / 100.
+struct CutCard {
+  double programmed_rpm = 6000;    ///< the S word
+  double override_percent = 100;   ///< the knob
+  int flutes = 4;
+  std::optional<double> diameter_mm;
+  std::optional<double> radial_mm;
+  std::optional<double> depth_mm;
+  std::optional<advise::Milling> milling;
+  std::optional<double> feed_mm_min;  ///< the F word, at the programmed speed
+  std::optional<double> min_rpm;
+  std::optional<double> max_rpm;
+  std::optional<double> tool_max_rpm;
+  double knob_step_percent = 10;  ///< common practice, no published source
+  std::optional<double> damping_ratio;
+
+  double entered_rpm() const noexcept { return programmed_rpm * override_percent / 100.0; }
+};
+
+}  // namespace hushmill::live

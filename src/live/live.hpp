@@ -1,0 +1,40 @@
+// The running instrument: a thread that reads a source, feeds the listener, asks the adviser and hands out states.
+//
+// Reads like the way of the sound: source, listener, adviser, state. The thread that owns the Live object sends commands
+// and polls states; it never waits for the listening thread, and the listening thread never waits for it.
+#pragma once
+
+#include <memory>
+
+#include "capture/source.hpp"
+#include "live/command.hpp"
+#include "live/state.hpp"
+
+namespace hushmill::live {
+
+struct LiveSettings {
+  CutCard card;
+  SourceKind kind = SourceKind::rig;
+  double states_per_s = 40;  ///< how often a new state is offered
+};
+
+class Live {
+ public:
+  /// Starts the listening thread. A rig source is paced to real time. Throws std::invalid_argument for a bad card.
+  Live(const LiveSettings& settings, std::unique_ptr<capture::Source> source);
+  /// Stops the thread and closes the source.
+  ~Live();
+  Live(const Live&) = delete;
+  Live& operator=(const Live&) = delete;
+
+  /// Hands a command over; false when 64 are already waiting. [any one thread]
+  bool send(const Command& command);
+  /// Replaces `state` by the newest one; false when there is none newer. [the thread that polls]
+  bool poll(State& state);
+
+ private:
+  struct Parts;
+  std::unique_ptr<Parts> parts_;
+};
+
+}  // namespace hushmill::live

@@ -1,0 +1,42 @@
+// All that a screen knows of the running instrument at one moment. Copied across threads, never shared.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "advise/advice.hpp"
+#include "listen/findings.hpp"
+#include "listen/snapshot.hpp"
+#include "live/cut_card.hpp"
+#include "rig/rig.hpp"
+
+namespace hushmill::live {
+
+enum class SourceKind { microphone, recording, rig };
+
+/// The door the sound comes through.
+struct SourceState {
+  SourceKind kind = SourceKind::rig;
+  std::string name;
+  double sample_rate_hz = 0;
+  std::uint64_t lost_samples = 0;
+  bool running = false;   ///< false: ended, or the device is gone
+  std::string trouble;    ///< one plain line when something is wrong, else empty
+};
+
+struct State {
+  listen::Snapshot snapshot;
+  std::vector<listen::Event> events;      ///< the last 64 events, oldest first
+  std::vector<listen::Episode> episodes;  ///< the last 32 episodes, oldest first
+  std::uint64_t episode_count = 0;        ///< all episodes since the start
+  std::vector<listen::Warning> warnings;
+  advise::Advice advice;                  ///< for the latest episode
+  bool advice_ready = false;
+  CutCard card;
+  SourceState source;
+  std::optional<rig::RigControls> rig;    ///< set when the source is the rig
+};
+
+}  // namespace hushmill::live

@@ -1,0 +1,18 @@
+// Catch2 2 (Debian 12) and Catch2 3 (Debian 13, Ubuntu 24.04) behind one include.
+#pragma once
+
+#if __has_include(<catch2/catch_all.hpp>)
+#include <catch2/catch_all.hpp>
+#else
+#include <catch2/catch.hpp>
+#endif
+
+namespace hushmill::test {
+#if __has_include(<catch2/catch_all.hpp>)
+using Catch::Matchers::WithinAbs;
+using Catch::Matchers::WithinRel;
+#else
+using Catch::WithinAbs;
+using Catch::Matchers::WithinRel;
+#endif
+}  // namespace hushmill::test
