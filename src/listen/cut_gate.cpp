@@ -1,0 +1,84 @@
+#include "listen/cut_gate.hpp"
+
+#include <algorithm>
+#include <bit>
+
+namespace hushmill::listen {
+
+namespace {
+constexpr double kClearRatio = 8.0;     // 9 dB over floor and room
+constexpr int kLeastLines = 3;
+constexpr int kLeastLinesUnsure = 4;    // while the speed is only what was entered
+constexpr double kHighestHz = 6000;
+constexpr std::uint32_t kLastRows = 0xFF;
+constexpr int kRowsToBegin = 5;         // of the last eight
+constexpr double kGoneS = 0.25;
+constexpr double kMeanS = 1.0;
+}  // namespace
+
+int CutGate::clear_lines(const Row& row, double ratio, double tolerance, double& power) const noexcept {
+  int count = 0;
+  power = 0;
+  const double tooth_hz = row.comb.tooth_hz() * ratio;
+  const double last_hz = std::min(kHighestHz, row.highest_hz());
+  for (int k = 1; k * tooth_hz <= last_hz; ++k) {
+    const double hz = k * tooth_hz;
+    const double within = 0.75 * row.bin_hz + tolerance * hz;
+    if (within > 0.25 * tooth_hz) break;
+    const std::size_t bin = row.highest_bin(hz, within);
+    const double reference = static_cast<double>(std::max(row.floor[bin], 1.6F * row.room[bin])) + 1e-14;
+    const double p = static_cast<double>(row.power[bin]);
+    if (p > kClearRatio * reference) ++count;
+    power += std::max(0.0, p - 2.0 * reference);
+  }
+  return count;
+}
+
+void CutGate::process(const Row& row, bool singing) noexcept {
+  int lines = 0;
+  bool enough = false;
+  if (row.comb.measured) {
+    lines = clear_lines(row, 1.0, 2.0 * row.comb.relative_uncertainty, tooth_power_);
+    enough = lines >= kLeastLines;
+  } else {
+    // The speed may be 2 % off: the lines must agree on one ratio. Few multiples fit below 6 kHz at high speed.
+    const int fits = static_cast<int>(kHighestHz / row.comb.tooth_hz());
+    const int least = fits < 5 ? kLeastLines - 1 : kLeastLinesUnsure;
+    double best_power = 0;
+    for (int step = -10; step <= 10; ++step) {
+      double power = 0;
+      const int n = clear_lines(row, 1.0 + 0.0022 * step, 0.0013, power);
+      if (n > lines || (n == lines && power > best_power)) {
+        lines = n;
+        best_power = power;
+      }
+    }
+    tooth_power_ = best_power;
+    enough = lines >= least;
+  }
+
+  recent_ = (recent_ << 1U) | (enough ? 1U : 0U);
+  const double keep = row.row_s / kMeanS;
+  if (!in_cut_) {
+    if (std::popcount(recent_ & kLastRows) >= kRowsToBegin) {
+      in_cut_ = true;
+      silent_s_ = 0;
+      start_s_ = std::max(0.0, row.t_s - 8 * row.row_s - 0.4 * row.frame_s);
+      mean_tooth_power_ = tooth_power_;
+      held_tooth_power_ = tooth_power_;
+    }
+    return;
+  }
+  mean_tooth_power_ += keep * (tooth_power_ - mean_tooth_power_);
+  held_tooth_power_ = std::max(held_tooth_power_ * (1.0 - keep), tooth_power_);
+  const bool gone = !singing && (lines < 2 || tooth_power_ < 0.004 * held_tooth_power_);
+  silent_s_ = gone ? silent_s_ + row.row_s : 0.0;
+  if (silent_s_ >= kGoneS) {
+    in_cut_ = false;
+    recent_ = 0;
+    end_s_ = std::max(start_s_, row.t_s - kGoneS - 0.5 * row.frame_s);
+    held_tooth_power_ = 0;
+  }
+}
+
+}  // namespace hushmill::listen

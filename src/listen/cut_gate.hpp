@@ -1,0 +1,40 @@
+// Is the tool in the cut? Tooth lines that stand above floor and room say so.
+//
+// Begins when several tooth or rotation multiples stand clear in most of the last rows, ends when they are gone for a
+// quarter second. `start_s` and `end_s` are corrected for the length of the frame.
+#pragma once
+
+#include <cstdint>
+
+#include "listen/row.hpp"
+
+namespace hushmill::listen {
+
+class CutGate {
+ public:
+  /// Next row. `singing`: chatter is open, so weak tooth lines do not mean that the cut is over.
+  void process(const Row& row, bool singing) noexcept;
+
+  bool in_cut() const noexcept { return in_cut_; }
+  double start_s() const noexcept { return start_s_; }
+  double end_s() const noexcept { return end_s_; }
+  /// Power of the tooth lines of this row, and the largest mean of it over the last second.
+  double tooth_power() const noexcept { return tooth_power_; }
+  double held_tooth_power() const noexcept { return held_tooth_power_; }
+  /// True while the tooth lines fall away: the cut is probably ending.
+  bool fading() const noexcept { return in_cut_ && tooth_power_ < 0.15 * mean_tooth_power_; }
+
+ private:
+  int clear_lines(const Row& row, double ratio, double tolerance, double& power) const noexcept;
+
+  bool in_cut_ = false;
+  std::uint32_t recent_ = 0;  ///< one bit a row, newest lowest: enough lines stood clear
+  double silent_s_ = 0;
+  double start_s_ = 0;
+  double end_s_ = 0;
+  double tooth_power_ = 0;
+  double mean_tooth_power_ = 0;
+  double held_tooth_power_ = 0;
+};
+
+}  // namespace hushmill::listen

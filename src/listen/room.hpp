@@ -1,0 +1,31 @@
+// The sound of the shop without the cut: mean power per bin while no cut is heard, following slow changes.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace hushmill::listen {
+
+class Room {
+ public:
+  Room(std::size_t bins, double row_s);
+
+  /// Next row heard with no cut.
+  void process(std::span<const float> power) noexcept;
+
+  /// True once a second of room was heard.
+  bool known() const noexcept { return heard_s_ >= 1.0; }
+  double heard_s() const noexcept { return heard_s_; }
+  /// Mean power per bin; zeros before the first row.
+  std::span<const float> power() const noexcept { return power_; }
+  /// Sum of power() from `first_bin` on.
+  double total(std::size_t first_bin) const noexcept;
+
+ private:
+  double row_s_;
+  double heard_s_ = 0;
+  std::vector<float> power_;
+};
+
+}  // namespace hushmill::listen

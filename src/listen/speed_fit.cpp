@@ -1,0 +1,165 @@
+#include "listen/speed_fit.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace hushmill::listen {
+
+namespace {
+constexpr double kFirstRatio = 0.97;
+constexpr double kRatioStep = 0.0002;
+constexpr double kKeep = 0.85;          // leaky sum over rows
+constexpr double kRotationShare = 0.4;  // a rotation multiple that is no tooth multiple counts this much
+constexpr double kPriorPerStep2 = 2e-6; // weak pull toward the entered speed, per (step from the middle)²
+constexpr double kClear = 6.0;          // robust deviations by which the best ratio must stand out
+constexpr double kHighestHz = 7000;     // above, one percent of speed is many orders
+constexpr double kWidthBins = 0.3;      // how far off its multiple a line may be
+constexpr std::size_t kMostLines = 60;
+
+double line_weight(const signal::Line& line) noexcept {
+  return std::clamp((10.0 * std::log10(line.over) - 5.0) / 15.0, 0.0, 1.0);
+}
+
+// Triangular kernel of the distance to the nearest multiple, less its mean over all distances.
+double comb_value(double order, double width_orders, int flutes) noexcept {
+  const double nearest = std::nearbyint(order);
+  if (nearest < 1) return 0;
+  const double distance = std::abs(order - nearest);
+  const double hit = std::max(0.0, 1.0 - distance / (2.0 * width_orders));
+  const double chance = std::min(1.0, 2.0 * width_orders);
+  const bool tooth = static_cast<long>(nearest) % flutes == 0;
+  const double share = tooth ? 1.0 : kRotationShare;
+  const double mean_share = (1.0 + kRotationShare * (flutes - 1)) / flutes;
+  return share * hit - mean_share * chance;
+}
+}  // namespace
+
+SpeedFit::SpeedFit() = default;
+
+void SpeedFit::expect(double spindle_rpm, int flutes) noexcept {
+  entered_rpm_ = spindle_rpm;
+  flutes_ = flutes;
+  sum_.fill(0.0);
+  rows_ = 0;
+  measured_ = false;
+  doubtful_rows_ = 0;
+  ratio_ = 1;
+  uncertainty_ = 0.01;
+  weight_sum_ = 0;
+  weighted_rpm_ = 0;
+  best_uncertainty_ = 1;
+}
+
+double SpeedFit::score(std::span<const signal::Line> lines, double bin_hz, double spindle_rpm, int flutes) noexcept {
+  const double rotation_hz = spindle_rpm / 60.0;
+  const double width = kWidthBins * bin_hz / rotation_hz;
+  if (width > 0.2) return 0;
+  double sum = 0;
+  for (const auto& line : lines.first(std::min(kMostLines, lines.size()))) {
+    if (line.hz > kHighestHz) continue;
+    sum += line_weight(line) * comb_value(line.hz / rotation_hz, width, flutes);
+  }
+  return sum;
+}
+
+void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz) noexcept {
+  if (entered_rpm_ <= 0) return;
+  ++rows_;
+  const double rotation_hz = entered_rpm_ / 60.0;
+  for (double& s : sum_) s *= kKeep;
+  for (const auto& line : lines.first(std::min(kMostLines, lines.size()))) {
+    if (line.hz > kHighestHz) continue;
+    const double weight = line_weight(line);
+    if (weight <= 0) continue;
+    for (std::size_t i = 0; i < kSteps; ++i) {
+      const double trial_hz = rotation_hz * (kFirstRatio + kRatioStep * static_cast<double>(i));
+      sum_[i] += weight * comb_value(line.hz / trial_hz, kWidthBins * bin_hz / trial_hz, flutes_);
+    }
+  }
+
+  std::size_t best = 0;
+  double best_value = -1e300;
+  for (std::size_t i = 0; i < kSteps; ++i) {
+    const double off = static_cast<double>(i) - 0.5 * (kSteps - 1);
+    const double value = sum_[i] - kPriorPerStep2 * off * off * std::max(1.0, sum_[i]);
+    if (value > best_value) {
+      best_value = value;
+      best = i;
+    }
+  }
+  scratch_ = sum_;
+  const auto middle = scratch_.begin() + kSteps / 2;
+  std::nth_element(scratch_.begin(), middle, scratch_.end());
+  const double median = *middle;
+  for (double& s : scratch_) s = std::abs(s - median);
+  std::nth_element(scratch_.begin(), middle, scratch_.end());
+  const double deviation = 1.4826 * *middle + 0.02;
+  const double ratio = kFirstRatio + kRatioStep * static_cast<double>(best);
+  recent_[rows_ % recent_.size()] = ratio;
+
+  const bool inside = best > 1 && best + 2 < kSteps;
+  // Three full lines' worth of comb, so that a handful of chance hits does not pass for a speed.
+  const bool clear = inside && (sum_[best] - median) / deviation > kClear && sum_[best] * (1 - kKeep) > 1.2;
+  bool agree = rows_ >= recent_.size();
+  for (const double r : recent_) agree = agree && std::abs(r - ratio) < 0.0012;
+  if (clear && agree) {
+    refine(lines, bin_hz, ratio);
+    doubtful_rows_ = 0;
+  } else if (measured_ && ++doubtful_rows_ > 40) {
+    measured_ = false;  // about two seconds without a comb: back to what was entered
+    uncertainty_ = 0.01;
+    ratio_ = 1;
+  }
+}
+
+void SpeedFit::refine(std::span<const signal::Line> lines, double bin_hz, double start_ratio) noexcept {
+  const double rotation_hz = entered_rpm_ / 60.0;
+  double ratio = start_ratio;
+  double spread = 0;
+  double count = 0;
+  double lever = 0;
+  for (int turn = 0; turn < 2; ++turn) {
+    double numerator = 0;
+    lever = 0;
+    spread = 0;
+    count = 0;
+    for (const auto& line : lines) {
+      if (line.hz > kHighestHz) continue;
+      const double order = std::nearbyint(line.hz / (rotation_hz * ratio));
+      if (order < 1) continue;
+      const double multiple_hz = order * rotation_hz;
+      const double off_hz = line.hz - multiple_hz * ratio;
+      if (std::abs(off_hz) > 2 * kWidthBins * bin_hz) continue;
+      const double weight = line_weight(line);
+      numerator += weight * line.hz * multiple_hz;
+      lever += weight * multiple_hz * multiple_hz;
+      spread += weight * off_hz * off_hz;
+      count += weight;
+    }
+    if (lever <= 0 || count < 1) return;
+    ratio = numerator / lever;
+  }
+  // Standard error of a weighted fit through the origin; the floor is a fiftieth of a bin a line.
+  const double line_hz = std::max(std::sqrt(spread / count), 0.02 * bin_hz);
+  const double uncertainty = line_hz / std::sqrt(lever);
+  const bool jump = !measured_ || std::abs(ratio - ratio_) > 0.001;
+  ratio_ = jump ? ratio : ratio_ + 0.3 * (ratio - ratio_);
+  uncertainty_ = uncertainty;
+  measured_ = true;
+  const double weight = 1.0 / (uncertainty * uncertainty);
+  weight_sum_ += weight;
+  weighted_rpm_ += weight * ratio * entered_rpm_;
+  best_uncertainty_ = std::min(best_uncertainty_, uncertainty);
+}
+
+std::optional<double> SpeedFit::mean_rpm() const noexcept {
+  if (weight_sum_ <= 0) return std::nullopt;
+  return weighted_rpm_ / weight_sum_;
+}
+
+std::optional<double> SpeedFit::mean_uncertainty_rpm() const noexcept {
+  if (weight_sum_ <= 0) return std::nullopt;
+  return best_uncertainty_ * entered_rpm_;
+}
+
+}  // namespace hushmill::listen

@@ -1,0 +1,85 @@
+#include "listen/tracker.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "signal/decibel.hpp"
+
+namespace hushmill::listen {
+
+namespace {
+constexpr std::size_t kMostTracks = 8;
+constexpr int kGrowthRows = 6;
+
+// Chatter at first may be far below the teeth; at -10 dB dominance speaks neither way.
+double dominance_nats(double family_power, double tooth_power) noexcept {
+  const double db = signal::power_db(family_power / std::max(tooth_power, 1e-14));
+  return std::clamp((db + 10.0) / 8.0, -2.5, 1.5);
+}
+
+// Growth of 60 dB/s and more speaks for chatter, a fall against it.
+double growth_nats(double growth_db_s) noexcept { return std::clamp(growth_db_s / 60.0, -1.5, 1.2); }
+}  // namespace
+
+Tracker::Tracker(const TrackerSettings& settings, double row_s, double new_share)
+    : settings_(settings), row_s_(row_s), new_share_(new_share) {
+  tracks_.reserve(kMostTracks + 16);
+}
+
+void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, double bin_hz, double tooth_power,
+                      double restrain, double now_s) {
+  for (auto& track : tracks_) ++track.missing_rows;
+  const double weight = std::min(1.0, 1.6 * new_share_);
+
+  for (const auto& vote : votes) {
+    const double tolerance = 1.3 * bin_hz + comb.relative_uncertainty * vote.strongest_hz;
+    Track* track = nullptr;
+    for (auto& candidate : tracks_)
+      if (candidate.missing_rows > 0 && std::abs(candidate.offset_hz - vote.offset_hz) < tolerance &&
+          (track == nullptr || candidate.nats > track->nats))
+        track = &candidate;
+    if (track == nullptr) {
+      if (tracks_.size() >= kMostTracks) continue;
+      tracks_.push_back({});
+      track = &tracks_.back();
+      track->start_s = now_s;
+      track->power_db.fill(signal::power_db(vote.power));
+      track->offset_hz = vote.offset_hz;
+    }
+    track->missing_rows = 0;
+    track->offset_hz += 0.5 * (vote.offset_hz - track->offset_hz);
+    track->strongest_hz = vote.strongest_hz;
+    track->strongest_power = vote.strongest_power;
+    track->power = vote.power;
+    track->share = vote.share;
+    track->members = vote.members;
+    track->most_members = std::max(track->most_members, vote.members);
+    track->period_doubling = vote.period_doubling;
+    const double db = signal::power_db(vote.power);
+    const std::size_t size = track->power_db.size();
+    track->power_db[static_cast<std::size_t>(track->rows) % size] = db;
+    const int back = std::min(track->rows, kGrowthRows);
+    const double before = track->power_db[static_cast<std::size_t>(track->rows - back) % size];
+    track->growth_db_s = back > 0 ? (db - before) / (back * row_s_) : 0.0;
+    if (back == kGrowthRows) track->most_growth_db_s = std::max(track->most_growth_db_s, track->growth_db_s);
+    ++track->rows;
+
+    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power) + growth_nats(track->growth_db_s) -
+                        settings_.toll_nats - restrain;
+    track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
+    track->peak_nats = std::max(track->peak_nats, track->nats);
+  }
+  for (auto& track : tracks_)
+    if (track.missing_rows > 0) track.nats = std::max(0.0, track.nats - weight * settings_.toll_nats);
+  std::erase_if(tracks_, [&](const Track& track) { return track.missing_rows > settings_.lost_after_rows; });
+}
+
+const Track* Tracker::best() const noexcept {
+  const Track* best = nullptr;
+  for (const auto& track : tracks_)
+    if (best == nullptr || track.nats > best->nats || (track.nats == best->nats && track.power > best->power))
+      best = &track;
+  return best;
+}
+
+}  // namespace hushmill::listen

@@ -1,0 +1,68 @@
+// Follows candidate families through time and adds up what speaks for each: a one-sided cumulative sum per track.
+//
+// Per row a track gains the family's votes, dominance over the teeth and growth, less a constant; rows overlap, so each
+// counts by the share of the frame that is new. The sum never falls below zero (Page's test). Above `alarm_nats` a track
+// is chatter.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "listen/family.hpp"
+
+namespace hushmill::listen {
+
+struct TrackerSettings {
+  double alarm_nats = 4.0;
+  double doubt_nats = 1.6;       ///< from here on it is "building"
+  double toll_nats = 1.6;        ///< per frame, what a row must bring to speak for chatter
+  double most_nats = 8.0;
+  double lost_after_rows = 8;
+};
+
+struct Track {
+  double offset_hz = 0;
+  double strongest_hz = 0;
+  double strongest_power = 0;
+  double power = 0;
+  double share = 0;
+  int members = 0;
+  int most_members = 0;
+  bool period_doubling = false;
+  double nats = 0;
+  double peak_nats = 0;
+  int rows = 0;
+  int missing_rows = 0;
+  double start_s = 0;       ///< time of the row that first showed it
+  double growth_db_s = 0;   ///< over the last rows
+  double most_growth_db_s = 0;
+  std::array<double, 16> power_db{};  ///< ring of the last rows
+};
+
+class Tracker {
+ public:
+  /// `new_share`: part of a frame that is new in each row (hop over frame).
+  Tracker(const TrackerSettings& settings, double row_s, double new_share);
+
+  /// `votes` of this row; `tooth_power`: power of the tooth lines, held over a second; `restrain`: nats taken off every
+  /// row's evidence (the cut is just ending, say). `now_s` dates new tracks.
+  void process(std::span<const FamilyVote> votes, const Comb& comb, double bin_hz, double tooth_power, double restrain,
+               double now_s);
+  void reset() noexcept { tracks_.clear(); }
+
+  std::span<const Track> tracks() const noexcept { return tracks_; }
+  /// The track with most evidence; none if there is none.
+  const Track* best() const noexcept;
+  const TrackerSettings& settings() const noexcept { return settings_; }
+
+ private:
+  TrackerSettings settings_;
+  double row_s_;
+  double new_share_;
+  std::vector<Track> tracks_;
+};
+
+}  // namespace hushmill::listen

@@ -1,0 +1,21 @@
+// Decibels of power and of amplitude. Levels are dBFS where a full-scale sine reads 0.
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+
+namespace hushmill::signal {
+
+/// The level that stands for silence; keeps logarithms finite.
+inline constexpr double kSilenceDb = -200.0;
+
+/// 10·lg of a power ratio, never below kSilenceDb.
+inline double power_db(double power) noexcept { return power > 1e-20 ? 10.0 * std::log10(power) : kSilenceDb; }
+inline float power_db(float power) noexcept { return power > 1e-20F ? 10.0F * std::log10(power) : -200.0F; }
+
+/// 20·lg of an amplitude ratio, never below kSilenceDb.
+inline double amplitude_db(double amplitude) noexcept { return power_db(amplitude * amplitude); }
+
+inline double power_from_db(double db) noexcept { return std::pow(10.0, db / 10.0); }
+
+}  // namespace hushmill::signal

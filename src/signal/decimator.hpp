@@ -1,0 +1,33 @@
+// Lowers the sample rate by a whole factor behind a linear-phase low-pass filter (Kaiser window, 70 dB).
+//
+// Pass band to 0.42 of the new rate. Block sizes do not change the output. `process` allocates nothing.
+// Delay: latency_samples() input samples.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace hushmill::signal {
+
+class Decimator {
+ public:
+  /// Factor 1 passes samples through. Throws std::invalid_argument for factor 0.
+  explicit Decimator(std::size_t factor);
+
+  /// Takes one input sample; true when `out` holds a new output sample.
+  bool process(float in, float& out) noexcept;
+  void reset() noexcept;
+
+  std::size_t factor() const noexcept { return factor_; }
+  std::size_t latency_samples() const noexcept { return taps_.size() / 2; }
+
+ private:
+  std::size_t factor_;
+  std::vector<float> taps_;
+  std::vector<float> past_;  ///< twice the taps: the last ones always lie in one piece
+  std::size_t write_ = 0;
+  std::size_t phase_ = 0;
+};
+
+}  // namespace hushmill::signal
