@@ -7,7 +7,8 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kClearRatio = 8.0;     // 9 dB over floor and room
-constexpr int kLeastLines = 3;
+constexpr double kVeryClearRatio = 16.0;  // 12 dB, for rotation multiples: there are many of them
+constexpr int kLeastLines = 2;
 constexpr int kLeastLinesUnsure = 4;    // while the speed is only what was entered
 constexpr double kHighestHz = 6000;
 constexpr std::uint32_t kLastRows = 0xFF;
@@ -34,16 +35,32 @@ int CutGate::clear_lines(const Row& row, double ratio, double tolerance, double&
   return count;
 }
 
+int CutGate::clear_rotation_lines(const Row& row) const noexcept {
+  int count = 0;
+  const double rotation_hz = row.comb.rotation_hz;
+  const double last_hz = std::min(kHighestHz, row.highest_hz());
+  for (int k = 1; k * rotation_hz <= last_hz; ++k) {
+    if (k % row.comb.flutes == 0) continue;
+    const double hz = k * rotation_hz;
+    const double within = 0.75 * row.bin_hz + 2.0 * row.comb.relative_uncertainty * hz;
+    if (within > 0.25 * rotation_hz) break;
+    const std::size_t bin = row.highest_bin(hz, within);
+    const double reference = static_cast<double>(std::max(row.floor[bin], 1.6F * row.room[bin])) + 1e-14;
+    if (static_cast<double>(row.power[bin]) > kVeryClearRatio * reference) ++count;
+  }
+  return count;
+}
+
 void CutGate::process(const Row& row, bool singing) noexcept {
   int lines = 0;
   bool enough = false;
   if (row.comb.measured) {
-    lines = clear_lines(row, 1.0, 2.0 * row.comb.relative_uncertainty, tooth_power_);
+    lines = clear_lines(row, 1.0, 2.0 * row.comb.relative_uncertainty, tooth_power_) + clear_rotation_lines(row);
     enough = lines >= kLeastLines;
   } else {
     // The speed may be 2 % off: the lines must agree on one ratio. Few multiples fit below 6 kHz at high speed.
     const int fits = static_cast<int>(kHighestHz / row.comb.tooth_hz());
-    const int least = fits < 5 ? kLeastLines - 1 : kLeastLinesUnsure;
+    const int least = fits < 5 ? 2 : fits < 9 ? 3 : kLeastLinesUnsure;
     double best_power = 0;
     for (int step = -10; step <= 10; ++step) {
       double power = 0;

@@ -25,6 +25,7 @@ class CutGate {
   bool fading() const noexcept { return in_cut_ && tooth_power_ < 0.15 * mean_tooth_power_; }
 
  private:
+  int clear_rotation_lines(const Row& row) const noexcept;
   int clear_lines(const Row& row, double ratio, double tolerance, double& power) const noexcept;
 
   bool in_cut_ = false;

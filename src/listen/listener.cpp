@@ -41,6 +41,7 @@ constexpr double kHighestHz = 9500;
 constexpr float kRoomMargin = 2.0F;       // room tones wander a little
 constexpr double kShareFromHz = 50;
 constexpr double kHalfOrderAfterS = 1.0;  // runout lines must be history before a line on them can be new
+constexpr double kAwaitCombS = 1.5;
 constexpr std::size_t kMostPeaks = 48;
 
 double frame_scale(double spindle_rpm) noexcept {
@@ -276,7 +277,9 @@ void Listener::Parts::find_new_lines(const Row& row) {
 void Listener::Parts::judge(const Row& row) {
   auto& tracker = analysis->tracker;
   weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
-  const double restrain = gate.in_cut() ? (gate.fading() ? 2.0 : 0.0) : 1.0;
+  // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not for ever.
+  const bool comb_awaited = !row.comb.measured && row.t_s - cut_heard_since_s < kAwaitCombS;
+  const double restrain = comb_awaited ? 4.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
   tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restrain, row.t_s);
 
   if (episodes.is_open()) {
