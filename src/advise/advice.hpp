@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace hushmill::advise {
@@ -21,10 +22,10 @@ struct Trial {
 /// What is known of the cut. A limit that is not given does not apply.
 struct Question {
   double chatter_hz = 0;
-  double spindle_rpm = 0;              ///< at which it chattered; the measured one is better than the entered one
+  double spindle_rpm = 0;  ///< at which it chattered; the measured one is better than the entered one
   int flutes = 0;
-  double programmed_rpm = 0;           ///< the S word; override percent refers to it
-  std::optional<double> feed_mm_min;   ///< at the programmed speed (F word)
+  double programmed_rpm = 0;          ///< the S word; override percent refers to it; 0: the same as spindle_rpm
+  std::optional<double> feed_mm_min;  ///< at the programmed speed (F word)
   std::optional<double> diameter_mm;
   std::optional<double> radial_mm;
   std::optional<double> depth_mm;
@@ -32,23 +33,31 @@ struct Question {
   std::optional<double> min_rpm;
   std::optional<double> max_rpm;
   std::optional<double> tool_max_rpm;
-  double knob_step_percent = 10;       ///< common practice, no published source
-  std::optional<double> damping_ratio; ///< from a tap test; else a stated default
-  std::optional<double> growth_per_s;  ///< growth rate of the amplitude while the chatter rose
+  std::optional<double> holder_max_rpm;
+  std::optional<double> min_surface_m_min;  ///< tool maker's range for the material; needs the diameter
+  std::optional<double> max_surface_m_min;
+  double knob_step_percent = 10;        ///< common practice, no published source
+  std::optional<double> damping_ratio;  ///< from a tap test; else a stated default
+  std::optional<double> growth_per_s;   ///< growth rate of the amplitude while the chatter rose
   std::vector<Trial> tried;
 };
 
 /// A speed to try.
 struct Candidate {
   double spindle_rpm = 0;
-  double override_percent = 0;         ///< exact, of the programmed speed
-  double knob_percent = 0;             ///< nearest step of the knob
-  std::optional<double> feed_mm_min;   ///< keeps the chip load
-  int lobe = 0;                        ///< whole waves per tooth, 1 upward
-  double plain_spindle_rpm = 0;        ///< 60·f_c/(N·k), for comparison
-  std::optional<double> likelihood;    ///< 0 to 1 that the cut is quiet there; none when it was not computed
-  double width_from_rpm = 0;           ///< expected pocket, lower edge
-  double width_to_rpm = 0;             ///< expected pocket, upper edge
+  double override_percent = 0;        ///< exact, of the programmed speed
+  double knob_percent = 0;            ///< nearest step of the knob
+  std::optional<double> feed_mm_min;  ///< keeps the chip load
+  int lobe = 0;                       ///< whole waves per tooth, 1 upward
+  double plain_spindle_rpm = 0;       ///< 60·f_c/(N·k), for comparison
+  double knob_rpm = 0;                ///< speed at that knob step
+  bool knob_leaves_pocket = false;    ///< the step lies outside the pocket or the limits: type the S word instead
+  double chip_load_ratio = 1;  ///< chip load over the programmed one when only the override is turned (feed in mm/min)
+  std::optional<double> surface_m_min;  ///< surface speed, when the diameter is known
+  double depth_gain = 1;                ///< depth limit there over the lowest one, by one-mode lobes
+  std::optional<double> likelihood;     ///< 0 to 1 that the cut is quiet there; none when it was not computed
+  double width_from_rpm = 0;            ///< expected pocket, lower edge
+  double width_to_rpm = 0;              ///< expected pocket, upper edge
 };
 
 struct Advice {
@@ -57,6 +66,11 @@ struct Advice {
   std::optional<Direction> prefer;
   std::string reason;  ///< one plain sentence
 };
+
+/// "climb", "conventional"; "held", "chattered", "returned"; "lower", "higher".
+std::string_view word(Milling milling) noexcept;
+std::string_view word(Outcome outcome) noexcept;
+std::string_view word(Direction direction) noexcept;
 
 /// Pure and deterministic. Throws std::invalid_argument naming the field when the question makes no sense.
 Advice advise(const Question& question);

@@ -1,0 +1,31 @@
+#include "advise/speed_window.hpp"
+
+#include "advise/check_question.hpp"
+#include "cutting/speeds.hpp"
+
+namespace hushmill::advise {
+
+SpeedWindow speed_window(const Question& question) noexcept {
+  SpeedWindow window{kLowestRpm, kHighestRpm, {}, {}};
+  const auto raise = [&](const std::optional<double>& rpm, std::string_view by) {
+    if (rpm && *rpm >= window.low_rpm) window.low_rpm = *rpm, window.low_by = by;
+  };
+  const auto cap = [&](const std::optional<double>& rpm, std::string_view by) {
+    if (rpm && *rpm <= window.high_rpm) window.high_rpm = *rpm, window.high_by = by;
+  };
+  raise(question.min_rpm, "the spindle's minimum");
+  cap(question.max_rpm, "the spindle's maximum");
+  cap(question.holder_max_rpm, "the holder's maximum");
+  cap(question.tool_max_rpm, "the tool's maximum");
+  if (question.diameter_mm) {
+    const auto rpm_at = [&](const std::optional<double>& surface_m_min) -> std::optional<double> {
+      if (!surface_m_min) return std::nullopt;
+      return cutting::rpm_for_surface_speed_m_min(*surface_m_min, *question.diameter_mm);
+    };
+    raise(rpm_at(question.min_surface_m_min), "the lowest surface speed for the material");
+    cap(rpm_at(question.max_surface_m_min), "the highest surface speed for the material");
+  }
+  return window;
+}
+
+}  // namespace hushmill::advise

@@ -1,0 +1,109 @@
+#include <cmath>
+#include <random>
+
+#include "advise/advice.hpp"
+#include "cutting/speeds.hpp"
+#include "support/catch.hpp"
+
+namespace {
+
+using namespace hushmill::advise;
+using hushmill::test::WithinAbs;
+using hushmill::test::WithinRel;
+
+Question question(double chatter_hz, double spindle_rpm, int flutes) {
+  Question asked;
+  asked.chatter_hz = chatter_hz;
+  asked.spindle_rpm = spindle_rpm;
+  asked.flutes = flutes;
+  return asked;
+}
+
+TEST_CASE("worked examples of the plain rule") {
+  // Derived (n = 60 f_c / (N k)): the rule is S. Smith, T. Delio, "Sensor-Based Chatter Detection and Avoidance by
+  // Spindle Speed", 1992 (from memory).
+  const Advice four = advise(question(940, 8000, 4));
+  REQUIRE(four.lower);
+  REQUIRE(four.higher);
+  CHECK(four.lower->lobe == 2);
+  CHECK(four.higher->lobe == 1);
+  CHECK_THAT(four.lower->plain_spindle_rpm, WithinAbs(7050, 0.5));
+  CHECK_THAT(four.higher->plain_spindle_rpm, WithinAbs(14100, 0.5));
+
+  const Advice two = advise(question(942.7, 5000, 2));
+  REQUIRE(two.lower);
+  REQUIRE(two.higher);
+  CHECK(two.lower->lobe == 6);
+  CHECK(two.higher->lobe == 5);
+  CHECK_THAT(two.lower->plain_spindle_rpm, WithinAbs(4714, 0.5));
+  CHECK_THAT(two.higher->plain_spindle_rpm, WithinAbs(5656, 0.5));
+}
+
+TEST_CASE("the advised speed lies on the pocket's own side of the in-phase speed") {
+  // Chatter above the natural frequency (phase 0.656): pocket below n_k = 60 f_n / (N k), f_n below f_c.
+  const Advice above = advise(question(942.7, 5000, 2));
+  CHECK(above.lower->spindle_rpm < above.lower->plain_spindle_rpm);
+  CHECK(above.higher->spindle_rpm < above.higher->plain_spindle_rpm);
+  // Chatter below (phase 0.38): pocket above it.
+  const Advice below = advise(question(896.7, 5000, 2));
+  CHECK(below.lower->spindle_rpm > below.lower->plain_spindle_rpm);
+  CHECK(below.higher->spindle_rpm > below.higher->plain_spindle_rpm);
+}
+
+TEST_CASE("override and feed follow the programmed speed") {
+  Question asked = question(940, 8000, 4);
+  asked.programmed_rpm = 10000;
+  asked.feed_mm_min = 2000;
+  const Advice advice = advise(asked);
+  for (const auto& candidate : {advice.lower, advice.higher}) {
+    REQUIRE(candidate);
+    CHECK_THAT(candidate->override_percent, WithinRel(candidate->spindle_rpm / 100, 1e-12));
+    CHECK_THAT(*candidate->feed_mm_min, WithinRel(0.2 * candidate->spindle_rpm, 1e-12));
+    CHECK_THAT(candidate->chip_load_ratio, WithinRel(10000 / candidate->spindle_rpm, 1e-12));
+    CHECK_THAT(candidate->knob_percent / 10, WithinAbs(std::round(candidate->override_percent / 10), 1e-9));
+  }
+}
+
+TEST_CASE("no advice leaves the limits, and every number is finite") {
+  std::mt19937 draw(20260102);
+  const auto between = [&](double low, double high) { return std::uniform_real_distribution<double>(low, high)(draw); };
+  for (int i = 0; i < 400; ++i) {
+    Question asked = question(std::exp(between(std::log(50), std::log(8000))),
+                              std::exp(between(std::log(100), std::log(40000))), 1 + i % 8);
+    const bool limited = i % 4 != 0;
+    if (limited) {
+      asked.min_rpm = asked.spindle_rpm * between(0.3, 1.1);
+      asked.max_rpm = *asked.min_rpm * between(1.0, 4.0);
+      if (i % 3 == 0) asked.tool_max_rpm = *asked.min_rpm * between(1.0, 2.0);
+    }
+    asked.feed_mm_min = 1000;
+    const Advice advice = advise(asked);
+    CHECK_FALSE(advice.reason.empty());
+    CHECK(advice.prefer.has_value() == (advice.lower || advice.higher));
+    for (const auto& candidate : {advice.lower, advice.higher}) {
+      if (!candidate) continue;
+      for (const double x : {candidate->spindle_rpm, candidate->override_percent, candidate->knob_percent,
+                             *candidate->feed_mm_min, candidate->plain_spindle_rpm, candidate->width_from_rpm,
+                             candidate->width_to_rpm, candidate->knob_rpm, candidate->depth_gain})
+        CHECK(std::isfinite(x));
+      CHECK(candidate->lobe >= 1);
+      CHECK(candidate->width_from_rpm <= candidate->spindle_rpm);
+      CHECK(candidate->spindle_rpm <= candidate->width_to_rpm);
+      CHECK(candidate->spindle_rpm >= asked.min_rpm.value_or(10));
+      CHECK(candidate->spindle_rpm <= asked.max_rpm.value_or(200000));
+      CHECK(candidate->spindle_rpm <= asked.tool_max_rpm.value_or(200000));
+    }
+    if (advice.lower) CHECK(advice.lower->spindle_rpm < asked.spindle_rpm);
+    if (advice.higher) CHECK(advice.higher->spindle_rpm > asked.spindle_rpm);
+  }
+}
+
+TEST_CASE("the same question has the same answer") {
+  const Advice once = advise(question(1250, 6000, 4));
+  const Advice again = advise(question(1250, 6000, 4));
+  CHECK(once.lower->spindle_rpm == again.lower->spindle_rpm);
+  CHECK(once.higher->spindle_rpm == again.higher->spindle_rpm);
+  CHECK(once.reason == again.reason);
+}
+
+}  // namespace
