@@ -8,6 +8,10 @@
 
 namespace hushmill::capture {
 
+/// The rates that the engine takes; a door outside them is refused.
+inline constexpr double kLowestRateHz = 16000;
+inline constexpr double kHighestRateHz = 192000;
+
 class Source {
  public:
   virtual ~Source() = default;
@@ -20,6 +24,11 @@ class Source {
   virtual bool ended() const noexcept = 0;
   /// Samples that were lost before they could be read, since the start.
   virtual std::uint64_t lost_samples() const noexcept { return 0; }
+  /// One plain line while something is wrong (a device that is gone, a file that breaks off), else empty.
+  virtual std::string trouble() const { return {}; }
+  /// Tries to bring an ended source back; true when sound flows again, at the same rate. May take some 100 ms.
+  /// [listening thread]
+  virtual bool reopen() { return false; }
 };
 
 }  // namespace hushmill::capture
