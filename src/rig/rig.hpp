@@ -1,6 +1,8 @@
 // The simulated machine: a time-domain regenerative milling cut and the sound it makes.
 //
-// Deterministic by seed. `process` allocates nothing and runs many times faster than the sound it makes.
+// Deterministic by seed. `process` allocates nothing and runs many times faster than the sound it makes. The sound is
+// `latency_samples` behind the cut (the filter that leaves the inner rate); the truth is not delayed. One thread at a
+// time.
 #pragma once
 
 #include <cstdint>
@@ -8,6 +10,14 @@
 #include <span>
 
 namespace hushmill::rig {
+
+struct RigSettings;
+
+/// Slowest and fastest spindle that the rig turns. The tooth-passing period must also span at least `kStepsPerTooth`
+/// inner steps (about 96 000 a second); what is faster is slowed down to that.
+inline constexpr double kSlowestRpm = 200;
+inline constexpr double kFastestRpm = 60000;
+inline constexpr double kStepsPerTooth = 12;
 
 /// What may be turned while it runs. Engagement 0 to 1 of the diameter; depth 0 is an air cut.
 struct RigControls {
@@ -24,6 +34,35 @@ struct RigTruth {
   double synchronous_rms = 0;    ///< displacement in step with the rotation, over the last four revolutions, m
   double chatter_rms = 0;        ///< displacement not in step with the rotation, over the same, m
   bool teeth_leave_cut = false;  ///< within the last revolution the vibration lifted a tooth out of the cut
+  bool steady = false;           ///< speed, depth, engagement and feed stood still over the last four revolutions: only
+                                 ///< then does a large chatter_rms mean chatter and not a change of the cut
+  double depth_mm = 0;           ///< axial depth now: 0 out of the cut
+  double arc_deg = 0;            ///< width of the engaged arc now; the path moves it
+};
+
+class Rig {
+ public:
+  /// Throws std::invalid_argument naming the field when a setting makes no sense.
+  explicit Rig(const RigSettings& settings);
+  ~Rig();
+  Rig(Rig&&) noexcept;
+  Rig& operator=(Rig&&) noexcept;
+
+  /// The next samples of the microphone, full scale ±1, always finite. Any number of samples: how they are cut into
+  /// calls changes nothing.
+  void process(std::span<float> sound) noexcept;
+  /// Turns the knobs from the next sample on; spindle and slides take their own time to follow. Values out of range are
+  /// held at the nearest that is in range, those that are not numbers are ignored.
+  void turn(const RigControls& controls) noexcept;
+
+  RigTruth truth() const noexcept;
+  const RigControls& controls() const noexcept;
+  double sample_rate_hz() const noexcept;
+  int latency_samples() const noexcept;
+
+ private:
+  struct Parts;
+  std::unique_ptr<Parts> parts_;
 };
 
 }  // namespace hushmill::rig
