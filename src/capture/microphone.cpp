@@ -1,0 +1,132 @@
+#include "capture/microphone.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+
+#include "capture/audio_device.hpp"
+#include "capture/audio_stream.hpp"
+#include "capture/errors.hpp"
+#include "capture/intake.hpp"
+
+namespace hushmill::capture {
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+// A device that delivers nothing for so long counts as gone. The first block may take longer: sound servers wake up
+// slowly (a PulseAudio null sink at rest hands out its sound every 2 s).
+constexpr std::chrono::milliseconds kGoneAfter{2000};
+constexpr std::chrono::milliseconds kFirstBlockWithin{5000};
+
+}  // namespace
+
+struct Microphone::Parts {
+  MicrophoneSettings settings;
+  std::string device_name;
+  double rate_hz = 0;
+  // In the way of the sound; the stream ends before the intake that it calls.
+  std::unique_ptr<Intake> intake;
+  std::unique_ptr<AudioStream> stream;
+  std::uint64_t lost_earlier = 0;  // by earlier openings, and while there was none
+  std::uint64_t blocks_seen = 0;
+  Clock::time_point last_block;
+  std::string trouble;
+  bool gone = false;
+
+  void open(const AudioDevice& device, const std::vector<double>& rates_hz);
+  void watch();
+  void close();
+};
+
+void Microphone::Parts::open(const AudioDevice& device, const std::vector<double>& rates_hz) {
+  if (settings.channel == Channel::right && device.inputs < 2) {
+    throw BadInput("channel right: microphone " + in_quotes(device.name) + " has one channel; left would be right");
+  }
+  // Two channels are asked for even when only the first is listened to: asked for one, a sound server would mix them.
+  const std::vector<int> channels = device.inputs < 2                    ? std::vector<int>{1}
+                                    : settings.channel == Channel::right ? std::vector<int>{2}
+                                                                         : std::vector<int>{2, 1};
+  stream = std::make_unique<AudioStream>(AudioStreamRequest{AudioDirection::input, device, channels, rates_hz});
+  rate_hz = stream->sample_rate_hz();
+  intake =
+      std::make_unique<Intake>(stream->channels(), static_cast<std::size_t>(std::ceil(settings.held_back_s * rate_hz)));
+  blocks_seen = 0;
+  if (!gone) last_block = Clock::now();
+  stream->start(*intake);
+}
+
+void Microphone::Parts::watch() {
+  const auto now = Clock::now();
+  const std::uint64_t blocks = intake->blocks();
+  if (blocks != blocks_seen) {
+    blocks_seen = blocks;
+    last_block = now;
+  }
+  const bool silent = now - last_block > (blocks == 0 ? kFirstBlockWithin : kGoneAfter);
+  if (stream->running() && !silent) return;
+  gone = true;
+  trouble = "microphone " + in_quotes(device_name) + ": " + (silent ? "delivers no sound" : "is gone") +
+            "; plugged in and switched on would be right, listening then goes on by itself";
+}
+
+void Microphone::Parts::close() {
+  stream.reset();
+  if (intake) lost_earlier += intake->lost_frames();
+  intake.reset();
+}
+
+Microphone::Microphone(const MicrophoneSettings& settings) : parts_(std::make_unique<Parts>()) {
+  Parts& p = *parts_;
+  p.settings = settings;
+  rates_to_try(settings.sample_rate_hz, settings.sample_rate_hz);  // a wrong rate is named before any device is
+  const auto devices = audio_devices();
+  const AudioDevice& device = pick_device(devices, settings.device, AudioDirection::input);
+  p.device_name = device.name;
+  p.open(device, rates_to_try(settings.sample_rate_hz, device.default_rate_hz));
+}
+
+Microphone::~Microphone() { parts_->close(); }
+
+double Microphone::sample_rate_hz() const noexcept { return parts_->rate_hz; }
+std::string Microphone::name() const { return parts_->device_name; }
+bool Microphone::ended() const noexcept { return parts_->gone; }
+std::string Microphone::trouble() const { return parts_->trouble; }
+double Microphone::latency_s() const noexcept { return parts_->stream ? parts_->stream->latency_s() : 0; }
+
+std::uint64_t Microphone::lost_samples() const noexcept {
+  return parts_->lost_earlier + (parts_->intake ? parts_->intake->lost_frames() : 0);
+}
+
+std::size_t Microphone::read(std::span<float> samples) {
+  Parts& p = *parts_;
+  if (!p.intake) return 0;
+  const std::size_t got = p.intake->pop(samples, p.settings.channel);  // what came before the end is still heard
+  if (got == 0 && !p.gone) p.watch();
+  return got;
+}
+
+bool Microphone::reopen() {
+  Parts& p = *parts_;
+  if (!p.gone) return true;
+  p.close();
+  try {
+    const auto devices = audio_devices();
+    const auto same = std::find_if(devices.begin(), devices.end(), [&p](const AudioDevice& device) {
+      return device.name == p.device_name && device.inputs > 0;
+    });
+    if (same == devices.end()) return false;
+    p.open(*same, {p.rate_hz});
+  } catch (const std::exception&) {
+    p.close();
+    return false;  // trouble() still says what is wrong
+  }
+  const auto now = Clock::now();
+  p.lost_earlier += static_cast<std::uint64_t>(std::chrono::duration<double>(now - p.last_block).count() * p.rate_hz);
+  p.last_block = now;
+  p.gone = false;
+  p.trouble.clear();
+  return true;
+}
+
+}  // namespace hushmill::capture

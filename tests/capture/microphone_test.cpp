@@ -1,0 +1,196 @@
+// The microphone on a real sound server: what was played is what arrives, to the last sample.
+#include "capture/microphone.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <functional>
+#include <numbers>
+#include <random>
+#include <thread>
+#include <vector>
+
+#include "capture/audio_device.hpp"
+#include "capture/errors.hpp"
+#include "capture/recording_writer.hpp"
+#include "support/catch.hpp"
+#include "support/sound_server.hpp"
+
+using namespace hushmill;
+using capture::Microphone;
+using Clock = std::chrono::steady_clock;
+using std::chrono::milliseconds;
+using std::chrono::seconds;
+
+namespace {
+
+constexpr double kRateHz = 48000;
+constexpr double kToneHz = 1250;
+
+/// A tone with a little noise, so that no stretch of it looks like another.
+std::vector<float> tone_with_noise(double duration_s) {
+  std::mt19937 random(5);
+  std::vector<float> sound(static_cast<std::size_t>(duration_s * kRateHz));
+  for (std::size_t i = 0; i < sound.size(); ++i) {
+    const double noise = static_cast<double>(random()) / 4294967296.0 - 0.5;
+    sound[i] = static_cast<float>(0.4 * std::sin(2 * std::numbers::pi * kToneHz * static_cast<double>(i) / kRateHz) +
+                                  0.02 * noise);
+  }
+  return sound;
+}
+
+/// With a second of silence before it: a sound server may drop the first samples while it changes from silence to a
+/// stream (it throws away silence that it had prepared), and that is no fault of the microphone.
+void write_sound(const std::filesystem::path& file, const std::vector<float>& sound) {
+  capture::RecordingWriter writer(file, {.sample_rate_hz = kRateHz, .depth = capture::SampleDepth::bits32});
+  writer.write(std::vector<float>(static_cast<std::size_t>(kRateHz), 0.0f));
+  writer.write(sound);
+  writer.close();
+}
+
+/// Reads for as long as `go_on` says, at most 30 s.
+std::vector<float> listen(Microphone& microphone, const std::function<bool(const std::vector<float>&)>& go_on) {
+  std::vector<float> heard;
+  std::vector<float> piece(1000);
+  const auto until = Clock::now() + seconds(30);
+  while (go_on(heard) && Clock::now() < until) {
+    const std::size_t got = microphone.read(piece);
+    heard.insert(heard.end(), piece.begin(), piece.begin() + static_cast<std::ptrdiff_t>(got));
+    if (got == 0) std::this_thread::sleep_for(milliseconds(3));
+  }
+  return heard;
+}
+
+std::size_t first_loud(const std::vector<float>& sound) {
+  return static_cast<std::size_t>(
+      std::find_if(sound.begin(), sound.end(), [](float x) { return std::abs(x) > 1e-4f; }) - sound.begin());
+}
+
+/// Root mean square, and the strongest frequency by counting the phase of the tone through the middle of the sound.
+struct Tone {
+  double rms = 0;
+  double hz = 0;
+};
+Tone measure(const std::vector<float>& sound) {
+  double power = 0;
+  const auto phase_at = [&](std::size_t from, std::size_t count) {
+    double re = 0;
+    double im = 0;
+    for (std::size_t i = from; i < from + count; ++i) {
+      const double turn = 2 * std::numbers::pi * kToneHz * static_cast<double>(i) / kRateHz;
+      re += static_cast<double>(sound[i]) * std::cos(turn);
+      im += static_cast<double>(sound[i]) * std::sin(turn);
+    }
+    return std::atan2(re, im);
+  };
+  for (const float x : sound) power += static_cast<double>(x) * static_cast<double>(x);
+  const std::size_t window = 4800;
+  const double turned =
+      std::remainder(phase_at(sound.size() - window, window) - phase_at(0, window), 2 * std::numbers::pi);
+  const double apart_s = static_cast<double>(sound.size() - window) / kRateHz;
+  return {std::sqrt(power / static_cast<double>(sound.size())), kToneHz + turned / (2 * std::numbers::pi * apart_s)};
+}
+
+}  // namespace
+
+TEST_CASE("what is played into the sound server arrives at the microphone, sample for sample") {
+  test::SoundServer server;
+  server.use_here();
+  const test::TemporaryFolder folder;
+  const auto played = tone_with_noise(4);
+  write_sound(folder / "tone.wav", played);
+
+  Microphone microphone({.device = test::SoundServer::kMicrophone, .sample_rate_hz = kRateHz});
+  CHECK(microphone.name() == test::SoundServer::kMicrophone);
+  REQUIRE(microphone.sample_rate_hz() == kRateHz);
+  const auto quiet = listen(microphone, [](const auto& heard) { return heard.empty(); });
+  REQUIRE_FALSE(quiet.empty());
+  CHECK(first_loud(quiet) == quiet.size());
+
+  auto player = server.play(folder / "tone.wav");
+  const auto heard =
+      listen(microphone, [&](const auto& so_far) { return so_far.size() < first_loud(so_far) + played.size() + 4800; });
+  CHECK(player.wait(seconds(10)) == 0);
+  CHECK(microphone.lost_samples() == 0);
+  CHECK(microphone.trouble().empty());
+  CHECK_FALSE(microphone.ended());
+
+  const std::size_t start = first_loud(heard);
+  REQUIRE(heard.size() >= start + played.size());
+  // Sample 0 of a sine is nothing but noise, maybe too quiet to be taken for the start: the loudest match decides.
+  const std::size_t skipped = first_loud(played);
+  std::size_t wrong = 0;
+  for (std::size_t i = skipped; i < played.size(); ++i) {
+    if (std::abs(heard[start - skipped + i] - played[i]) > 1e-6f) ++wrong;
+  }
+  CHECK(wrong == 0);
+
+  // And said in the trade's terms: the level and the frequency of the tone.
+  const auto from = heard.begin() + static_cast<std::ptrdiff_t>(start);
+  const Tone tone = measure(std::vector<float>(from, from + static_cast<std::ptrdiff_t>(played.size() - skipped)));
+  CHECK_THAT(20 * std::log10(tone.rms * std::numbers::sqrt2 / 0.4), test::WithinAbs(0.0, 0.05));
+  CHECK_THAT(tone.hz, test::WithinAbs(kToneHz, 0.01));
+}
+
+TEST_CASE("a sound server that goes away is a device that is gone, and listening goes on when it comes back") {
+  test::SoundServer server;
+  server.use_here();
+  Microphone microphone({.device = test::SoundServer::kMicrophone, .sample_rate_hz = kRateHz});
+  REQUIRE_FALSE(listen(microphone, [](const auto& heard) { return heard.empty(); }).empty());
+
+  server.stop();
+  const auto stopped = Clock::now();
+  listen(microphone, [&](const auto&) { return !microphone.ended() && Clock::now() < stopped + seconds(10); });
+  CHECK(microphone.ended());
+  CHECK(microphone.trouble().find("microphone 'bench_microphone'") == 0);
+  CHECK(microphone.trouble().find("would be right") != std::string::npos);
+  CHECK_FALSE(microphone.reopen());
+  CHECK(microphone.ended());
+
+  std::this_thread::sleep_for(milliseconds(300));
+  server.start();
+  bool back = false;
+  for (int attempt = 0; attempt < 20 && !back; ++attempt) {
+    back = microphone.reopen();
+    if (!back) std::this_thread::sleep_for(milliseconds(200));
+  }
+  REQUIRE(back);
+  CHECK_FALSE(microphone.ended());
+  CHECK(microphone.trouble().empty());
+  CHECK(microphone.sample_rate_hz() == kRateHz);
+  CHECK_FALSE(listen(microphone, [](const auto& heard) { return heard.empty(); }).empty());
+  // The outage counts as lost sound: by the clock, so only roughly.
+  const double outage_s = static_cast<double>(microphone.lost_samples()) / kRateHz;
+  CHECK(outage_s > 0.3);
+  CHECK(outage_s < std::chrono::duration<double>(Clock::now() - stopped).count() + 2.5);
+}
+
+TEST_CASE("a listener that is late loses the newest sound, and every sample of it is counted") {
+  test::SoundServer server;
+  server.use_here();
+  Microphone microphone({.device = test::SoundServer::kMicrophone, .sample_rate_hz = kRateHz, .held_back_s = 0.1});
+  REQUIRE_FALSE(listen(microphone, [](const auto& heard) { return heard.empty(); }).empty());
+  const auto before = microphone.lost_samples();
+  std::this_thread::sleep_for(milliseconds(800));
+  const auto lost = static_cast<double>(microphone.lost_samples() - before) / kRateHz;
+  CHECK(lost > 0.3);
+  CHECK(lost < 3);
+  std::vector<float> piece(100000);
+  const std::size_t kept = microphone.read(piece);
+  CHECK(kept >= 4700);
+  CHECK(kept <= 9600);  // what was held, and what came while it was read
+}
+
+TEST_CASE("devices are listed, and a microphone that is not there is refused by name") {
+  test::SoundServer server;
+  server.use_here();
+  const auto devices = capture::audio_devices();
+  const auto& found = capture::pick_device(devices, "BENCH_MIC", capture::AudioDirection::input);
+  CHECK(found.name == test::SoundServer::kMicrophone);
+  CHECK(found.inputs >= 1);
+  CHECK_THROWS_AS(Microphone({.device = "no such thing"}), capture::BadInput);
+  CHECK_THROWS_AS(Microphone({.device = "bench"}), capture::BadInput);  // fits two
+  CHECK_THROWS_AS(Microphone({.device = test::SoundServer::kMicrophone, .sample_rate_hz = 8000}), capture::BadInput);
+  server.stop();
+  CHECK_THROWS_AS(Microphone({.device = test::SoundServer::kMicrophone}), capture::OutsideFailed);
+}
