@@ -1,0 +1,114 @@
+#include "app/cut_options.hpp"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cmath>
+
+namespace hushmill::app {
+
+namespace {
+constexpr double kLowestRpm = 10;
+constexpr double kHighestRpm = 200000;
+
+void set(std::optional<double>& value, const std::optional<std::string>& text, const char* option, double low, double high) {
+  if (text) value = parse_number(option, *text, low, high);
+}
+}  // namespace
+
+void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, bool speed_changes) {
+  const bool needed = needs == CutNeeds::speed_and_flutes;
+  constexpr const char* kNeeded = "The cut";
+  constexpr const char* kMore = "More about the cut (all may be left out)";
+  command.add_option("--rpm", texts.rpm, "Spindle speed entered at the control, rev/min, 10 to 200000")
+      ->required(needed)->type_name("RPM")->group(kNeeded);
+  command.add_option("--flutes", texts.flutes, "Flutes of the cutter, 1 to 64")->required(needed)->type_name("N")->group(kNeeded);
+  if (speed_changes)
+    command.add_option("--rpm-at", texts.rpm_at, "The entered speed changed: seconds from the start and the new speed; may be repeated")
+        ->type_name("S:RPM")->group(kNeeded)->expected(1)->take_all();
+  command.add_option("--programmed-rpm", texts.programmed_rpm, "The S word that override percent refers to; default the first --rpm")
+      ->type_name("RPM")->group(kMore);
+  command.add_option("--diameter-mm", texts.diameter_mm, "Diameter of the cutter")->type_name("MM")->group(kMore);
+  command.add_option("--radial-mm", texts.radial_mm, "Radial depth of cut")->type_name("MM")->group(kMore);
+  command.add_option("--depth-mm", texts.depth_mm, "Axial depth of cut")->type_name("MM")->group(kMore);
+  command.add_option("--milling", texts.milling, "climb or conventional")->type_name("WAY")->group(kMore);
+  command.add_option("--feed-mm-min", texts.feed_mm_min, "The F word at the programmed speed")->type_name("MM/MIN")->group(kMore);
+  command.add_option("--min-rpm", texts.min_rpm, "Slowest spindle speed allowed")->type_name("RPM")->group(kMore);
+  command.add_option("--max-rpm", texts.max_rpm, "Fastest spindle speed allowed")->type_name("RPM")->group(kMore);
+  command.add_option("--tool-max-rpm", texts.tool_max_rpm, "Fastest speed of tool and holder")->type_name("RPM")->group(kMore);
+  command.add_option("--knob-step-percent", texts.knob_step_percent, "Step of the override knob, default 10")->type_name("PERCENT")->group(kMore);
+  command.add_option("--damping-ratio", texts.damping_ratio, "Damping ratio of the mode from a tap test, as 0.03")->type_name("Z")->group(kMore);
+  command.add_option("--tried", texts.tried, "A speed tried before on this set-up: 5400:held, 6000:chattered@1370, 6600:returned@1355; may be repeated")
+      ->type_name("RPM:WHAT[@HZ]")->group(kMore)->expected(1)->take_all();
+}
+
+CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int default_flutes) {
+  CutOptions cut;
+  cut.spindle_rpm = texts.rpm ? parse_number("--rpm", *texts.rpm, kLowestRpm, kHighestRpm) : default_rpm;
+  cut.flutes = texts.flutes ? parse_whole("--flutes", *texts.flutes, 1, 64) : default_flutes;
+  for (const auto& text : texts.rpm_at) cut.rpm_at.push_back(parse_timed("--rpm-at", text, kLowestRpm, kHighestRpm));
+  std::stable_sort(cut.rpm_at.begin(), cut.rpm_at.end(), [](const auto& a, const auto& b) { return a.at_s < b.at_s; });
+  set(cut.programmed_rpm, texts.programmed_rpm, "--programmed-rpm", kLowestRpm, kHighestRpm);
+  set(cut.diameter_mm, texts.diameter_mm, "--diameter-mm", 0.01, 1000);
+  set(cut.radial_mm, texts.radial_mm, "--radial-mm", 0.001, 1000);
+  set(cut.depth_mm, texts.depth_mm, "--depth-mm", 0.001, 1000);
+  set(cut.feed_mm_min, texts.feed_mm_min, "--feed-mm-min", 0.01, 1e6);
+  set(cut.min_rpm, texts.min_rpm, "--min-rpm", kLowestRpm, kHighestRpm);
+  set(cut.max_rpm, texts.max_rpm, "--max-rpm", kLowestRpm, kHighestRpm);
+  set(cut.tool_max_rpm, texts.tool_max_rpm, "--tool-max-rpm", kLowestRpm, kHighestRpm);
+  set(cut.damping_ratio, texts.damping_ratio, "--damping-ratio", 0.0001, 0.5);
+  if (texts.knob_step_percent) cut.knob_step_percent = parse_number("--knob-step-percent", *texts.knob_step_percent, 0.1, 100);
+  if (texts.milling) {
+    if (*texts.milling == "climb")
+      cut.milling = advise::Milling::climb;
+    else if (*texts.milling == "conventional")
+      cut.milling = advise::Milling::conventional;
+    else
+      throw UsageError("--milling is '" + texts.milling->substr(0, 60) + "'; climb or conventional would be right");
+  }
+  for (const auto& text : texts.tried) cut.tried.push_back(parse_trial("--tried", text));
+  if (cut.min_rpm && cut.max_rpm && *cut.min_rpm > *cut.max_rpm)
+    throw UsageError("--min-rpm is " + plain(*cut.min_rpm) + " and above --max-rpm " + plain(*cut.max_rpm) + "; a lower one would be right");
+  if (cut.diameter_mm && cut.radial_mm && *cut.radial_mm > *cut.diameter_mm)
+    throw UsageError("--radial-mm is " + plain(*cut.radial_mm) + " and wider than --diameter-mm " + plain(*cut.diameter_mm) +
+                     "; at most the diameter would be right");
+  return cut;
+}
+
+advise::Question CutOptions::question() const {
+  advise::Question q;
+  q.spindle_rpm = spindle_rpm;
+  q.flutes = flutes;
+  q.programmed_rpm = programmed_rpm.value_or(spindle_rpm);
+  q.feed_mm_min = feed_mm_min;
+  q.diameter_mm = diameter_mm;
+  q.radial_mm = radial_mm;
+  q.depth_mm = depth_mm;
+  q.milling = milling;
+  q.min_rpm = min_rpm;
+  q.max_rpm = max_rpm;
+  q.tool_max_rpm = tool_max_rpm;
+  q.knob_step_percent = knob_step_percent;
+  q.damping_ratio = damping_ratio;
+  q.tried = tried;
+  return q;
+}
+
+live::CutCard CutOptions::card() const {
+  live::CutCard card;
+  card.programmed_rpm = programmed_rpm.value_or(spindle_rpm);
+  card.override_percent = 100.0 * spindle_rpm / card.programmed_rpm;
+  card.flutes = flutes;
+  card.diameter_mm = diameter_mm;
+  card.radial_mm = radial_mm;
+  card.depth_mm = depth_mm;
+  card.milling = milling;
+  card.feed_mm_min = feed_mm_min;
+  card.min_rpm = min_rpm;
+  card.max_rpm = max_rpm;
+  card.tool_max_rpm = tool_max_rpm;
+  card.knob_step_percent = knob_step_percent;
+  card.damping_ratio = damping_ratio;
+  return card;
+}
+
+}  // namespace hushmill::app

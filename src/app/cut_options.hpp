@@ -1,0 +1,56 @@
+// The options that describe the cut, the same in every command that needs them.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "advise/advice.hpp"
+#include "app/option_text.hpp"
+#include "live/cut_card.hpp"
+
+namespace CLI {
+class App;
+}
+
+namespace hushmill::app {
+
+/// The cut as entered on the command line. Limits that are not given do not apply.
+struct CutOptions {
+  double spindle_rpm = 0;
+  int flutes = 0;
+  std::vector<TimedValue> rpm_at;  ///< in order of time
+  std::optional<double> programmed_rpm;
+  std::optional<double> diameter_mm;
+  std::optional<double> radial_mm;
+  std::optional<double> depth_mm;
+  std::optional<advise::Milling> milling;
+  std::optional<double> min_rpm;
+  std::optional<double> max_rpm;
+  std::optional<double> tool_max_rpm;
+  std::optional<double> feed_mm_min;
+  double knob_step_percent = 10;
+  std::optional<double> damping_ratio;
+  std::vector<advise::Trial> tried;
+
+  /// The question to the adviser, but for what was heard.
+  advise::Question question() const;
+  /// The same as a card for the dashboard.
+  live::CutCard card() const;
+};
+
+/// The words as typed; they become CutOptions after parsing, so that every complaint is ours.
+struct CutOptionTexts {
+  std::optional<std::string> rpm, flutes, programmed_rpm, diameter_mm, radial_mm, depth_mm, milling, min_rpm, max_rpm,
+      tool_max_rpm, feed_mm_min, knob_step_percent, damping_ratio;
+  std::vector<std::string> rpm_at, tried;
+};
+
+enum class CutNeeds { speed_and_flutes, nothing };
+
+void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, bool speed_changes);
+
+/// Checks and converts. `default_rpm` and `default_flutes` stand in where CutNeeds::nothing let them be left out.
+CutOptions cut_options(const CutOptionTexts& texts, double default_rpm = 0, int default_flutes = 0);
+
+}  // namespace hushmill::app

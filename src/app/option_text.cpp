@@ -1,0 +1,74 @@
+#include "app/option_text.hpp"
+
+#include <charconv>
+#include <cmath>
+#include <cstdio>
+
+namespace hushmill::app {
+
+namespace {
+constexpr double kLowestRpm = 10;
+constexpr double kHighestRpm = 200000;
+constexpr double kHighestHz = 96000;
+
+[[noreturn]] void refuse(std::string_view option, std::string_view text, const std::string& right) {
+  std::string shown(text.substr(0, 60));
+  for (char& c : shown)
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
+  throw UsageError(std::string(option) + " is '" + shown + "'; " + right + " would be right");
+}
+}  // namespace
+
+std::string plain(double value) {
+  char text[40];
+  std::snprintf(text, sizeof text, "%.10g", value);
+  return text;
+}
+
+double parse_number(std::string_view option, std::string_view text, double low, double high) {
+  double value = 0;
+  const char* end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, value);
+  if (text.empty() || read.ec != std::errc{} || read.ptr != end || !std::isfinite(value) || value < low || value > high)
+    refuse(option, text, "a number from " + plain(low) + " to " + plain(high));
+  return value;
+}
+
+int parse_whole(std::string_view option, std::string_view text, int low, int high) {
+  int value = 0;
+  const char* end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, value);
+  if (text.empty() || read.ec != std::errc{} || read.ptr != end || value < low || value > high)
+    refuse(option, text, "a whole number from " + std::to_string(low) + " to " + std::to_string(high));
+  return value;
+}
+
+TimedValue parse_timed(std::string_view option, std::string_view text, double low, double high) {
+  const auto colon = text.find(':');
+  if (colon == std::string_view::npos) refuse(option, text, "seconds and value with a colon between, as 5.2:5400,");
+  return {parse_number(option, text.substr(0, colon), 0, 1e7), parse_number(option, text.substr(colon + 1), low, high)};
+}
+
+advise::Trial parse_trial(std::string_view option, std::string_view text) {
+  constexpr const char* kRight = "RPM:held, RPM:chattered@HZ or RPM:returned@HZ (the frequency may be left out)";
+  const auto colon = text.find(':');
+  if (colon == std::string_view::npos) refuse(option, text, kRight);
+  advise::Trial trial;
+  trial.spindle_rpm = parse_number(option, text.substr(0, colon), kLowestRpm, kHighestRpm);
+  auto rest = text.substr(colon + 1);
+  const auto at = rest.find('@');
+  if (at != std::string_view::npos) trial.chatter_hz = parse_number(option, rest.substr(at + 1), 1, kHighestHz);
+  rest = rest.substr(0, at);
+  if (rest == "held")
+    trial.outcome = advise::Outcome::held;
+  else if (rest == "chattered")
+    trial.outcome = advise::Outcome::chattered;
+  else if (rest == "returned")
+    trial.outcome = advise::Outcome::returned;
+  else
+    refuse(option, text, kRight);
+  if (trial.outcome == advise::Outcome::held && trial.chatter_hz) refuse(option, text, "no frequency with held: nothing sang there; RPM:held");
+  return trial;
+}
+
+}  // namespace hushmill::app

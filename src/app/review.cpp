@@ -1,0 +1,106 @@
+#include "app/review.hpp"
+
+#include <cmath>
+#include <vector>
+
+#include "cutting/speeds.hpp"
+#include "listen/listener.hpp"
+
+namespace hushmill::app {
+
+namespace {
+constexpr std::size_t kBlock = 4096;
+constexpr double kLeastRevolutions = 10;
+
+// Reading one block may give less than was asked for; a recording gives 0 only at its end.
+std::size_t read_some(capture::Source& source, std::span<float> block) {
+  while (!source.ended()) {
+    const std::size_t n = source.read(block);
+    if (n > 0) return n;
+  }
+  return 0;
+}
+
+const listen::SpeedStretch& stretch_at(const listen::Findings& findings, double t_s) {
+  const listen::SpeedStretch* found = &findings.stretches.front();
+  for (const auto& stretch : findings.stretches)
+    if (stretch.from_s <= t_s) found = &stretch;
+  return *found;
+}
+}  // namespace
+
+advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& stretch, const listen::Episode& episode) {
+  auto question = cut.question();
+  question.spindle_rpm = stretch.entered_rpm;
+  question.growth_per_s = episode.growth_per_s > 0 ? std::optional(episode.growth_per_s) : std::nullopt;
+  // The same count of waves per tooth as was heard, seen at the entered speed.
+  const double true_rpm = stretch.measured_rpm.value_or(stretch.entered_rpm);
+  question.chatter_hz = episode.chatter_hz * stretch.entered_rpm / true_rpm;
+  auto advice = advise::advise(question);
+  for (auto* candidate : {&advice.lower, &advice.higher})
+    if (*candidate && (*candidate)->lobe > 0)
+      (*candidate)->plain_spindle_rpm = cutting::in_phase_rpm(episode.chatter_hz, cut.flutes, (*candidate)->lobe);
+  return advice;
+}
+
+Review review(capture::Source& source, const std::string& file, const CutOptions& cut) {
+  const double rate = source.sample_rate_hz();
+  listen::Listener listener({rate, cut.spindle_rpm, cut.flutes});
+  std::vector<float> block(kBlock);
+  std::int64_t heard = 0;
+  std::size_t next_change = 0;
+  for (std::size_t n = read_some(source, block); n > 0; n = read_some(source, block)) {
+    std::span<const float> rest(block.data(), n);
+    while (!rest.empty()) {
+      std::size_t piece = rest.size();
+      if (next_change < cut.rpm_at.size()) {
+        const auto at = static_cast<std::int64_t>(std::llround(cut.rpm_at[next_change].at_s * rate));
+        if (at <= heard) {
+          listener.set_spindle_rpm(cut.rpm_at[next_change++].value);
+          continue;
+        }
+        piece = std::min(piece, static_cast<std::size_t>(at - heard));
+      }
+      listener.process(rest.first(piece));
+      heard += static_cast<std::int64_t>(piece);
+      rest = rest.subspan(piece);
+    }
+  }
+  listener.finish();
+
+  Review result;
+  result.file = file;
+  result.sample_rate_hz = rate;
+  result.duration_s = static_cast<double>(heard) / rate;
+  const double least_s = kLeastRevolutions * 60.0 / cut.spindle_rpm;
+  if (result.duration_s < least_s)
+    throw UsageError("file '" + file + "' lasts " + plain(result.duration_s) + " s; at least ten revolutions at " +
+                     plain(cut.spindle_rpm) + " rev/min, " + plain(least_s) + " s, would be right");
+  if (next_change < cut.rpm_at.size())
+    throw UsageError("--rpm-at is at " + plain(cut.rpm_at[next_change].at_s) + " s, after the end of '" + file + "'; less than " +
+                     plain(result.duration_s) + " would be right");
+
+  result.findings = listener.findings();
+  const auto& first = result.findings.stretches.front();
+  result.entered_rpm = first.entered_rpm;
+  result.measured_rpm = first.measured_rpm;
+  result.rpm_uncertainty = first.rpm_uncertainty;
+  result.tooth_passing_hz = cutting::tooth_passing_hz(first.measured_rpm.value_or(first.entered_rpm), cut.flutes);
+  if (!result.findings.episodes.empty()) {
+    result.verdict = listen::Verdict::chatter;
+    const auto& last = result.findings.episodes.back();
+    result.advice = advice_for(cut, stretch_at(result.findings, last.alert_s), last);
+  } else {
+    result.verdict = result.findings.forced_vibration_heard ? listen::Verdict::forced_vibration
+                     : result.findings.cuts.empty()         ? listen::Verdict::no_cut
+                                                            : listen::Verdict::steady;
+    result.advice.reason = result.verdict == listen::Verdict::forced_vibration
+                               ? "A tooth harmonic meets a natural frequency: the vibration is in step with the teeth, so it is no "
+                                 "chatter; move the speed off that harmonic or lower the force."
+                           : result.verdict == listen::Verdict::steady ? "No chatter was heard, so no other speed is advised."
+                                                                       : "No cut was heard, so no speed is advised.";
+  }
+  return result;
+}
+
+}  // namespace hushmill::app

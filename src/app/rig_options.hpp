@@ -1,0 +1,35 @@
+// The options that say what the simulated machine cuts.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/option_text.hpp"
+#include "app/scripted_rig.hpp"
+#include "rig/rig_settings.hpp"
+
+namespace CLI {
+class App;
+}
+
+namespace hushmill::app {
+
+struct RigOptionTexts {
+  std::string scene = "bracket-wall";
+  std::optional<std::string> seed, rpm, depth_mm, radial_mm, feed_per_tooth_mm, rate_hz, speed_error_percent, air_s;
+  std::vector<std::string> rpm_at, depth_at, radial_at;
+};
+
+struct RigOptions {
+  rig::RigSettings settings;
+  std::vector<RigChange> changes;  ///< in order of time
+};
+
+/// `own_speed`: the command has no --rpm of its own.
+void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed);
+
+/// `entered_rpm`: the speed that the cut card says, for commands with a --rpm of their own.
+RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entered_rpm, const std::vector<TimedValue>& rpm_at);
+
+}  // namespace hushmill::app

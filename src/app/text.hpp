@@ -1,0 +1,16 @@
+// What a person reads in the terminal: short tables, short lines.
+#pragma once
+
+#include <string>
+
+#include "advise/advice.hpp"
+#include "app/review.hpp"
+
+namespace hushmill::app {
+
+std::string to_text(const Review& review);
+std::string to_text(const advise::Advice& advice);
+/// "CHATTER at 1 370 Hz", "steady" and so on, for a line of the monitor.
+std::string verdict_text(listen::Verdict verdict);
+
+}  // namespace hushmill::app
