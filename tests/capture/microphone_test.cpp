@@ -12,6 +12,7 @@
 
 #include "capture/audio_device.hpp"
 #include "capture/errors.hpp"
+#include "capture/loudspeaker.hpp"
 #include "capture/recording_writer.hpp"
 #include "support/catch.hpp"
 #include "support/sound_server.hpp"
@@ -193,4 +194,30 @@ TEST_CASE("devices are listed, and a microphone that is not there is refused by 
   CHECK_THROWS_AS(Microphone({.device = test::SoundServer::kMicrophone, .sample_rate_hz = 8000}), capture::BadInput);
   server.stop();
   CHECK_THROWS_AS(Microphone({.device = test::SoundServer::kMicrophone}), capture::OutsideFailed);
+}
+
+TEST_CASE("what the loudspeaker is given arrives at the sound server at the volume that was set") {
+  test::SoundServer server;
+  server.use_here();
+  Microphone microphone({.device = test::SoundServer::kMicrophone, .sample_rate_hz = kRateHz});
+  capture::Loudspeaker loudspeaker(kRateHz, test::SoundServer::kLoudspeaker);
+  CHECK(loudspeaker.name() == test::SoundServer::kLoudspeaker);
+  loudspeaker.set_volume(0.5);
+  const auto sound = tone_with_noise(8);
+  std::size_t pushed = 0;
+  const auto start = Clock::now();
+  const auto heard = listen(microphone, [&](const auto& so_far) {
+    const double due_s = std::chrono::duration<double>(Clock::now() - start).count() + 0.08;
+    const auto due = std::min(sound.size(), static_cast<std::size_t>(due_s * kRateHz));
+    if (due > pushed) loudspeaker.push(std::span(sound).subspan(pushed, due - pushed));
+    pushed = due;
+    return pushed < sound.size() && so_far.size() < static_cast<std::size_t>(6 * kRateHz);
+  });
+  CHECK(loudspeaker.running());
+  // The clocks of the two ends differ, so gaps are allowed; the tone between them must be right.
+  const std::size_t from = first_loud(heard) + 9600;
+  REQUIRE(heard.size() > from + 48000);
+  const Tone tone = measure(std::vector<float>(heard.begin() + static_cast<std::ptrdiff_t>(from),
+                                               heard.begin() + static_cast<std::ptrdiff_t>(from + 24000)));
+  CHECK_THAT(20 * std::log10(tone.rms * std::numbers::sqrt2 / 0.2), test::WithinAbs(0.0, 0.2));
 }
