@@ -81,4 +81,22 @@ RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entere
   return options;
 }
 
+std::unique_ptr<ScriptedRig> make_rig_source(const RigOptionTexts& texts, const CutOptions& cut) {
+  auto options = rig_options(texts, cut.spindle_rpm, cut.rpm_at);
+  auto& start = options.settings.start;
+  if (cut.depth_mm) start.depth_mm = *cut.depth_mm;
+  if (cut.radial_mm) start.radial_mm = *cut.radial_mm;
+  if (cut.milling) options.settings.milling = *cut.milling == advise::Milling::climb ? cutting::Milling::climb : cutting::Milling::conventional;
+  options.settings.model.cutter.flutes = cut.flutes;
+  const bool planned = cut.depth_mm || cut.radial_mm || !cut.rpm_at.empty() || !texts.depth_at.empty() || !texts.radial_at.empty();
+  if (!planned && texts.scene != "tray-pocket") {
+    constexpr double kDeeperAtS = 6;
+    options.changes.push_back({});
+    options.changes.back().at_s = kDeeperAtS;
+    options.changes.back().depth_mm = texts.scene == "rail-slot" ? 1.4 : 3.0;
+  }
+  rig::check(options.settings);
+  return std::make_unique<ScriptedRig>(options.settings, options.changes);
+}
+
 }  // namespace hushmill::app

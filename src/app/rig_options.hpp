@@ -1,10 +1,12 @@
 // The options that say what the simulated machine cuts.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "app/cut_options.hpp"
 #include "app/option_text.hpp"
 #include "app/scripted_rig.hpp"
 #include "rig/rig_settings.hpp"
@@ -31,5 +33,9 @@ void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed);
 
 /// `entered_rpm`: the speed that the cut card says, for commands with a --rpm of their own.
 RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entered_rpm, const std::vector<TimedValue>& rpm_at);
+
+/// The rig behind a cut card: its speed, depth and width are the card's where given. Without any change asked for, the
+/// bracket-wall and rail-slot scenes go from a healthy cut to chatter by a deeper pass after six seconds.
+std::unique_ptr<ScriptedRig> make_rig_source(const RigOptionTexts& texts, const CutOptions& cut);
 
 }  // namespace hushmill::app

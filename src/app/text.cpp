@@ -1,29 +1,21 @@
 #include "app/text.hpp"
 
-#include <cmath>
-#include <cstdio>
+#include <fmt/format.h>
 
 #include "app/warning_texts.hpp"
 
 namespace hushmill::app {
 
 namespace {
-template <typename... Args>
-std::string line(const char* format, Args... args) {
-  char text[400];
-  std::snprintf(text, sizeof text, format, args...);
-  return text;
-}
-
 std::string candidate_text(const char* way, const std::optional<advise::Candidate>& candidate) {
-  if (!candidate) return line("  %-7s none inside the limits\n", way);
+  if (!candidate) return fmt::format("  {:<7} none inside the limits\n", way);
   const auto& c = *candidate;
-  std::string text = line("  %-7s S%.0f", way, c.spindle_rpm);
-  if (c.feed_mm_min) text += line(" F%.0f", *c.feed_mm_min);
-  text += line("   override %.1f %%, nearest step of the knob %.4g %%%s", c.override_percent, c.knob_percent,
+  std::string text = fmt::format("  {:<7} S{:.0f}", way, c.spindle_rpm);
+  if (c.feed_mm_min) text += fmt::format(" F{:.0f}", *c.feed_mm_min);
+  text += fmt::format("   override {:.1f} %, nearest step of the knob {:.4g} %{}", c.override_percent, c.knob_percent,
                c.knob_leaves_pocket ? " (which leaves the pocket: type the S word)" : "");
-  text += line(", lobe %d", c.lobe);
-  if (c.likelihood) text += line(", %.0f %% likely quiet", 100 * *c.likelihood);
+  text += fmt::format(", lobe {}", c.lobe);
+  if (c.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *c.likelihood);
   return text + "\n";
 }
 }  // namespace
@@ -44,7 +36,7 @@ std::string to_text(const advise::Advice& advice) {
   if (advice.lower || advice.higher) {
     text += candidate_text("lower", advice.lower);
     text += candidate_text("higher", advice.higher);
-    if (advice.prefer) text += line("  first   %s\n", std::string(advise::word(*advice.prefer)).c_str());
+    if (advice.prefer) text += fmt::format("  first   {}\n", std::string(advise::word(*advice.prefer)).c_str());
   }
   text += "  " + advice.reason + "\n";
   if (advice.lower || advice.higher) text += kCautions;
@@ -52,20 +44,20 @@ std::string to_text(const advise::Advice& advice) {
 }
 
 std::string to_text(const Review& review) {
-  std::string text = line("%s: %.1f s at %.0f Hz\n", review.file.c_str(), review.duration_s, review.sample_rate_hz);
-  text += "Verdict: " + verdict_text(review.verdict) + line(" (confidence %.0f %%)\n", 100 * review.findings.confidence);
-  text += line("Speed: entered %.0f rev/min", review.entered_rpm);
-  text += review.measured_rpm ? line(", heard %.1f ± %.1f", *review.measured_rpm, review.rpm_uncertainty.value_or(0.0))
+  std::string text = fmt::format("{}: {:.1f} s at {:.0f} Hz\n", review.file.c_str(), review.duration_s, review.sample_rate_hz);
+  text += "Verdict: " + verdict_text(review.verdict) + fmt::format(" (confidence {:.0f} %)\n", 100 * review.findings.confidence);
+  text += fmt::format("Speed: entered {:.0f} rev/min", review.entered_rpm);
+  text += review.measured_rpm ? fmt::format(", heard {:.1f} ± {:.1f}", *review.measured_rpm, review.rpm_uncertainty.value_or(0.0))
                               : std::string(", not to be told from the sound");
-  text += line("; teeth pass at %.1f Hz\n", review.tooth_passing_hz);
-  for (const auto& cut : review.findings.cuts) text += line("Cut      %8.2f to %8.2f s\n", cut.start_s, cut.end_s);
+  text += fmt::format("; teeth pass at {:.1f} Hz\n", review.tooth_passing_hz);
+  for (const auto& cut : review.findings.cuts) text += fmt::format("Cut      {:8.2f} to {:8.2f} s\n", cut.start_s, cut.end_s);
   for (const auto& e : review.findings.episodes)
-    text += line("Chatter  %8.2f to %8.2f s%s  raised at %.2f s  %.1f Hz  %s  %.0f %% of the cut's sound  peak %.1f dBFS%s\n", e.start_s, e.end_s,
+    text += fmt::format("Chatter  {:8.2f} to {:8.2f} s{}  raised at {:.2f} s  {:.1f} Hz  {}  {:.0f} % of the cut's sound  peak {:.1f} dBFS{}\n", e.start_s, e.end_s,
                  e.open ? " (still on)" : "", e.alert_s, e.chatter_hz,
                  e.kind == listen::ChatterKind::hopf ? "between the tooth multiples" : "at half the tooth frequency", 100 * e.chatter_share,
-                 e.peak_dbfs, e.return_of ? line("  came back (first: number %d)", *e.return_of + 1).c_str() : "");
+                 e.peak_dbfs, e.return_of ? fmt::format("  came back (first: number {})", *e.return_of + 1).c_str() : "");
   for (const auto& t : review.findings.foreign_tones)
-    text += line("Tone that does not belong to this cut: %.1f Hz, %.2f to %.2f s\n", t.hz, t.start_s, t.end_s);
+    text += fmt::format("Tone that does not belong to this cut: {:.1f} Hz, {:.2f} to {:.2f} s\n", t.hz, t.start_s, t.end_s);
   for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning) + "\n";
   return text + to_text(review.advice);
 }

@@ -1,0 +1,215 @@
+#include "app/commands.hpp"
+
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <memory>
+#include <new>
+
+#include "app/cut_options.hpp"
+#include "app/json.hpp"
+#include "app/review.hpp"
+#include "app/rig_file.hpp"
+#include "app/rig_options.hpp"
+#include "app/text.hpp"
+#include "app/watch.hpp"
+#include "capture/audio_device.hpp"
+#include "capture/channel.hpp"
+#include "capture/errors.hpp"
+#include "capture/microphone.hpp"
+#include "capture/recording.hpp"
+
+namespace hushmill::app {
+
+namespace {
+capture::Channel parse_channel(const std::string& text) {
+  if (text == "left") return capture::Channel::left;
+  if (text == "right") return capture::Channel::right;
+  if (text == "mix") return capture::Channel::mix;
+  throw UsageError("--channel is '" + text.substr(0, 60) + "'; left, right or mix would be right");
+}
+
+void add_review(CLI::App& app, std::function<int()>& run) {
+  struct Texts {
+    std::string file, channel = "mix";
+    CutOptionTexts cut;
+    bool json = false;
+  };
+  auto texts = std::make_shared<Texts>();
+  auto* command = app.add_subcommand("review", "Listen to a recording as fast as it goes and report what was heard");
+  command->footer("Example: hushmill review first-article.flac --rpm 6000 --flutes 4 --feed-mm-min 1200");
+  command->add_option("file", texts->file, "WAV, FLAC, OGG or AIFF, mono or stereo, 16 to 192 kHz")->required()->type_name("FILE");
+  command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
+  command->add_flag("--json", texts->json, "One JSON document on standard output");
+  add_cut_options(*command, texts->cut, CutNeeds::speed_and_flutes, true);
+  command->callback([texts, &run] {
+    run = [texts] {
+      const auto cut = cut_options(texts->cut);
+      capture::Recording recording(texts->file, parse_channel(texts->channel));
+      const auto result = review(recording, texts->file, cut);
+      if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+      std::fputs(texts->json ? (dump(to_json(result), 2) + "\n").c_str() : to_text(result).c_str(), stdout);
+      return 0;
+    };
+  });
+}
+
+void add_speeds(CLI::App& app, std::function<int()>& run) {
+  struct Texts {
+    std::string chatter_hz;
+    CutOptionTexts cut;
+    bool json = false;
+  };
+  auto texts = std::make_shared<Texts>();
+  auto* command = app.add_subcommand("speeds", "Which way to turn the speed, from a chatter frequency, without sound");
+  command->footer("Example: hushmill speeds --chatter-hz 1250 --rpm 6000 --flutes 4 --max-rpm 12000");
+  command->add_option("--chatter-hz", texts->chatter_hz, "Frequency of the chatter tone")->required()->type_name("HZ");
+  command->add_flag("--json", texts->json, "The advice as JSON on standard output");
+  add_cut_options(*command, texts->cut, CutNeeds::speed_and_flutes, false);
+  command->callback([texts, &run] {
+    run = [texts] {
+      auto question = cut_options(texts->cut).question();
+      question.chatter_hz = parse_number("--chatter-hz", texts->chatter_hz, 1, 96000);
+      const auto advice = advise::advise(question);
+      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : to_text(advice).c_str(), stdout);
+      return 0;
+    };
+  });
+}
+
+void add_devices(CLI::App& app, std::function<int()>& run) {
+  auto json = std::make_shared<bool>(false);
+  auto* command = app.add_subcommand("devices", "List the sound devices of this computer");
+  command->add_flag("--json", *json, "As JSON on standard output");
+  command->callback([json, &run] {
+    run = [json] {
+      const auto devices = capture::audio_devices();
+      if (*json) {
+        Json list = Json::array();
+        for (const auto& d : devices)
+          list.push_back({{"number", d.number}, {"name", d.name}, {"system", d.system}, {"inputs", d.inputs}, {"outputs", d.outputs},
+                          {"default_rate_hz", d.default_rate_hz}, {"default_input", d.default_input}, {"default_output", d.default_output}});
+        std::puts(dump(list, 2).c_str());
+        return 0;
+      }
+      if (devices.empty()) std::puts("No sound devices were found.");
+      for (const auto& d : devices)
+        std::printf("%3d  %-40s %s, %d in, %d out, %.0f Hz%s\n", d.number, d.name.c_str(), d.system.c_str(), d.inputs, d.outputs, d.default_rate_hz,
+                    d.default_input ? "  (default microphone)" : "");
+      return 0;
+    };
+  });
+}
+
+void add_rig(CLI::App& app, std::function<int()>& run) {
+  struct Texts {
+    std::string out;
+    std::optional<std::string> for_s;
+    RigOptionTexts rig;
+  };
+  auto texts = std::make_shared<Texts>();
+  auto* command = app.add_subcommand("rig", "Write the simulated machine to a sound file, with its truth in a text file beside it");
+  command->footer("Example: hushmill rig --scene bracket-wall --depth-at 5:3 --for-s 10 --out cut.wav");
+  command->add_option("--out", texts->out, "Sound file to write, .wav or .flac")->required()->type_name("FILE");
+  command->add_option("--for-s", texts->for_s, "Length of the sound, default 10 s")->type_name("S");
+  add_rig_options(*command, texts->rig, true);
+  command->callback([texts, &run] {
+    run = [texts] {
+      const double duration_s = texts->for_s ? parse_number("--for-s", *texts->for_s, 0.1, 36000) : 10.0;
+      const auto record = write_rig(rig_options(texts->rig, std::nullopt, {}), duration_s, texts->out);
+      if (record.onset_s)
+        std::printf("%s: %.1f s, chatter from %.3f s\n", texts->out.c_str(), record.duration_s, *record.onset_s);
+      else
+        std::printf("%s: %.1f s, no chatter\n", texts->out.c_str(), record.duration_s);
+      return 0;
+    };
+  });
+}
+
+void add_watch(CLI::App& app, std::function<int()>& run) {
+  struct Texts {
+    std::string source = "microphone", file, device, channel;
+    std::optional<std::string> for_s;
+    CutOptionTexts cut;
+    RigOptionTexts rig;
+    bool json = false;
+  };
+  auto texts = std::make_shared<Texts>();
+  auto* command = app.add_subcommand("watch", "Listen and print one line per event");
+  command->footer("Examples: hushmill watch --rpm 6000 --flutes 4\n          hushmill watch --source rig --for-s 20");
+  command->add_option("--source", texts->source, "microphone, recording or rig")->type_name("DOOR")->capture_default_str();
+  command->add_option("file", texts->file, "Sound file, for --source recording")->type_name("FILE");
+  command->add_option("--device", texts->device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME");
+  command->add_option("--channel", texts->channel, "left, right or mix")->type_name("WHICH");
+  command->add_option("--for-s", texts->for_s, "Stop after this many seconds of sound")->type_name("S");
+  command->add_flag("--json", texts->json, "One JSON object a line on standard output");
+  add_cut_options(*command, texts->cut, CutNeeds::nothing, true);
+  add_rig_options(*command, texts->rig, false);
+  command->callback([texts, &run] {
+    run = [texts] {
+      WatchSettings settings;
+      settings.json = texts->json;
+      if (texts->for_s) settings.for_s = parse_number("--for-s", *texts->for_s, 0.1, 1e7);
+      std::unique_ptr<capture::Source> source;
+      if (texts->source == "rig") {
+        auto scene = rig_options(texts->rig, std::nullopt, {}).settings;
+        settings.cut = cut_options(texts->cut, scene.start.spindle_rpm, scene.model.cutter.flutes);
+        source = make_rig_source(texts->rig, settings.cut);
+        settings.keep_pace = true;
+      } else {
+        if (!texts->cut.rpm || !texts->cut.flutes)
+          throw UsageError(std::string(texts->cut.rpm ? "--flutes" : "--rpm") + " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, would be right");
+        settings.cut = cut_options(texts->cut);
+        if (texts->source == "recording") {
+          if (texts->file.empty()) throw UsageError("--source is 'recording' and no file is named; hushmill watch FILE --source recording would be right");
+          source = std::make_unique<capture::Recording>(texts->file, texts->channel.empty() ? capture::Channel::mix : parse_channel(texts->channel));
+        } else if (texts->source == "microphone") {
+          source = std::make_unique<capture::Microphone>(capture::MicrophoneSettings{
+              .device = texts->device, .channel = texts->channel.empty() ? capture::Channel::left : parse_channel(texts->channel)});
+        } else {
+          throw UsageError("--source is '" + texts->source.substr(0, 60) + "'; microphone, recording or rig would be right");
+        }
+      }
+      return watch(*source, settings);
+    };
+  });
+}
+}  // namespace
+
+void add_commands(CLI::App& app, std::function<int()>& run) {
+  add_watch(app, run);
+  add_review(app, run);
+  add_speeds(app, run);
+  add_devices(app, run);
+  add_rig(app, run);
+}
+
+int run_hushmill(int argc, const char* const* argv) {
+  CLI::App app("Hushmill listens to a milling cut, says when it chatters and which way to turn the spindle speed.", "hushmill");
+  app.set_version_flag("--version", "hushmill " HUSHMILL_VERSION);
+  app.get_formatter()->column_width(34);
+  std::function<int()> run;
+  add_commands(app, run);
+  app.require_subcommand(1);
+  try {
+    app.parse(argc, argv);
+    return run ? run() : 0;
+  } catch (const CLI::Success& success) {
+    return app.exit(success);  // --help, --version
+  } catch (const CLI::ParseError& error) {
+    std::string text = error.what();
+    if (const auto end = text.find('\n'); end != std::string::npos) text.resize(end);
+    std::fprintf(stderr, "hushmill: %s; see hushmill --help\n", text.c_str());
+    return 2;
+  } catch (const capture::OutsideFailed& error) {
+    std::fprintf(stderr, "hushmill: %s\n", error.what());
+    return 1;
+  } catch (const std::invalid_argument& error) {  // UsageError, capture::BadInput, settings out of range
+    std::fprintf(stderr, "hushmill: %s\n", error.what());
+    return 2;
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "hushmill: %s\n", error.what());
+    return 1;
+  }
+}
+
+}  // namespace hushmill::app

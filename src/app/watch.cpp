@@ -1,0 +1,184 @@
+#include "app/watch.hpp"
+
+#include <chrono>
+#include <cmath>
+#include <csignal>
+#include <cstdio>
+#include <thread>
+#include <vector>
+
+#include "app/json.hpp"
+#include "app/review.hpp"
+#include "app/text.hpp"
+#include "app/warning_texts.hpp"
+#include "cutting/speeds.hpp"
+#include "listen/listener.hpp"
+
+namespace hushmill::app {
+
+namespace {
+using Clock = std::chrono::steady_clock;
+
+// Set by the interrupt signal; a signal handler may touch nothing else.
+volatile std::sig_atomic_t interrupted = 0;
+void on_interrupt(int) { interrupted = 1; }
+
+constexpr double kBlockS = 0.02;
+
+std::string between_teeth(double hz, double tooth_hz) {
+  const double waves = hz / tooth_hz;
+  char text[80];
+  if (waves < 1)
+    std::snprintf(text, sizeof text, "below the first tooth multiple");
+  else
+    std::snprintf(text, sizeof text, "between tooth multiples %d and %d", static_cast<int>(waves), static_cast<int>(waves) + 1);
+  return text;
+}
+
+std::string speed_line(const char* way, const std::optional<advise::Candidate>& c) {
+  if (!c) return {};
+  char text[160];
+  int n = std::snprintf(text, sizeof text, "%s S%.0f", way, c->spindle_rpm);
+  if (c->feed_mm_min) n += std::snprintf(text + n, sizeof text - static_cast<std::size_t>(n), " F%.0f", *c->feed_mm_min);
+  std::snprintf(text + n, sizeof text - static_cast<std::size_t>(n), " (override %.1f %%)", c->override_percent);
+  return text;
+}
+
+class Monitor {
+ public:
+  Monitor(const WatchSettings& settings, listen::Listener& listener) : settings_(settings), listener_(listener) {}
+
+  void show(const listen::Event& event) {
+    if (settings_.json)
+      show_json(event);
+    else
+      show_text(event);
+    std::fflush(stdout);
+  }
+
+ private:
+  advise::Advice advice(const listen::Episode& episode) const {
+    const auto& now = listener_.snapshot();
+    return advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode);
+  }
+
+  void show_json(const listen::Event& event) {
+    Json line{{"t_s", std::round(event.t_s * 1e4) / 1e4}, {"event", listen::word(event.kind)}};
+    const auto& findings = listener_.findings();
+    switch (event.kind) {
+      case listen::EventKind::chatter_onset:
+      case listen::EventKind::chatter_ends: {
+        const auto& episode = findings.episodes[static_cast<std::size_t>(event.index)];
+        line.update(to_json(episode));
+        if (event.kind == listen::EventKind::chatter_onset) line["advice"] = to_json(advice(episode));
+        break;
+      }
+      case listen::EventKind::foreign_tone:
+        line["hz"] = findings.foreign_tones[static_cast<std::size_t>(event.index)].hz;
+        break;
+      case listen::EventKind::forced_vibration: line["tooth_multiple"] = event.index; break;
+      default: break;
+    }
+    std::puts(dump(line, -1).c_str());
+  }
+
+  void show_text(const listen::Event& event) {
+    const auto& findings = listener_.findings();
+    const double tooth_hz = listener_.snapshot().tooth_passing_hz;
+    switch (event.kind) {
+      case listen::EventKind::cut_begins: std::printf("%8.2f s  cut begins\n", event.t_s); break;
+      case listen::EventKind::cut_ends: std::printf("%8.2f s  cut ends\n", event.t_s); break;
+      case listen::EventKind::chatter_onset: {
+        const auto& e = findings.episodes[static_cast<std::size_t>(event.index)];
+        std::printf("%8.2f s  CHATTER at %.0f Hz, %s%s\n", event.t_s, e.chatter_hz, between_teeth(e.chatter_hz, tooth_hz).c_str(),
+                    e.return_of ? "; it came back" : "");
+        const auto what = advice(e);
+        const bool lower_first = !what.prefer || *what.prefer == advise::Direction::lower;
+        const auto lower = speed_line("down to", what.lower);
+        const auto higher = speed_line("up to", what.higher);
+        const auto& first = lower_first && !lower.empty() ? lower : higher;
+        const auto& second = lower_first ? higher : lower;
+        if (!first.empty()) std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ", &first == &second ? "" : second.c_str());
+        std::printf("            %s\n", what.reason.c_str());
+        break;
+      }
+      case listen::EventKind::chatter_ends: {
+        const auto& e = findings.episodes[static_cast<std::size_t>(event.index)];
+        std::printf("%8.2f s  quiet again; %.0f Hz sang for %.1f s\n", event.t_s, e.chatter_hz, e.end_s - e.start_s);
+        break;
+      }
+      case listen::EventKind::foreign_tone:
+        std::printf("%8.2f s  a tone that does not belong to this cut: %.0f Hz\n", event.t_s,
+                    findings.foreign_tones[static_cast<std::size_t>(event.index)].hz);
+        break;
+      case listen::EventKind::forced_vibration:
+        std::printf("%8.2f s  loud, but in step with the teeth: tooth multiple %d (forced vibration)\n", event.t_s, event.index);
+        break;
+    }
+  }
+
+  const WatchSettings& settings_;
+  listen::Listener& listener_;
+};
+}  // namespace
+
+int watch(capture::Source& source, const WatchSettings& settings) {
+  const double rate = source.sample_rate_hz();
+  listen::Listener listener({rate, settings.cut.spindle_rpm, settings.cut.flutes});
+  Monitor monitor(settings, listener);
+  interrupted = 0;
+  const auto before = std::signal(SIGINT, on_interrupt);
+
+  if (!settings.json) {
+    std::printf("Listening to %s at %.0f Hz: %.0f rev/min, %d flutes, teeth pass at %.1f Hz. Ctrl-C ends.\n", source.name().c_str(), rate,
+                settings.cut.spindle_rpm, settings.cut.flutes, cutting::tooth_passing_hz(settings.cut.spindle_rpm, settings.cut.flutes));
+    std::fputs(kCautions, stdout);
+    std::fflush(stdout);
+  }
+
+  std::vector<float> block(static_cast<std::size_t>(kBlockS * rate));
+  std::int64_t heard = 0;
+  std::size_t next_change = 0;
+  const auto start = Clock::now();
+  bool failed = false;
+  while (interrupted == 0) {
+    std::size_t want = block.size();
+    if (settings.for_s) {
+      const auto last = static_cast<std::int64_t>(std::llround(*settings.for_s * rate));
+      if (heard >= last) break;
+      want = std::min(want, static_cast<std::size_t>(last - heard));
+    }
+    while (next_change < settings.cut.rpm_at.size() && settings.cut.rpm_at[next_change].at_s * rate <= static_cast<double>(heard))
+      listener.set_spindle_rpm(settings.cut.rpm_at[next_change++].value);
+    if (settings.keep_pace)
+      std::this_thread::sleep_until(start + std::chrono::duration_cast<Clock::duration>(
+                                                std::chrono::duration<double>(static_cast<double>(heard) / rate)));
+    const std::size_t n = source.read(std::span<float>(block).first(want));
+    if (n == 0 && source.ended()) {
+      const auto trouble = source.trouble();
+      if (!trouble.empty()) {
+        std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+        failed = true;
+      }
+      break;
+    }
+    listener.process(std::span<const float>(block).first(n));
+    heard += static_cast<std::int64_t>(n);
+    for (const auto& event : listener.take_events()) monitor.show(event);
+  }
+  listener.finish();
+  for (const auto& event : listener.take_events()) monitor.show(event);
+  std::signal(SIGINT, before);
+
+  const auto& findings = listener.findings();
+  if (!settings.json) {
+    std::printf("%8.2f s  heard; %zu cut%s, %zu time%s chatter", static_cast<double>(heard) / rate, findings.cuts.size(),
+                findings.cuts.size() == 1 ? "" : "s", findings.episodes.size(), findings.episodes.size() == 1 ? "" : "s");
+    if (source.lost_samples() > 0) std::printf("; %llu samples were lost", static_cast<unsigned long long>(source.lost_samples()));
+    std::puts("");
+    for (const auto warning : findings.warnings) std::printf("Note: %s\n", warning_text(warning).c_str());
+  }
+  return failed ? 1 : 0;
+}
+
+}  // namespace hushmill::app

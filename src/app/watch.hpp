@@ -1,0 +1,23 @@
+// The terminal monitor: one line per event, from any source, over ssh too.
+#pragma once
+
+#include <memory>
+#include <optional>
+
+#include "app/cut_options.hpp"
+#include "capture/source.hpp"
+
+namespace hushmill::app {
+
+struct WatchSettings {
+  CutOptions cut;
+  bool json = false;
+  std::optional<double> for_s;  ///< stop after this much sound
+  bool keep_pace = false;       ///< a source that has its next samples at once is slowed to real time
+};
+
+/// Listens until the source ends, `for_s` is over or the person interrupts. Returns the exit code: 1 when the source
+/// was lost. Writes to standard output; troubles to standard error.
+int watch(capture::Source& source, const WatchSettings& settings);
+
+}  // namespace hushmill::app
