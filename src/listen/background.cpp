@@ -7,24 +7,43 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr std::size_t kFloorBins = 16;   // bins in a floor block
-constexpr std::size_t kFloorStep = 8;    // blocks overlap by half
-constexpr std::size_t kFloorReach = 3;   // blocks on either side in the median over blocks
-constexpr double kBlockS = 0.1;          // rows are averaged over this before they enter the history
-constexpr std::size_t kBlocks = 20;      // 2 s of history
-constexpr std::size_t kSkipBlocks = 2;   // the newest blocks that do not count yet
-constexpr std::size_t kLeastBlocks = 3;
+constexpr std::size_t kGroup = 5;       // bins that give one low rank
+constexpr std::size_t kFarStep = 2;     // groups between the medians that give the last median
+constexpr double kBlockS = 0.2;         // rows are averaged over this before they enter the history
+constexpr std::size_t kBlocks = 10;     // 2 s of history
+constexpr std::size_t kSkipBlocks = 1;  // the newest block does not count yet
+constexpr std::size_t kRing = kBlocks + kSkipBlocks;
+constexpr std::size_t kLeastBlocks = 2;
+// Mean of noise power under a Hann window over this floor (measured by the test of this file).
+constexpr float kMeanOverRank = 2.41F;
+
+float median_of_five(float a, float b, float c, float d, float e) noexcept {
+  const float low = std::max(std::min(a, b), std::min(c, d));   // neither of these two can be
+  const float high = std::min(std::max(a, b), std::max(c, d));  // the smallest or the largest of five
+  return std::max(std::min(low, high), std::min(std::max(low, high), e));
+}
+
+// Second smallest of five: lines that stand a few bins apart fill more than half of the bins, but not four of five.
+float second_of_five(float a, float b, float c, float d, float e) noexcept {
+  const float low1 = std::min(a, b), high1 = std::max(a, b);
+  const float low2 = std::min(c, d), high2 = std::max(c, d);
+  const float least = std::min(low1, low2);
+  const float next = std::min({std::max(low1, low2), high1, high2});
+  return std::min(next, std::max(least, e));
+}
 }  // namespace
 
 Background::Background(std::size_t bins, double row_s)
     : bins_(bins),
       rows_per_block_(std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(kBlockS / row_s)))),
       sum_(bins, 0.0F),
-      blocks_((kBlocks + kSkipBlocks) * bins, 0.0F),
+      blocks_(kRing * bins, 0.0F),
       floor_(bins, 0.0F),
       history_(bins, 0.0F),
-      medians_(bins / kFloorStep + 2, 0.0F),
-      scratch_(64, 0.0F) {}
+      highest_(bins, 0.0F),
+      second_(bins, 0.0F),
+      low_(std::max<std::size_t>(1, bins / kGroup), 0.0F),
+      medians_(low_.size(), 0.0F) {}
 
 void Background::process(std::span<const float> power, std::span<const std::uint8_t> held) {
   find_floor(power);
@@ -33,37 +52,28 @@ void Background::process(std::span<const float> power, std::span<const std::uint
 }
 
 void Background::find_floor(std::span<const float> power) {
-  std::size_t count = 0;
-  for (std::size_t start = 0; start + kFloorBins <= bins_; start += kFloorStep, ++count) {
-    std::array<float, kFloorBins> block;
-    std::copy_n(power.begin() + static_cast<std::ptrdiff_t>(start), kFloorBins, block.begin());
-    std::nth_element(block.begin(), block.begin() + kFloorBins / 2, block.end());
-    medians_[count] = block[kFloorBins / 2];
+  const std::size_t groups = low_.size();
+  for (std::size_t g = 0; g < groups; ++g) {
+    const float* p = power.data() + g * kGroup;
+    low_[g] = second_of_five(p[0], p[1], p[2], p[3], p[4]);
   }
-  if (count == 0) {
-    std::fill(floor_.begin(), floor_.end(), 0.0F);
-    return;
-  }
-  // The median of noise power is ln 2 of its mean.
-  constexpr float kMeanOverMedian = 1.4427F;
-  for (std::size_t b = 0; b < count; ++b) {
-    const std::size_t low = b >= kFloorReach ? b - kFloorReach : 0;
-    const std::size_t high = std::min(count - 1, b + kFloorReach);
-    std::array<float, 2 * kFloorReach + 1> around;
-    const std::size_t n = high - low + 1;
-    std::copy_n(medians_.begin() + static_cast<std::ptrdiff_t>(low), n, around.begin());
-    std::nth_element(around.begin(), around.begin() + static_cast<std::ptrdiff_t>(n / 2),
-                     around.begin() + static_cast<std::ptrdiff_t>(n));
-    const float level = kMeanOverMedian * around[n / 2];
-    const std::size_t from = b == 0 ? 0 : b * kFloorStep + kFloorBins / 2 - kFloorStep / 2;
-    const std::size_t to = b + 1 == count ? bins_ : (b + 1) * kFloorStep + kFloorBins / 2 - kFloorStep / 2;
-    std::fill(floor_.begin() + static_cast<std::ptrdiff_t>(from), floor_.begin() + static_cast<std::ptrdiff_t>(to),
-              level + 1e-16F);
+  const auto at = [groups](std::size_t g, std::ptrdiff_t off) {
+    const auto i = static_cast<std::ptrdiff_t>(g) + off;
+    return static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(i, 0, static_cast<std::ptrdiff_t>(groups) - 1));
+  };
+  for (std::size_t g = 0; g < groups; ++g)
+    medians_[g] = median_of_five(low_[at(g, -2)], low_[at(g, -1)], low_[g], low_[at(g, 1)], low_[at(g, 2)]);
+  constexpr auto kFar = static_cast<std::ptrdiff_t>(kFarStep);
+  for (std::size_t g = 0; g < groups; ++g) {
+    const float level = kMeanOverRank * median_of_five(medians_[at(g, -2 * kFar)], medians_[at(g, -kFar)], medians_[g],
+                                                       medians_[at(g, kFar)], medians_[at(g, 2 * kFar)]) +
+                        1e-16F;
+    const std::size_t to = g + 1 == groups ? bins_ : (g + 1) * kGroup;
+    std::fill(floor_.begin() + static_cast<std::ptrdiff_t>(g * kGroup), floor_.begin() + static_cast<std::ptrdiff_t>(to), level);
   }
 }
 
 void Background::close_block() {
-  constexpr std::size_t kRing = kBlocks + kSkipBlocks;
   float* slot = blocks_.data() + (block_count_ % kRing) * bins_;
   const float scale = 1.0F / static_cast<float>(rows_in_block_);
   for (std::size_t k = 0; k < bins_; ++k) slot[k] = sum_[k] * scale;
@@ -75,13 +85,19 @@ void Background::close_block() {
   if (known < kSkipBlocks + kLeastBlocks) return;
   const std::size_t n = known - kSkipBlocks;
   const std::size_t oldest = block_count_ - known;
-  const std::size_t rank = (3 * n) / 4;
-  std::array<float, kBlocks> past;
-  for (std::size_t k = 0; k < bins_; ++k) {
-    for (std::size_t i = 0; i < n; ++i) past[i] = blocks_[((oldest + i) % kRing) * bins_ + k];
-    const auto end = past.begin() + static_cast<std::ptrdiff_t>(n);
-    std::nth_element(past.begin(), past.begin() + static_cast<std::ptrdiff_t>(rank), end);
-    history_[k] = past[rank];
+  std::fill(highest_.begin(), highest_.end(), 0.0F);
+  std::fill(second_.begin(), second_.end(), 0.0F);
+  std::fill(history_.begin(), history_.end(), 0.0F);
+  // While fewer than ten blocks are known they count in turn, so that the rank keeps its meaning.
+  for (std::size_t i = 0; i < kBlocks; ++i) {
+    const float* block = blocks_.data() + ((oldest + i % n) % kRing) * bins_;
+    for (std::size_t k = 0; k < bins_; ++k) {
+      const float not_highest = std::min(highest_[k], block[k]);
+      highest_[k] = std::max(highest_[k], block[k]);
+      const float not_second = std::min(second_[k], not_highest);
+      second_[k] = std::max(second_[k], not_highest);
+      history_[k] = std::max(history_[k], not_second);
+    }
   }
 }
 

@@ -1,8 +1,9 @@
 // What each bin of a spectrum held before: the larger of the floor round it and its own recent history.
 //
-// Floor: median over blocks of neighbouring bins, then a median over blocks, so that a line does not raise its own floor.
-// History: 75th percentile of the last 2 s, ending a quarter second before now; it silences fans, hum, whine and runout,
-// and does not yet hold a tone that is just rising. Bins marked as held keep their history (a chatter tone under
+// Floor: a low rank among neighbouring bins, then medians of medians over some 65 bins, so that a line does not raise its
+// own floor. History: third highest of ten block means, 2 s together, ending a quarter second before now; it silences fans,
+// hum, whine and runout, and does not yet hold a tone that is just rising. Both are plain minima and maxima over whole
+// arrays, which compilers turn into vector code. Bins marked as held keep their history (a chatter tone under
 // suspicion must not become its own background).
 #pragma once
 
@@ -36,12 +37,14 @@ class Background {
   std::size_t rows_per_block_;
   std::size_t rows_in_block_ = 0;
   std::vector<float> sum_;
-  std::vector<float> blocks_;  ///< ring of block means, kBlocks × bins
+  std::vector<float> blocks_;  ///< ring of block means, blocks × bins
   std::size_t block_count_ = 0;
   std::vector<float> floor_;
   std::vector<float> history_;
+  std::vector<float> highest_;  ///< the three highest blocks, bin by bin
+  std::vector<float> second_;
+  std::vector<float> low_;  ///< one low rank for every five bins
   std::vector<float> medians_;
-  std::vector<float> scratch_;
 };
 
 }  // namespace hushmill::listen

@@ -299,7 +299,7 @@ void Listener::Parts::judge(const Row& row) {
   findings.episodes = episodes.episodes();
 
   if (gate.in_cut()) {
-    if (!episodes.is_open() && foreign.process(tracker.tracks(), tracker.settings().doubt_nats, row))
+    if (!episodes.is_open() && row.comb.measured && foreign.process(tracker.tracks(), tracker.settings().doubt_nats, row))
       raise(EventKind::foreign_tone, static_cast<int>(foreign.tones().size()) - 1);
     forced.process(row);
     if (forced.forced() && !was_forced) {

@@ -139,7 +139,7 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     const double t = static_cast<double>(i) / rate;
     wander += 0.0002 * (chance.normal() - 0.01 * wander);
     const double e = engagement(t);
-    speed_ratio[i] = 1 + droop * std::min(1.0, e);
+    speed_ratio[i] = 1 - droop * (1 - std::min(1.0, e));
     tooth_phase += kTwoPi * f_tooth * speed_ratio[i] / rate;
     if (e <= 0) {
       for (auto& line : cut_lines) line.wave.next(line.order * f_rot * speed_ratio[i], rate);
