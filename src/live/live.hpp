@@ -1,7 +1,7 @@
 // The running instrument: a thread that reads a source, feeds the listener, asks the adviser and hands out states.
 //
-// Reads like the way of the sound: source, listener, adviser, state. The thread that owns the Live object sends commands
-// and polls states; it never waits for the listening thread, and the listening thread never waits for it.
+// Reads like the way of the sound: source, listener, adviser, state. The thread that owns the Live object sends
+// commands and polls states; it never waits for the listening thread, and the listening thread never waits for it.
 #pragma once
 
 #include <memory>
@@ -12,15 +12,19 @@
 
 namespace hushmill::live {
 
+class Log;
+
 struct LiveSettings {
-  CutCard card;
+  CutCard card{};
   SourceKind kind = SourceKind::rig;
-  double states_per_s = 40;  ///< how often a new state is offered
+  double states_per_s = 40;    ///< how often a new state is offered
+  bool real_time = true;       ///< rig and recording at the speed of real sound; false: as fast as they go
+  std::shared_ptr<Log> log{};  ///< what happened is written there; none: nowhere
 };
 
 class Live {
  public:
-  /// Starts the listening thread. A rig source is paced to real time. Throws std::invalid_argument for a bad card.
+  /// Starts the listening thread. Throws std::invalid_argument for a bad card.
   Live(const LiveSettings& settings, std::unique_ptr<capture::Source> source);
   /// Stops the thread and closes the source.
   ~Live();
@@ -29,7 +33,8 @@ class Live {
 
   /// Hands a command over; false when 64 are already waiting. [any one thread]
   bool send(const Command& command);
-  /// Replaces `state` by the newest one; false when there is none newer. [the thread that polls]
+  /// Replaces `state` by the newest one; false when there is none newer. A state that was never polled is overtaken,
+  /// but its peak and its events are in the next. [the thread that polls]
   bool poll(State& state);
 
  private:

@@ -1,0 +1,50 @@
+// Keeps the advice for the latest episode of chatter: asks when something that matters has changed, off the listening
+// path, and shows the earlier answer until a better one is there. A new episode begins without advice.
+//
+// Asked again when the card changed, or when tone or speed moved by more than a third of a percent (at most four times
+// a second of sound). The speed that counts is the one at which it chattered, not the one that was chosen afterwards.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+
+#include "advise/advice.hpp"
+#include "listen/findings.hpp"
+#include "listen/snapshot.hpp"
+#include "live/advice_desk.hpp"
+#include "live/cut_card.hpp"
+
+namespace hushmill::live {
+
+class AdviceKeeper {
+ public:
+  explicit AdviceKeeper(AdviceDesk::Adviser adviser = &advise::advise) : desk_(std::move(adviser)) {}
+
+  /// Takes answers and asks questions; call after every hop. Never waits.
+  void process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card);
+  /// Tells that the card was changed, before the next process(). `t_s` is the time of the sound.
+  void change_card(const CutCard& before, const CutCard& after, double t_s);
+
+  /// For the latest episode; empty until ready().
+  const advise::Advice& advice() const noexcept { return advice_; }
+  bool ready() const noexcept { return ready_; }
+
+ private:
+  void follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
+
+  AdviceDesk desk_;
+  advise::Advice advice_;
+  bool ready_ = false;
+
+  std::size_t episodes_ = 0;
+  std::uint64_t asked_ = 0;
+  std::uint64_t first_of_episode_ = 1;  // older answers are for older episodes
+  double chatter_hz_ = 0;
+  double spindle_rpm_ = 0;
+  std::optional<double> look_again_s_;  // the speed was changed while it chattered: which one is it now?
+  bool card_is_new_ = false;
+  advise::Question last_;
+  double last_s_ = 0;
+};
+
+}  // namespace hushmill::live

@@ -1,0 +1,225 @@
+#include "live/listening.hpp"
+
+#include <algorithm>
+#include <exception>
+#include <sstream>
+#include <utility>
+
+#include "live/card_question.hpp"
+
+namespace hushmill::live {
+namespace {
+
+constexpr double kStepS = 0.1;     // most that is heard between two looks at the commands
+constexpr double kPieceS = 0.004;  // below one hop, so that no hop's peak is overwritten unseen
+constexpr std::size_t kKeptEvents = 64;
+constexpr std::size_t kKeptEpisodes = 32;
+constexpr std::chrono::milliseconds kReopenEvery{500};
+
+CutCard checked(const CutCard& card) {
+  check_card(card);
+  return card;
+}
+
+std::string at(double t_s) {
+  std::ostringstream text;
+  text.precision(2);
+  text << "at " << std::fixed << t_s << " s";
+  return text.str();
+}
+
+}  // namespace
+
+Listening::Listening(const LiveSettings& settings, std::unique_ptr<capture::Source> source, Time start)
+    : kind_(settings.kind),
+      log_(settings.log),
+      card_(checked(settings.card)),
+      source_(std::move(source)),
+      rig_(dynamic_cast<capture::RigSource*>(source_.get())),
+      listener_({source_->sample_rate_hz(), card_.entered_rpm(), card_.flutes}) {
+  samples_.resize(std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * source_->sample_rate_hz())));
+  if (kind_ != SourceKind::microphone && settings.real_time) pace_.emplace(source_->sample_rate_hz(), start);
+  if (log_) {
+    std::ostringstream line;
+    line << "listening to '" << source_->name() << "', " << source_->sample_rate_hz() << " Hz, " << card_.entered_rpm()
+         << " rev/min, " << card_.flutes << " flutes";
+    log_->note(line.str());
+  }
+}
+
+void Listening::apply(const Command& command) {
+  if (const auto* change = std::get_if<ChangeCard>(&command)) {
+    change_card(change->card);
+  } else if (const auto* turn = std::get_if<TurnRig>(&command)) {
+    if (rig_ != nullptr) rig_->turn(turn->controls);
+  } else if (const auto* hear = std::get_if<HearRig>(&command)) {
+    hear_rig(hear->volume);
+  }
+}
+
+void Listening::change_card(const CutCard& card) {
+  try {
+    check_card(card);
+  } catch (const std::invalid_argument& bad) {
+    if (log_) log_->warn(std::string("card not taken: ") + bad.what());
+    return;
+  }
+  const CutCard before = std::exchange(card_, card);
+  advice_.change_card(before, card, listener_.snapshot().t_s);
+  if (over_) {  // the recording is at its end: only the advice can still change
+    advice_.process(listener_.snapshot(), listener_.findings(), card_);
+    return;
+  }
+  if (before.entered_rpm() != card.entered_rpm()) listener_.set_spindle_rpm(card.entered_rpm());
+  if (before.flutes != card.flutes) listener_.set_flutes(card.flutes);
+}
+
+void Listening::hear_rig(double volume) {
+  if (kind_ == SourceKind::microphone) return;  // it would hear itself
+  if (!(volume > 0)) {
+    // Kept open, so that turning it up again is at once; with volume 0 it plays silence.
+    if (loudspeaker_) loudspeaker_->set_volume(0);
+    loudspeaker_trouble_.clear();
+    return;
+  }
+  try {
+    if (!loudspeaker_ || !loudspeaker_->running()) {
+      loudspeaker_.reset();
+      loudspeaker_ = std::make_unique<capture::Loudspeaker>(source_->sample_rate_hz());
+    }
+    loudspeaker_->set_volume(volume);
+    loudspeaker_trouble_.clear();
+  } catch (const std::exception& failure) {
+    loudspeaker_trouble_ = failure.what();
+    if (log_) log_->warn(loudspeaker_trouble_);
+  }
+}
+
+std::size_t Listening::due(Time now) {
+  const auto most = static_cast<std::size_t>(kStepS * source_->sample_rate_hz());
+  return pace_ ? std::min(pace_->due(now), most) : most;
+}
+
+bool Listening::step(Time now) {
+  if (over_) {
+    advice_.process(listener_.snapshot(), listener_.findings(), card_);  // the last answer may still be on its way
+    return false;
+  }
+  std::size_t left = due(now);
+  bool more = left > 0;
+  while (left > 0) {
+    const std::size_t got = source_->read(std::span(samples_).first(std::min(left, samples_.size())));
+    if (got == 0) {
+      more = false;
+      break;
+    }
+    hear(std::span<const float>(samples_).first(got));
+    if (pace_) pace_->took(got);
+    left -= got;
+  }
+  watch_source(now);
+  return more && !over_ && !pace_;
+}
+
+void Listening::hear(std::span<const float> samples) {
+  const std::int64_t hop_before = listener_.snapshot().sample;
+  listener_.process(samples);
+  if (loudspeaker_) loudspeaker_->push(samples);
+  const listen::Snapshot& snapshot = listener_.snapshot();
+  if (snapshot.sample == hop_before) return;
+  new_peak_dbfs_ = std::max(new_peak_dbfs_.value_or(snapshot.peak_dbfs), snapshot.peak_dbfs);
+  keep_events();
+  advice_.process(snapshot, listener_.findings(), card_);
+}
+
+void Listening::keep_events() {
+  for (const listen::Event& event : listener_.take_events()) {
+    events_.push_back(event);
+    if (events_.size() > kKeptEvents) events_.pop_front();
+    log_event(event);
+  }
+}
+
+void Listening::end() {
+  over_ = true;
+  running_ = false;
+  listener_.finish();
+  keep_events();
+  if (log_) log_->note("the sound ended " + at(listener_.snapshot().t_s));
+}
+
+void Listening::watch_source(Time now) {
+  const std::uint64_t lost = source_->lost_samples();
+  if (lost != lost_seen_ && log_) {
+    std::ostringstream line;
+    line << "lost " << lost - lost_seen_ << " samples about " << at(listener_.snapshot().t_s) << ", " << lost
+         << " in all";
+    log_->warn(line.str());
+  }
+  lost_seen_ = lost;
+
+  if (!source_->ended()) return;
+  if (kind_ != SourceKind::microphone) {
+    if (log_ && !source_->trouble().empty()) log_->warn(source_->trouble());
+    end();
+    return;
+  }
+  if (running_) {
+    running_ = false;
+    next_reopen_ = now + kReopenEvery;
+    if (log_) log_->warn(source_->trouble() + " (" + at(listener_.snapshot().t_s) + ")");
+  } else if (now >= next_reopen_) {
+    running_ = source_->reopen();
+    next_reopen_ = now + kReopenEvery;
+    if (running_ && log_) log_->note("'" + source_->name() + "' is back");
+  }
+}
+
+void Listening::give_up(const std::string& why) {
+  over_ = true;
+  running_ = false;
+  given_up_because_ = why;
+  if (log_) log_->warn("listening was given up: " + why);
+}
+
+void Listening::log_event(const listen::Event& event) {
+  if (!log_) return;
+  std::ostringstream line;
+  line << listen::word(event.kind) << ' ' << at(event.t_s);
+  const auto& findings = listener_.findings();
+  const auto index = static_cast<std::size_t>(event.index);
+  const bool of_episode =
+      event.kind == listen::EventKind::chatter_onset || event.kind == listen::EventKind::chatter_ends;
+  if (of_episode && event.index >= 0 && index < findings.episodes.size()) {
+    line << ", " << findings.episodes[index].chatter_hz << " Hz";
+  }
+  log_->note(line.str());
+}
+
+std::string Listening::trouble() const {
+  if (!given_up_because_.empty()) return given_up_because_;
+  const std::string of_source = source_->trouble();
+  return of_source.empty() ? loudspeaker_trouble_ : of_source;
+}
+
+void Listening::fill(State& state, bool last_was_taken) {
+  const listen::Findings& findings = listener_.findings();
+  state.snapshot = listener_.snapshot();
+  double& peak_dbfs = state.snapshot.peak_dbfs;
+  peak_dbfs = new_peak_dbfs_.value_or(peak_dbfs);
+  if (!last_was_taken) peak_dbfs = std::max(peak_dbfs, untaken_peak_dbfs_);
+  untaken_peak_dbfs_ = peak_dbfs;
+  new_peak_dbfs_.reset();
+  state.events.assign(events_.begin(), events_.end());
+  const std::size_t from = findings.episodes.size() - std::min(findings.episodes.size(), kKeptEpisodes);
+  state.episodes.assign(findings.episodes.begin() + static_cast<std::ptrdiff_t>(from), findings.episodes.end());
+  state.episode_count = findings.episodes.size();
+  state.warnings = findings.warnings;
+  state.advice = advice_.advice();
+  state.advice_ready = advice_.ready();
+  state.card = card_;
+  state.source = {kind_, source_->name(), source_->sample_rate_hz(), source_->lost_samples(), running_, trouble()};
+  state.rig = rig_ != nullptr ? std::optional(rig_->controls()) : std::nullopt;
+}
+
+}  // namespace hushmill::live

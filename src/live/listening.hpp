@@ -1,0 +1,78 @@
+// What the listening thread does, without the thread: read the source, feed the listener, keep the advice, fill a
+// state.
+//
+// The caller brings the time. Members stand in the order in which the sound passes them. [listening thread, all of it]
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <deque>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "capture/loudspeaker.hpp"
+#include "capture/rig_source.hpp"
+#include "capture/source.hpp"
+#include "listen/listener.hpp"
+#include "live/advice_keeper.hpp"
+#include "live/command.hpp"
+#include "live/live.hpp"
+#include "live/log.hpp"
+#include "live/pace.hpp"
+#include "live/state.hpp"
+
+namespace hushmill::live {
+
+class Listening {
+ public:
+  using Time = std::chrono::steady_clock::time_point;
+
+  /// Throws std::invalid_argument for a bad card.
+  Listening(const LiveSettings& settings, std::unique_ptr<capture::Source> source, Time start);
+
+  /// Takes effect before the next sample. A bad card is not taken; the state goes on showing the one that is in force.
+  void apply(const Command& command);
+  /// Hears what is due at `now`, at most a tenth of a second of it. True when there was more than that.
+  bool step(Time now);
+  /// Fills all of `state`. Its peak is the largest since the state before, or, when nobody took that one
+  /// (`last_was_taken` false), since the last that was taken.
+  void fill(State& state, bool last_was_taken);
+  /// Something failed for good: listening is over, and the state says why.
+  void give_up(const std::string& why);
+
+ private:
+  std::size_t due(Time now);
+  void hear(std::span<const float> samples);
+  void keep_events();
+  void end();
+  void watch_source(Time now);
+  void log_event(const listen::Event& event);
+  void change_card(const CutCard& card);
+  void hear_rig(double volume);
+  std::string trouble() const;
+
+  SourceKind kind_;
+  std::shared_ptr<Log> log_;
+  CutCard card_;
+  std::unique_ptr<capture::Source> source_;
+  capture::RigSource* rig_ = nullptr;  // the source, if it is the rig
+  std::optional<Pace> pace_;           // of a source that does not keep the time itself
+  std::vector<float> samples_;
+  std::unique_ptr<capture::Loudspeaker> loudspeaker_;
+  listen::Listener listener_;
+  AdviceKeeper advice_;
+
+  std::deque<listen::Event> events_;     // the last ones
+  std::optional<double> new_peak_dbfs_;  // of the hops since the last state
+  double untaken_peak_dbfs_ = -200;      // of the states that nobody took
+  std::uint64_t lost_seen_ = 0;
+  bool running_ = true;
+  bool over_ = false;  // the listener is finished
+  Time next_reopen_{};
+  std::string loudspeaker_trouble_;
+  std::string given_up_because_;
+};
+
+}  // namespace hushmill::live

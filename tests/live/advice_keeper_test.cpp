@@ -1,0 +1,167 @@
+#include "live/advice_keeper.hpp"
+
+#include <atomic>
+#include <chrono>
+#include <mutex>
+#include <thread>
+#include <vector>
+
+#include "support/catch.hpp"
+
+using namespace hushmill;
+using live::AdviceKeeper;
+using live::CutCard;
+using std::chrono::milliseconds;
+
+namespace {
+
+/// A keeper with an adviser that writes down what it was asked, and the sound's side of the story.
+struct Bench {
+  std::mutex mutex;
+  std::vector<advise::Question> asked;
+  listen::Snapshot snapshot;
+  listen::Findings findings;
+  CutCard card;
+  AdviceKeeper keeper{[this](const advise::Question& question) {
+    const std::lock_guard lock(mutex);
+    asked.push_back(question);
+    advise::Advice advice;
+    advice.reason = std::to_string(asked.size());
+    return advice;
+  }};
+
+  Bench() { snapshot.entered_rpm = card.entered_rpm(); }
+
+  void begin_episode(double chatter_hz) {
+    listen::Episode episode;
+    episode.chatter_hz = chatter_hz;
+    episode.growth_per_s = 30;
+    findings.episodes.push_back(episode);
+    snapshot.chatter = listen::ChatterNow{};
+    snapshot.chatter->chatter_hz = chatter_hz;
+  }
+  void end_episode() {
+    findings.episodes.back().open = false;
+    snapshot.chatter.reset();
+  }
+  void pass(double seconds) {
+    snapshot.t_s += seconds;
+    keeper.process(snapshot, findings, card);
+    for (int i = 0; i < 20; ++i) {  // time for the desk
+      std::this_thread::sleep_for(milliseconds(1));
+      keeper.process(snapshot, findings, card);
+    }
+  }
+  std::vector<advise::Question> questions() {
+    const std::lock_guard lock(mutex);
+    return asked;
+  }
+};
+
+}  // namespace
+
+TEST_CASE("nothing is asked without chatter; an episode is asked about once, with the measured speed") {
+  Bench bench;
+  bench.snapshot.measured_rpm = 5970;
+  bench.pass(1);
+  CHECK(bench.questions().empty());
+  CHECK_FALSE(bench.keeper.ready());
+  bench.begin_episode(1250);
+  for (int i = 0; i < 5; ++i) bench.pass(0.5);
+  const auto asked = bench.questions();
+  REQUIRE(asked.size() == 1);
+  CHECK(asked[0].chatter_hz == 1250);
+  CHECK(asked[0].spindle_rpm == 5970);
+  CHECK(asked[0].programmed_rpm == 6000);
+  CHECK(asked[0].growth_per_s == 30.0);
+  CHECK(bench.keeper.ready());
+  CHECK(bench.keeper.advice().reason == "1");
+}
+
+TEST_CASE("a tone that moves is asked about again, but not more than four times a second") {
+  Bench bench;
+  bench.begin_episode(1250);
+  bench.pass(0.01);
+  for (int i = 0; i < 100; ++i) {
+    bench.snapshot.chatter->chatter_hz += 5;  // 0.4 % a step
+    bench.snapshot.t_s += 0.01;
+    bench.keeper.process(bench.snapshot, bench.findings, bench.card);
+    std::this_thread::sleep_for(milliseconds(1));
+  }
+  bench.pass(0.0);
+  CHECK(bench.questions().size() >= 4);
+  CHECK(bench.questions().size() <= 6);
+  CHECK(bench.questions().back().chatter_hz > 1700);
+  bench.pass(5);
+  bench.snapshot.chatter->chatter_hz *= 1.002;  // within a third of a percent of the last one asked, or nearly
+  const auto before = bench.questions().size();
+  bench.pass(5);
+  CHECK(bench.questions().size() <= before + 1);
+}
+
+TEST_CASE("a speed chosen after the chatter ended does not change what was heard at which speed") {
+  Bench bench;
+  bench.snapshot.measured_rpm = 5970;
+  bench.begin_episode(1250);
+  bench.pass(0.5);
+  bench.end_episode();
+  bench.pass(0.5);
+  CutCard slower = bench.card;
+  slower.override_percent = 90;
+  bench.keeper.change_card(bench.card, slower, bench.snapshot.t_s);
+  bench.card = slower;
+  bench.snapshot.entered_rpm = 5400;
+  bench.snapshot.measured_rpm = 5373;
+  bench.pass(3);
+  const auto asked = bench.questions();
+  REQUIRE(asked.size() == 2);  // the card is new, so the answer may be
+  CHECK(asked[1].spindle_rpm == 5970);
+  CHECK(asked[1].chatter_hz == 1250);
+}
+
+TEST_CASE("chatter that goes on at a new speed is asked about at that speed, once the spindle has settled") {
+  Bench bench;
+  bench.snapshot.measured_rpm = 5970;
+  bench.begin_episode(1250);
+  bench.pass(0.5);
+  CutCard slower = bench.card;
+  slower.override_percent = 90;
+  bench.keeper.change_card(bench.card, slower, bench.snapshot.t_s);
+  bench.card = slower;
+  bench.snapshot.entered_rpm = 5400;
+  bench.snapshot.measured_rpm.reset();
+  bench.pass(0.3);
+  CHECK(bench.questions().back().spindle_rpm == 5970);
+  bench.snapshot.measured_rpm = 5373;
+  bench.pass(1);
+  CHECK(bench.questions().back().spindle_rpm == 5373);
+}
+
+TEST_CASE("a new episode begins without advice, and an old answer that comes late is not taken for its own") {
+  std::atomic<bool> let_go{false};
+  listen::Snapshot snapshot;
+  snapshot.entered_rpm = 6000;
+  listen::Findings findings;
+  const CutCard card;
+  AdviceKeeper keeper([&](const advise::Question& question) {
+    while (!let_go && question.chatter_hz == 1250) std::this_thread::sleep_for(milliseconds(1));
+    advise::Advice advice;
+    advice.reason = std::to_string(static_cast<int>(question.chatter_hz));
+    return advice;
+  });
+  findings.episodes.emplace_back().chatter_hz = 1250;
+  keeper.process(snapshot, findings, card);
+  std::this_thread::sleep_for(milliseconds(20));  // the desk has taken the first question
+  findings.episodes.back().open = false;
+  findings.episodes.emplace_back().chatter_hz = 800;
+  snapshot.t_s = 5;
+  keeper.process(snapshot, findings, card);
+  CHECK_FALSE(keeper.ready());
+  let_go = true;
+  for (int i = 0; i < 2000 && !keeper.ready(); ++i) {
+    keeper.process(snapshot, findings, card);
+    std::this_thread::sleep_for(milliseconds(1));
+  }
+  REQUIRE(keeper.ready());
+  CHECK(keeper.advice().reason == "800");
+}

@@ -1,0 +1,112 @@
+#include "live/log.hpp"
+
+#include <chrono>
+#include <cstdlib>
+#include <string>
+#include <thread>
+
+#include "support/catch.hpp"
+#include "support/temporary_folder.hpp"
+
+using namespace hushmill;
+using live::Log;
+
+namespace {
+
+std::string text_of(const std::filesystem::path& file) {
+  const auto bytes = test::file_bytes(file);
+  return {bytes.begin(), bytes.end()};
+}
+
+/// Sets an environment variable for the length of a test.
+class Setting {
+ public:
+  Setting(const char* name, const char* value) : name_(name) {
+    if (const char* before = std::getenv(name)) before_ = before;
+    if (value != nullptr) {
+      setenv(name, value, 1);
+    } else {
+      unsetenv(name);
+    }
+  }
+  ~Setting() {
+    if (before_) {
+      setenv(name_, before_->c_str(), 1);
+    } else {
+      unsetenv(name_);
+    }
+  }
+  Setting(const Setting&) = delete;
+  Setting& operator=(const Setting&) = delete;
+
+ private:
+  const char* name_;
+  std::optional<std::string> before_;
+};
+
+}  // namespace
+
+TEST_CASE("lines stand in the file, in order, each on one line, when the log is closed") {
+  const test::TemporaryFolder folder;
+  {
+    Log log(folder / "a/b");
+    CHECK(log.trouble().empty());
+    log.note("first");
+    log.warn("a device called 'x\ny'");
+    log.note("last {} %s");
+  }
+  const std::string text = text_of(folder / "a/b/hushmill.log");
+  CHECK(text.find(" info first\n") != std::string::npos);
+  CHECK(text.find(" warning a device called 'x y'\n") != std::string::npos);
+  CHECK(text.find(" info last {} %s\n") != std::string::npos);
+  CHECK(text.find("first") < text.find("last"));
+  CHECK((std::filesystem::status(folder / "a/b").permissions() & std::filesystem::perms::others_all) ==
+        std::filesystem::perms::none);
+}
+
+TEST_CASE("a log that cannot be written says why and hurts nobody") {
+  const test::TemporaryFolder folder;
+  test::write_bytes(folder / "file", {1});
+  Log log(folder / "file");
+  CHECK(log.trouble().find("nothing is logged") != std::string::npos);
+  log.note("lost");
+  log.warn("lost");
+}
+
+TEST_CASE("old lines are put aside, so that the log stays small") {
+  const test::TemporaryFolder folder;
+  {
+    Log log(folder.path());
+    const std::string line(3000, 'x');
+    for (int i = 0; i < 2500; ++i) {
+      log.note(line);
+      // The writer drops lines rather than make anyone wait; here all are wanted.
+      if (i % 100 == 99) std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    }
+  }
+  std::size_t bytes = 0;
+  std::size_t files = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(folder.path())) {
+    bytes += entry.file_size();
+    ++files;
+  }
+  CHECK(files == 3);
+  CHECK(bytes < 3'300'000);
+  CHECK(bytes > 1'500'000);
+}
+
+TEST_CASE("the state folder follows the XDG variables, and only absolute ones") {
+  const Setting home("HOME", "/home/lathe");
+  {
+    const Setting state("XDG_STATE_HOME", "/var/mine");
+    CHECK(live::state_folder() == std::filesystem::path("/var/mine/hushmill"));
+  }
+  {
+    const Setting state("XDG_STATE_HOME", "relative");
+    CHECK(live::state_folder() == std::filesystem::path("/home/lathe/.local/state/hushmill"));
+  }
+  const Setting state("XDG_STATE_HOME", nullptr);
+  CHECK(live::state_folder() == std::filesystem::path("/home/lathe/.local/state/hushmill"));
+  const Setting no_home("HOME", "");
+  CHECK(live::state_folder() == std::nullopt);
+}
