@@ -1,18 +1,31 @@
 #include "live/log.hpp"
 
-#include <spdlog/async_logger.h>
-#include <spdlog/details/thread_pool.h>
+#include <spdlog/logger.h>
 #include <spdlog/sinks/rotating_file_sink.h>
 
 #include <algorithm>
+#include <chrono>
+#include <condition_variable>
 #include <cstdlib>
+#include <mutex>
+#include <thread>
+#include <utility>
+#include <vector>
 
 namespace hushmill::live {
 namespace {
 
 constexpr std::size_t kFileBytes = 1024 * 1024;
 constexpr std::size_t kOlderFiles = 2;
-constexpr std::size_t kWaitingLines = 256;
+constexpr std::size_t kWaitingLines = 1000;
+
+using Level = spdlog::level::level_enum;
+
+struct Line {
+  std::chrono::system_clock::time_point when;
+  Level level;
+  std::string text;
+};
 
 /// As the specification asks: a path that is not absolute counts as not set.
 std::optional<std::filesystem::path> folder_from(const char* variable) {
@@ -40,41 +53,88 @@ std::optional<std::filesystem::path> state_folder() {
 struct Log::Parts {
   std::filesystem::path file;
   std::string trouble;
-  // The logger only points at the thread that writes, so that thread is kept here, and ends after it.
-  std::shared_ptr<spdlog::details::thread_pool> writer;
-  std::shared_ptr<spdlog::async_logger> logger;
+  std::unique_ptr<spdlog::logger> logger;  // once the thread runs, its alone
+
+  std::mutex mutex;
+  std::condition_variable bell;
+  std::vector<Line> waiting;
+  std::size_t dropped = 0;
+  bool closing = false;
+  std::thread thread;  // last, so that the rest is there before it begins
+
+  void open(const std::filesystem::path& folder);
+  void push(Level level, const std::string& text);
+  void work();
 };
+
+void Log::Parts::open(const std::filesystem::path& folder) {
+  if (std::filesystem::create_directories(folder)) {
+    std::filesystem::permissions(folder, std::filesystem::perms::owner_all);
+  }
+  logger = std::make_unique<spdlog::logger>(
+      "hushmill", std::make_shared<spdlog::sinks::rotating_file_sink_st>(file.string(), kFileBytes, kOlderFiles));
+  logger->set_pattern("%Y-%m-%d %H:%M:%S.%e %l %v");
+  logger->set_error_handler([](const std::string&) {});  // a full disk must not spoil the screen
+}
+
+void Log::Parts::push(Level level, const std::string& text) {
+  if (!thread.joinable()) return;
+  {
+    const std::lock_guard lock(mutex);
+    if (waiting.size() >= kWaitingLines) {
+      ++dropped;
+      return;
+    }
+    waiting.push_back({std::chrono::system_clock::now(), level, text});
+  }
+  bell.notify_one();
+}
+
+void Log::Parts::work() {
+  std::vector<Line> lines;
+  bool last_round = false;
+  while (!last_round) {
+    std::size_t missing = 0;
+    {
+      std::unique_lock lock(mutex);
+      bell.wait(lock, [this] { return closing || !waiting.empty(); });
+      lines.swap(waiting);
+      missing = std::exchange(dropped, 0);
+      last_round = closing;
+    }
+    for (const Line& line : lines) {
+      logger->log(line.when, spdlog::source_loc{}, line.level, spdlog::string_view_t(one_line(line.text)));
+    }
+    if (missing > 0) logger->warn("{} lines came too fast and were dropped", missing);
+    logger->flush();
+    lines.clear();
+  }
+}
 
 Log::Log(const std::filesystem::path& folder) : parts_(std::make_unique<Parts>()) {
   Parts& p = *parts_;
   p.file = folder / "hushmill.log";
   try {
-    if (std::filesystem::create_directories(folder)) {
-      std::filesystem::permissions(folder, std::filesystem::perms::owner_all);
-    }
-    auto sink = std::make_shared<spdlog::sinks::rotating_file_sink_mt>(p.file.string(), kFileBytes, kOlderFiles);
-    p.writer = std::make_shared<spdlog::details::thread_pool>(kWaitingLines, 1);
-    p.logger = std::make_shared<spdlog::async_logger>("hushmill", std::move(sink), p.writer,
-                                                      spdlog::async_overflow_policy::overrun_oldest);
-    p.logger->set_pattern("%Y-%m-%d %H:%M:%S.%e %l %v");
-    p.logger->flush_on(spdlog::level::info);
-    p.logger->set_error_handler([](const std::string&) {});  // a full disk must not spoil the screen
+    p.open(folder);
+    p.thread = std::thread([&p] { p.work(); });
   } catch (const std::exception& failure) {
-    p.logger.reset();
     p.trouble = "log '" + p.file.string() + "': nothing is logged (" + one_line(failure.what()) +
                 "); a folder with space and write permission would be right";
   }
 }
 
-Log::~Log() = default;
-
-void Log::note(const std::string& line) {
-  if (parts_->logger) parts_->logger->log(spdlog::level::info, spdlog::string_view_t(one_line(line)));
+Log::~Log() {
+  if (!parts_->thread.joinable()) return;
+  {
+    const std::lock_guard lock(parts_->mutex);
+    parts_->closing = true;
+  }
+  parts_->bell.notify_one();
+  parts_->thread.join();
 }
 
-void Log::warn(const std::string& line) {
-  if (parts_->logger) parts_->logger->log(spdlog::level::warn, spdlog::string_view_t(one_line(line)));
-}
+void Log::note(const std::string& line) { parts_->push(spdlog::level::info, line); }
+void Log::warn(const std::string& line) { parts_->push(spdlog::level::warn, line); }
 
 const std::filesystem::path& Log::file() const noexcept { return parts_->file; }
 const std::string& Log::trouble() const noexcept { return parts_->trouble; }

@@ -1,8 +1,8 @@
 // The log file of the running instrument: the only place that sees spdlog. Quiet on the screen.
 //
-// Lines are handed to a thread of the log's own, which alone touches the disk: a slow disk makes nobody wait, and when
-// more than 256 lines pile up the oldest are dropped. Never from the audio thread. When the file cannot be written,
-// logging is off and trouble() says why; nothing else fails.
+// Lines are handed to a thread of the log's own, which alone touches the disk: a slow disk makes nobody wait. When more
+// than 1000 lines pile up, further ones are dropped, and the log says how many. Never from the audio thread. When the
+// file cannot be written, logging is off and trouble() says why; nothing else fails.
 #pragma once
 
 #include <filesystem>

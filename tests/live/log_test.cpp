@@ -95,6 +95,24 @@ TEST_CASE("old lines are put aside, so that the log stays small") {
   CHECK(bytes > 1'500'000);
 }
 
+TEST_CASE("lines that come too fast are dropped, and the log says how many") {
+  const test::TemporaryFolder folder;
+  {
+    Log log(folder.path());
+    for (int i = 0; i < 20000; ++i) log.note("line");
+  }
+  const std::string text = text_of(folder / "hushmill.log");
+  std::size_t written = 0;
+  std::size_t dropped = 0;
+  for (std::size_t at = 0; at < text.size(); at = text.find('\n', at) + 1) {
+    const std::string line = text.substr(at, text.find('\n', at) - at);
+    if (line.ends_with(" info line")) ++written;
+    const auto count = line.find(" warning ");
+    if (count != std::string::npos) dropped += std::stoul(line.substr(count + 9));
+  }
+  CHECK(written + dropped == 20000);
+}
+
 TEST_CASE("the state folder follows the XDG variables, and only absolute ones") {
   const Setting home("HOME", "/home/lathe");
   {
