@@ -42,9 +42,9 @@ struct Growth {
   bool lifted = false;   ///< a tooth left the cut, so the factor means nothing: far beyond the limit
 };
 
-/// Runs the same cut twice, one of them knocked a little, and compares how the difference grows over `revolutions`.
-inline Growth growth(const rig::RigSettings& settings, double inner_rate_hz, double lead_revolutions = 10,
-                     double revolutions = 40) {
+/// Runs the same cut twice, one of them knocked a little, and compares how the difference grows over some teeth.
+inline Growth growth(const rig::RigSettings& settings, double inner_rate_hz, double lead_teeth = 60,
+                     double teeth = 100) {
   constexpr double kTurn = 2.0 * cutting::kPi;
   constexpr double kWindow = 4;
   rig::Machine still(settings, inner_rate_hz);
@@ -53,9 +53,11 @@ inline Growth growth(const rig::RigSettings& settings, double inner_rate_hz, dou
   const auto run = [&](double turns) {
     double sum = 0;
     const double until = still.angle_rad() + turns * kTurn;
+    int step = 0;
     while (still.angle_rad() < until) {
       still.step();
       knocked.step();
+      if (++step % 500 == 0) lifted = lifted || still.truth().teeth_leave_cut;
       const double x = knocked.vibration_m().x - still.vibration_m().x;
       const double y = knocked.vibration_m().y - still.vibration_m().y;
       sum += x * x + y * y;
@@ -63,14 +65,15 @@ inline Growth growth(const rig::RigSettings& settings, double inner_rate_hz, dou
     lifted = lifted || still.truth().teeth_leave_cut;
     return sum;
   };
+  const double flutes = settings.model.cutter.flutes;
   run(3);
   lifted = false;  // the entry does not count
-  knocked.nudge({1e-9, 1e-9});
-  run(lead_revolutions);
+  knocked.nudge({1e-8, 1e-8});
+  run(lead_teeth / flutes);
   const double before = run(kWindow);
-  run(revolutions - kWindow);
+  run(teeth / flutes - kWindow);
   const double after = run(kWindow);
-  return {std::pow(after / before, 0.5 / (revolutions * settings.model.cutter.flutes)), lifted};
+  return {std::pow(after / before, 0.5 / teeth), lifted};
 }
 
 }  // namespace hushmill::test
