@@ -1,0 +1,66 @@
+#include "dashboard/advice_view.hpp"
+
+#include <algorithm>
+
+#include "dashboard/numbers.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+using listen::Verdict;
+
+std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candidate, advise::Direction direction,
+                                   const live::State& state, const Session& session) {
+  if (!candidate || !(candidate->spindle_rpm > 0)) return std::nullopt;
+  AdviceLine line;
+  line.candidate = *candidate;
+  line.direction = direction;
+  line.move = describe_move(*candidate, state.card);
+  if (line.move.beyond_limit) {
+    line.warning = "beyond a limit: do not use";
+  } else if (const SpeedTried* tried = session.tried(line.move.target_rpm); tried && tried->episodes > 0) {
+    line.warning = tried->returned ? "chatter came back there" : "chattered there before";
+  }
+  return line;
+}
+
+}  // namespace
+
+AdviceView prepare_advice(const live::State& state, const Session& session) {
+  AdviceView view;
+  const Verdict verdict = state.snapshot.verdict;
+  // After the tool was pulled out of a chattering cut the advice is still wanted; a quiet cut has answered it.
+  view.active = verdict == Verdict::chatter ||
+                (verdict != Verdict::steady && verdict != Verdict::forced_vibration && !state.episodes.empty());
+  if (!view.active) return view;
+  if (!state.advice_ready) {
+    view.headline = "Working out which way to turn.";
+    return view;
+  }
+  view.reason = state.advice.reason;
+  for (const auto direction : {advise::Direction::lower, advise::Direction::higher}) {
+    const auto& candidate = direction == advise::Direction::lower ? state.advice.lower : state.advice.higher;
+    if (auto line = line_for(candidate, direction, state, session)) {
+      line->first = line->warning.empty() && (!state.advice.prefer || *state.advice.prefer == direction);
+      view.lines.push_back(*std::move(line));
+    }
+  }
+  if (!state.advice.prefer || view.lines.size() == 1) {
+    // No order was given: name a first one only where there is a single usable one.
+    const auto usable = std::count_if(view.lines.begin(), view.lines.end(),
+                                      [](const AdviceLine& line) { return line.warning.empty(); });
+    for (AdviceLine& line : view.lines) line.first = usable == 1 && line.warning.empty();
+  }
+  std::stable_sort(view.lines.begin(), view.lines.end(),
+                   [](const AdviceLine& a, const AdviceLine& b) { return a.first && !b.first; });
+  if (const AdviceLine* first = view.first()) {
+    view.headline = first->move.sentence;
+  } else if (view.lines.empty()) {
+    view.headline = "No stable speed found within the limits.";
+  } else {
+    view.headline = "No speed to name first: see the advice card.";
+  }
+  return view;
+}
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,34 @@
+// Which advice may be shown at this moment, in which order, and why not when not. Pure.
+// One place decides it for the verdict band, the ladder's arrows and the advice card, so that they cannot disagree.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "dashboard/move.hpp"
+#include "dashboard/session.hpp"
+#include "live/state.hpp"
+
+namespace hushmill::dashboard {
+
+struct AdviceLine {
+  Move move;
+  advise::Candidate candidate;
+  advise::Direction direction = advise::Direction::lower;
+  bool first = false;   ///< the one to try first
+  std::string warning;  ///< "came back there", "chattered there", "beyond a limit"; empty when there is none
+};
+
+struct AdviceView {
+  bool active = false;            ///< advice is wanted now: chatter, or chatter that no quiet cut has answered yet
+  std::vector<AdviceLine> lines;  ///< first choice first; at most two; empty unless active
+  std::string headline;           ///< the bold sentence; empty when there is nothing to say
+  std::string reason;             ///< the adviser's own sentence
+
+  const AdviceLine* first() const noexcept { return !lines.empty() && lines.front().first ? &lines.front() : nullptr; }
+};
+
+AdviceView prepare_advice(const live::State& state, const Session& session);
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,157 @@
+#include "dashboard/dashboard.hpp"
+
+#include <chrono>
+#include <cmath>
+#include <utility>
+#include <vector>
+
+#include "dashboard/png_file.hpp"
+#include "dashboard/report_file.hpp"
+#include "dashboard/screen.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+constexpr double kFrameS = 1.0 / 40;  // as often as states come
+constexpr double kIdleFrameS = 0.25;  // when nothing moves
+constexpr double kGlideS = 1.0;       // axes may still be gliding so long after the last news
+
+double seconds_between(Clock::time_point from, Clock::time_point to) {
+  return std::chrono::duration<double>(to - from).count();
+}
+
+/// The unit in coarse steps, so that fonts are not baked anew for every pixel of a window being dragged larger.
+float coarse(float unit) { return std::max(0.5F, std::floor(unit * 16) / 16); }
+
+/// What was baked for which layout.
+struct BakedFor {
+  float unit = 0;
+  float capital_px = 0;
+  bool operator==(const BakedFor&) const = default;
+};
+
+class Run {
+ public:
+  Run(const DashboardSettings& settings, const InstrumentDoor& door)
+      : settings_(settings),
+        door_(door),
+        fonts_(find_fonts(usual_font_folders())),
+        window_({settings.title, settings.width, settings.height}) {
+    view_.look = settings.look;
+    view_.light = settings.light_theme;
+    if (settings.full_screen) full_screen(true);
+  }
+
+  int until_closed() {
+    started_ = last_frame_ = last_news_ = Clock::now();
+    while (!window_.close_wanted() && !view_.close_wanted && !over()) step();
+    if (!settings_.drawn_text_file.empty() && !shot_)
+      write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
+    return 0;
+  }
+
+ private:
+  double age_s() const { return seconds_between(started_, Clock::now()); }
+  bool over() const { return settings_.close_after_s && age_s() >= *settings_.close_after_s; }
+
+  void step() {
+    const bool lively = seconds_between(last_news_, Clock::now()) < kGlideS;
+    const double wait_s = (lively ? kFrameS : kIdleFrameS) - seconds_between(last_frame_, Clock::now());
+    Input input = window_.take_input(std::max(0.001, wait_s));
+    while (door_.poll(state_)) {
+      session_.add(state_);
+      if (!view_.held) history_.add(state_.snapshot);
+      last_news_ = Clock::now();
+    }
+    const bool touched =
+        !input.keys.empty() || !input.typed.empty() || input.clicked || input.mouse_down || input.wheel != 0;
+    if (touched) last_news_ = Clock::now();
+    const auto now = Clock::now();
+    if (!touched && seconds_between(last_frame_, now) < (lively ? kFrameS : kIdleFrameS) - 0.002) return;
+    input.dt_s = seconds_between(last_frame_, now);
+    last_frame_ = now;
+    const bool shoot_now = settings_.screenshot_after_s && !shot_ && age_s() >= *settings_.screenshot_after_s;
+    Pixels pixels;
+    frame(input, shoot_now ? &pixels : nullptr);
+    if (shoot_now) keep(pixels);
+  }
+
+  void frame(const Input& input, Pixels* pixels) {
+    Layout layout = laid_out();
+    const Theme theme = view_.light ? light_theme() : dark_theme();
+    if (painted_light_ != view_.light) history_.make_all_dirty();
+    painted_light_ = view_.light;
+    window_.paint_history(history_, history_.take_dirty(), theme);
+    const Scene scene{state_, session_, history_, window_.history_texture()};
+    std::vector<live::Command> commands;
+    report_.texts.clear();
+    report_.marks.clear();
+    const bool was_full = view_.full_screen;
+    window_.draw(
+        theme, input.dt_s,
+        [&](ImDrawList& list) {
+          Canvas canvas(list, *typography_, theme, wants_report() ? &report_ : nullptr);
+          dashboard::take_input(canvas, layout, scene, view_, input, commands);
+          draw_screen(canvas, layout, scene, view_, input);
+        },
+        pixels);
+    for (const live::Command& command : commands) door_.send(command);
+    if (view_.full_screen != was_full) window_.set_full_screen(view_.full_screen);
+  }
+
+  Layout laid_out() {
+    LayoutRequest request;
+    request.width_px = static_cast<float>(window_.width_px());
+    request.height_px = static_cast<float>(window_.height_px());
+    request.scale = settings_.scale > 0 ? static_cast<float>(settings_.scale) : window_.scale();
+    request.look = view_.look;
+    request.rig = state_.rig.has_value();
+    Layout layout = lay_out(request);
+    const BakedFor wanted{coarse(layout.unit), layout.capital_px};
+    if (!(wanted == baked_for_)) {
+      typography_ = &window_.set_fonts(fonts_, wanted.unit, wanted.capital_px);
+      baked_for_ = wanted;
+    }
+    return layout;
+  }
+
+  void full_screen(bool full) {
+    view_.full_screen = full;
+    window_.set_full_screen(full);
+  }
+
+  bool wants_report() const { return !settings_.drawn_text_file.empty(); }
+
+  void keep(const Pixels& pixels) {
+    shot_ = true;
+    if (!settings_.screenshot_file.empty()) {
+      write_png(settings_.screenshot_file, pixels.width, pixels.height, pixels.rgba);
+    }
+    if (wants_report()) write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
+  }
+
+  const DashboardSettings& settings_;
+  const InstrumentDoor& door_;
+  FontFiles fonts_;
+  Window window_;
+  const Typography* typography_ = nullptr;
+  BakedFor baked_for_;
+  live::State state_;
+  Session session_;
+  History history_;
+  ViewState view_;
+  Report report_;
+  bool painted_light_ = false;
+  bool shot_ = false;
+  Clock::time_point started_, last_frame_, last_news_;
+};
+
+}  // namespace
+
+int run_dashboard(const DashboardSettings& settings, const InstrumentDoor& door) {
+  return Run(settings, door).until_closed();
+}
+
+}  // namespace hushmill::dashboard

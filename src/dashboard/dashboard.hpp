@@ -1,0 +1,43 @@
+// The dashboard: opens the window and shows the instrument's states until the person closes it. [main thread]
+//
+// Throws NoDisplay when no window can be opened (fall back to the terminal), FontMissing when no font is installed,
+// std::runtime_error when a screenshot or report cannot be written. Knows states and commands, no thread and no device.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+
+#include "dashboard/layout.hpp"
+#include "dashboard/window.hpp"
+#include "live/command.hpp"
+#include "live/state.hpp"
+
+namespace hushmill::dashboard {
+
+struct DashboardSettings {
+  int width = 1280;  ///< of the window, screen coordinates
+  int height = 720;
+  double scale = 0;  ///< of text and everything else; 0: what the screen asks for
+  bool light_theme = false;
+  bool full_screen = false;
+  Look look = Look::bench;
+  std::string title = "Hushmill";
+
+  std::optional<double> screenshot_after_s;  ///< since the first frame; needs `screenshot_file`
+  std::string screenshot_file;               ///< PNG
+  std::string drawn_text_file;  ///< every string and mark with its place, written with the screenshot, else at the end
+  std::optional<double> close_after_s;
+};
+
+/// How the dashboard reaches the running instrument: `poll` replaces the state by a newer one and says whether there
+/// was one; `send` hands a command over and says whether it was taken.
+struct InstrumentDoor {
+  std::function<bool(live::State&)> poll;
+  std::function<bool(const live::Command&)> send;
+};
+
+/// Returns 0 when the person closed the window or the time was over.
+int run_dashboard(const DashboardSettings& settings, const InstrumentDoor& door);
+
+}  // namespace hushmill::dashboard

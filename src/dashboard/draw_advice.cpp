@@ -1,0 +1,93 @@
+#include <algorithm>
+
+#include "dashboard/instruments.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+/// A small arrow beside the words: direction by shape, not by words alone.
+void draw_direction(Canvas& canvas, const Rect& square, bool down, bool first) {
+  const Rgb ink = canvas.theme().ink;
+  const float r = std::min(square.w, square.h) / 2, x = square.middle_x(), y = square.middle_y();
+  const float tip = down ? y + r : y - r, base = down ? y - r * 0.1F : y + r * 0.1F, tail = down ? y - r : y + r;
+  const Point point{x, tip}, left{x - r * 0.7F, base}, right{x + r * 0.7F, base};
+  if (first) {
+    canvas.line({x, tail}, {x, base}, ink, r * 0.4F);
+    canvas.polygon({point, right, left}, ink);
+  } else {
+    canvas.line({x, tail}, {x, base}, ink, canvas.px(1.2F));
+    canvas.polygon_outline({point, right, left}, ink, canvas.px(1.2F));
+  }
+}
+
+void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
+  const Theme& theme = canvas.theme();
+  const float scale = large ? 2.0F : 1.0F;
+  const float symbol = canvas.px(18 * scale);
+  draw_direction(canvas, Rect{room.x, room.y + (room.h / 3 - symbol) / 2, symbol, symbol},
+                 line.direction == advise::Direction::lower, line.first);
+  const Rect words = room.after(symbol + canvas.px(8));
+  const float row = room.h / 3;
+  const std::string head = (line.first ? "First: " : "Or: ") + line.move.short_words;
+  canvas.text(words.top(row), head,
+              {.size = 15 * scale, .weight = line.first ? Weight::bold : Weight::regular, .colour = theme.ink});
+  const Rect middle{words.x, words.y + row, words.w, row};
+  const float likely =
+      std::min(middle.w * 0.62F, canvas.width_px(line.move.likely, 12 * scale, Weight::regular) + canvas.px(2));
+  canvas.text(middle.left(middle.w - likely - canvas.px(8)), line.move.words,
+              {.size = 15 * scale, .colour = theme.ink});
+  canvas.text({middle.right() - likely, middle.y, likely, middle.h}, line.move.likely,
+              {.size = 12 * scale, .colour = theme.dim, .x = AlignX::right});
+  const bool warned = !line.warning.empty();
+  canvas.text({words.x, words.y + 2 * row, words.w, row}, warned ? line.warning : line.move.percent,
+              {.size = 12 * scale, .colour = warned ? theme.abnormal_text : theme.dim});
+}
+
+}  // namespace
+
+void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool large) {
+  const Theme& theme = canvas.theme();
+  if (large) {
+    canvas.enter("Advice");
+    canvas.fill(rect, theme.panel, canvas.px(6));
+  } else {
+    draw_panel(canvas, rect, "Advice");
+  }
+  const Rect inside = large ? rect.inset(canvas.px(16), canvas.px(10)) : panel_inside(canvas, rect);
+  if (!view.active || view.lines.empty()) {
+    const std::string words = view.active ? (view.reason.empty() ? view.headline : view.reason)
+                                          : std::string("None needed: no chatter is waiting for an answer.");
+    canvas.text(inside, words, {.size = large ? 30.0F : 13.0F, .colour = theme.dim, .y = AlignY::top, .lines = 5});
+    return;
+  }
+  const float gap = canvas.px(large ? 24 : 8);
+  const auto count = view.lines.size();
+  if (large && inside.w > inside.h * 1.6F) {  // side by side
+    const float half = (inside.w - gap) / 2;
+    for (std::size_t i = 0; i < count; ++i) {
+      draw_one(canvas, {inside.x + static_cast<float>(i) * (half + gap), inside.y, half, inside.h}, view.lines[i],
+               true);
+    }
+    return;
+  }
+  const float each = (inside.h - gap) / 2;
+  for (std::size_t i = 0; i < count; ++i) {
+    draw_one(canvas, {inside.x, inside.y + static_cast<float>(i) * (each + gap), inside.w, each}, view.lines[i], large);
+  }
+}
+
+void draw_cautions(Canvas& canvas, const Rect& rect, bool one_row) {
+  const Theme& theme = canvas.theme();
+  canvas.enter("Cautions");
+  canvas.fill(rect, theme.panel, canvas.px(6));
+  const Rect inside = rect.inset(canvas.px(10), canvas.px(8));
+  const char* kFirst = "Advice only. Doors shut, guards on.";
+  const char* kRest =
+      "Never above the lowest of spindle, holder and tool limit. Shop rules and qualified people come first.";
+  const float head = canvas.px(one_row ? 20 : 18);
+  canvas.text(inside.top(head), kFirst, {.size = one_row ? 17.0F : 13.0F, .weight = Weight::bold, .colour = theme.ink});
+  canvas.text(inside.below(head + canvas.px(2)), kRest,
+              {.size = one_row ? 15.0F : 12.0F, .colour = theme.dim, .y = AlignY::top, .lines = 4});
+}
+
+}  // namespace hushmill::dashboard

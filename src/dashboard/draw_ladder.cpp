@@ -1,0 +1,244 @@
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "dashboard/instruments.hpp"
+#include "dashboard/numbers.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+/// Where things stand across the ladder's width.
+struct Lanes {
+  Rect body;
+  float trials_x, knob_right, scale_x, numbers_x, arrow_x, pockets_x, pockets_right;
+};
+
+Lanes lanes_of(const Canvas& canvas, const Rect& inside) {
+  Lanes lanes;
+  lanes.body = inside.inset(0, canvas.px(8));
+  lanes.body.h -= canvas.px(18);  // the legend's row
+  const float x = inside.x;
+  lanes.trials_x = x + canvas.px(8);
+  lanes.knob_right = x + canvas.px(66);
+  lanes.scale_x = x + canvas.px(100);
+  lanes.numbers_x = lanes.scale_x + canvas.px(8);
+  lanes.arrow_x = lanes.scale_x + canvas.px(66);
+  lanes.pockets_x = lanes.scale_x + canvas.px(80);
+  lanes.pockets_right = inside.right();
+  return lanes;
+}
+
+float y_of(const Lanes& lanes, const LadderView& view, double rpm) {
+  return lanes.body.bottom() - static_cast<float>(view.rpm.share(rpm)) * lanes.body.h;
+}
+
+void draw_trial(Canvas& canvas, Point at, float r, advise::Outcome outcome) {
+  const Theme& theme = canvas.theme();
+  const float stroke = std::max(1.5F, r * 0.34F);
+  switch (outcome) {
+    case advise::Outcome::held:
+      canvas.disc(at, r * 0.8F, theme.normal_edge);
+      break;
+    case advise::Outcome::chattered:
+      canvas.line({at.x - r * 0.8F, at.y - r * 0.8F}, {at.x + r * 0.8F, at.y + r * 0.8F}, theme.danger_edge, stroke);
+      canvas.line({at.x - r * 0.8F, at.y + r * 0.8F}, {at.x + r * 0.8F, at.y - r * 0.8F}, theme.danger_edge, stroke);
+      break;
+    case advise::Outcome::returned: {
+      const float pi = std::numbers::pi_v<float>;
+      canvas.arc(at, r * 0.8F, -0.35F * pi, 1.35F * pi, theme.abnormal_edge, stroke);
+      const Point tip{at.x + r * 0.8F * std::cos(-0.35F * pi), at.y + r * 0.8F * std::sin(-0.35F * pi)};
+      canvas.polygon({{tip.x - r * 0.75F, tip.y - r * 0.25F},
+                      {tip.x + r * 0.3F, tip.y - r * 0.6F},
+                      {tip.x + r * 0.2F, tip.y + r * 0.5F}},
+                     theme.abnormal_edge);
+      break;
+    }
+  }
+}
+
+/// Keeps labels from running into each other: true when `y` is far enough from all that were taken.
+class Places {
+ public:
+  explicit Places(float apart) : apart_(apart) {}
+  bool take(float y) {
+    for (const float other : taken_) {
+      if (std::abs(other - y) < apart_) return false;
+    }
+    taken_.push_back(y);
+    return true;
+  }
+  /// The nearest free place to y within the bounds.
+  float nearest(float y, float from, float to) {
+    for (float off = 0; off < to - from; off += 1) {
+      for (const float at : {y - off, y + off}) {
+        if (at >= from && at <= to && take(at)) return at;
+      }
+    }
+    return y;
+  }
+
+ private:
+  float apart_;
+  std::vector<float> taken_;
+};
+
+void draw_scale(Canvas& canvas, const Lanes& lanes, const LadderView& view, Places& pointer_side) {
+  const Theme& theme = canvas.theme();
+  for (const Barred& zone : view.barred) {
+    const float top = y_of(lanes, view, zone.to_rpm), foot = y_of(lanes, view, zone.from_rpm);
+    const Rect rect{lanes.scale_x, top, lanes.pockets_right - lanes.scale_x, foot - top};
+    canvas.hatch(rect, theme.mark, canvas.px(7), canvas.px(1));
+    canvas.line({rect.x, zone.from_rpm <= view.rpm.from ? rect.y : rect.bottom()},
+                {rect.right(), zone.from_rpm <= view.rpm.from ? rect.y : rect.bottom()}, theme.ink, canvas.px(1.5F));
+  }
+  canvas.line({lanes.scale_x, lanes.body.y}, {lanes.scale_x, lanes.body.bottom()}, theme.mark, canvas.px(1.5F));
+  for (const Tick& tick : ticks(view.rpm, static_cast<double>(canvas.px(26) / lanes.body.h))) {
+    const float y = y_of(lanes, view, tick.value);
+    canvas.line({lanes.scale_x, y}, {lanes.scale_x + canvas.px(6), y}, theme.mark, canvas.px(1.5F));
+    const bool barred = std::any_of(view.barred.begin(), view.barred.end(), [&](const Barred& zone) {
+      return tick.value > zone.from_rpm - 1e-6 && tick.value < zone.to_rpm + 1e-6;
+    });
+    if (barred) continue;  // its label stands on the hatching
+    canvas.number({lanes.numbers_x, y - canvas.px(9), lanes.arrow_x - lanes.numbers_x - canvas.px(8), canvas.px(18)},
+                  std::vector<std::string>{grouped(tick.value), trimmed(tick.value / 1000, 1) + kThinGap + "k"},
+                  {.size = 12, .colour = theme.dim});
+  }
+  for (const KnobStep& step : view.knob) {
+    if (!step.present) continue;
+    const float y = y_of(lanes, view, step.rpm);
+    if (pointer_side.take(y)) {
+      canvas.text({lanes.trials_x + canvas.px(12), y - canvas.px(9), lanes.knob_right - lanes.trials_x - canvas.px(12),
+                   canvas.px(18)},
+                  trimmed(step.percent, 1) + kThinGap + "%",
+                  {.size = 13, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
+    }
+  }
+  for (const KnobStep& step : view.knob) {
+    const float y = y_of(lanes, view, step.rpm);
+    const bool labelled = !step.present && pointer_side.take(y);
+    const float length = canvas.px(labelled || step.present ? 26 : 12);
+    canvas.line({lanes.scale_x - length, y}, {lanes.scale_x, y}, step.present ? theme.ink : theme.mark,
+                canvas.px(step.present ? 2.0F : 1.2F));
+    if (labelled) {
+      canvas.text({lanes.trials_x + canvas.px(12), y - canvas.px(9), lanes.knob_right - lanes.trials_x - canvas.px(12),
+                   canvas.px(18)},
+                  trimmed(step.percent, 1) + kThinGap + "%", {.size = 12, .colour = theme.dim, .x = AlignX::right});
+    }
+  }
+}
+
+void draw_pockets(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
+  const Theme& theme = canvas.theme();
+  const float lane = lanes.pockets_right - lanes.pockets_x;
+  Places labels(canvas.px(34));
+  for (const Barred& zone : view.barred) {  // the barred zones' labels go first
+    const float middle = (y_of(lanes, view, zone.from_rpm) + y_of(lanes, view, zone.to_rpm)) / 2;
+    const float at = labels.nearest(middle, lanes.body.y, lanes.body.bottom());
+    const Rect room{lanes.numbers_x + canvas.px(4), at - canvas.px(9),
+                    lanes.pockets_right - lanes.numbers_x - canvas.px(8), canvas.px(18)};
+    const float width = std::min(room.w, canvas.width_px(zone.label, 12, Weight::regular) + canvas.px(8));
+    canvas.fill({room.right() - width, room.y, width, room.h}, theme.panel, canvas.px(3));
+    canvas.text(room.inset(canvas.px(3), 0), zone.label, {.size = 12, .colour = theme.ink, .x = AlignX::right});
+  }
+  for (const Pocket& pocket : view.pockets) {
+    const float peak = y_of(lanes, view, pocket.peak_rpm);
+    const Rgb edge = theme.edge(pocket.tone);
+    const float x = lanes.pockets_x + canvas.px(4);
+    const float reach = static_cast<float>(pocket.reach) * (lane * 0.6F);
+    float low_side = peak;
+    if (pocket.width_known) {
+      const float foot = y_of(lanes, view, pocket.from_rpm), top = y_of(lanes, view, pocket.to_rpm);
+      canvas.polygon({{x, top}, {x + reach, peak}, {x, foot}}, theme.fill(pocket.tone), 0.5);
+      canvas.polygon_outline({{x, top}, {x + reach, peak}, {x, foot}}, edge, canvas.px(1.5F));
+      canvas.mark("pocket top", x, top);
+      canvas.mark("pocket peak", x + reach, peak);
+      canvas.mark("pocket foot", x, foot);
+      low_side = std::max(foot, peak);
+    } else {
+      canvas.line({x, peak}, {x + reach, peak}, edge, canvas.px(2.5F));
+      canvas.mark("pocket tick", x, peak);
+    }
+    // Under the pocket, so that the label never covers it.
+    const float at =
+        labels.nearest(low_side + canvas.px(13), lanes.body.y + canvas.px(8), lanes.body.bottom() - canvas.px(8));
+    const std::string words = pocket.warning.empty() ? pocket.label : pocket.warning;
+    canvas.text({x, at - canvas.px(9), lanes.pockets_right - x, canvas.px(34)}, words,
+                {.size = 12, .colour = pocket.first ? theme.ink : theme.dim, .y = AlignY::top, .lines = 2});
+  }
+}
+
+void draw_arrows(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
+  const Theme& theme = canvas.theme();
+  for (const AdviceArrow& arrow : view.arrows) {
+    const float from = y_of(lanes, view, arrow.from_rpm), to = y_of(lanes, view, arrow.to_rpm);
+    const float way = to > from ? 1.0F : -1.0F, head = std::min(canvas.px(arrow.first ? 12 : 9), std::abs(to - from));
+    const float half = canvas.px(arrow.first ? 7 : 5), x = lanes.arrow_x;
+    const Point tip{x, to}, left{x - half, to - way * head}, right{x + half, to - way * head};
+    if (arrow.first) {
+      canvas.line({x, from}, {x, to - way * head}, theme.ink, canvas.px(4));
+      canvas.polygon({tip, right, left}, theme.ink);
+    } else {
+      canvas.line({x, from}, {x, to - way * head}, theme.ink, canvas.px(1.2F));
+      canvas.polygon_outline({tip, right, left}, theme.ink, canvas.px(1.2F));
+    }
+    canvas.mark(arrow.first ? "first arrow" : "other arrow", tip.x, tip.y);
+  }
+}
+
+void draw_legend(Canvas& canvas, const Rect& inside) {
+  const Theme& theme = canvas.theme();
+  const float y = inside.bottom() - canvas.px(6), r = canvas.px(4.5F);
+  float x = inside.x + r;
+  for (const auto& [outcome, words] :
+       {std::pair{advise::Outcome::chattered, "chattered"}, std::pair{advise::Outcome::returned, "came back"},
+        std::pair{advise::Outcome::held, "held"}}) {
+    draw_trial(canvas, {x, y}, r, outcome);
+    const Rect used =
+        canvas.text({x + r + canvas.px(5), y - canvas.px(9), inside.right() - x - r - canvas.px(5), canvas.px(18)},
+                    words, {.size = 12, .colour = theme.dim});
+    x = used.right() + canvas.px(14) + r;
+  }
+}
+
+}  // namespace
+
+void draw_ladder(Canvas& canvas, const Rect& rect, const LadderView& view) {
+  const Theme& theme = canvas.theme();
+  const Rect inside = draw_panel(canvas, rect, "Speed ladder", "rev/min");
+  const Lanes lanes = lanes_of(canvas, inside);
+  if (lanes.body.h < canvas.px(60) || !(view.rpm.to > view.rpm.from)) return;
+
+  Places pointer_side(canvas.px(17));
+  const float pointer = std::clamp(y_of(lanes, view, view.pointer_rpm), lanes.body.y, lanes.body.bottom());
+  // The pointer's words stand under it where there is room, above it at the foot.
+  const bool below = pointer + canvas.px(26) < lanes.body.bottom();
+  const float words_y = pointer + canvas.px(below ? 17 : -17);
+  pointer_side.take(words_y);
+  draw_scale(canvas, lanes, view, pointer_side);
+  draw_pockets(canvas, lanes, view);
+  draw_arrows(canvas, lanes, view);
+
+  const float size = canvas.px(9);
+  const Point tip{lanes.scale_x, pointer}, top{tip.x - size * 1.7F, tip.y - size},
+      foot{tip.x - size * 1.7F, tip.y + size};
+  if (view.measured_rpm) {
+    canvas.polygon({tip, foot, top}, theme.fill(view.pointer_tone));
+  } else {
+    canvas.polygon({tip, foot, top}, theme.panel);
+  }
+  canvas.polygon_outline({tip, foot, top}, theme.edge(view.pointer_tone), canvas.px(1.5F));
+  canvas.mark("pointer", tip.x, tip.y);
+  canvas.text({inside.x, words_y - canvas.px(9), lanes.scale_x - canvas.px(4) - inside.x, canvas.px(18)},
+              view.pointer_label,
+              {.size = 12, .weight = Weight::bold, .colour = theme.text(view.pointer_tone), .x = AlignX::right});
+
+  for (const TrialMark& trial : view.trials) {
+    const float y = y_of(lanes, view, trial.rpm);
+    draw_trial(canvas, {lanes.trials_x, y}, canvas.px(6), trial.outcome);
+    canvas.mark("trial", lanes.trials_x, y);
+  }
+  draw_legend(canvas, inside);
+}
+
+}  // namespace hushmill::dashboard

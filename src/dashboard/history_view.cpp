@@ -1,0 +1,75 @@
+#include "dashboard/history_view.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace hushmill::dashboard {
+namespace {
+
+constexpr double kHighestHz = 8192;  // above it there is little to see in a cut, and the grid stays fine below
+constexpr double kSpanDb = 66;
+constexpr double kDarker = 1.4;  // above 1: the floor stays dark, lines stand out
+
+}  // namespace
+
+std::span<const std::uint8_t> History::column(int stored) const noexcept {
+  return std::span(levels_).subspan(static_cast<std::size_t>(stored) * kRows, kRows);
+}
+
+std::vector<int> History::take_dirty() {
+  std::vector<int> taken;
+  taken.swap(dirty_);
+  return taken;
+}
+
+void History::make_all_dirty() {
+  dirty_.clear();
+  for (int stored = 0; stored < kColumns; ++stored) dirty_.push_back(stored);
+}
+
+void History::add(const listen::Snapshot& snapshot) {
+  if (snapshot.spectrum_dbfs.size() < 2 || !(snapshot.bin_hz > 0) || !std::isfinite(snapshot.t_s) || snapshot.t_s < 0)
+    return;
+  const auto now = static_cast<std::int64_t>(snapshot.t_s / kSpanS * kColumns);
+  const double nyquist_hz = snapshot.bin_hz * static_cast<double>(snapshot.spectrum_dbfs.size() - 1);
+  const double top_hz = std::min(kHighestHz, nyquist_hz);
+  if (now < newest_ || top_hz != top_hz_ || snapshot.bin_hz != bin_hz_) {
+    std::fill(levels_.begin(), levels_.end(), std::uint8_t{0});
+    newest_ = -1;
+    loudest_dbfs_ = -60;
+    make_all_dirty();
+  }
+  top_hz_ = top_hz;
+  bin_hz_ = snapshot.bin_hz;
+  if (now == newest_) return;
+  // The first column ever does not smear itself over the time before there was sound.
+  const std::int64_t from = newest_ < 0 ? now : std::max(newest_ + 1, now - kColumns + 1);
+  newest_ = now;
+  double loudest = -200;
+  for (const float value : snapshot.spectrum_dbfs) loudest = std::max(loudest, static_cast<double>(value));
+  loudest_dbfs_ = std::max({-60.0, loudest, loudest_dbfs_ - 0.02});
+  for (std::int64_t n = from; n <= now; ++n) {
+    const int stored = static_cast<int>(n % kColumns);
+    write(stored, snapshot);
+    dirty_.push_back(stored);
+  }
+}
+
+void History::write(int stored, const listen::Snapshot& snapshot) {
+  const auto& spectrum = snapshot.spectrum_dbfs;
+  const double bins_per_row = top_hz_ / kRows / snapshot.bin_hz;
+  for (int row = 0; row < kRows; ++row) {
+    const double from = row * bins_per_row, to = (row + 1) * bins_per_row;
+    const auto last_index = spectrum.size() - 1;
+    const auto first_bin = std::min(last_index, static_cast<std::size_t>(from));
+    const auto last_bin = std::min(last_index, std::max(first_bin, static_cast<std::size_t>(std::ceil(to)) - 1));
+    float best = -400;
+    for (std::size_t bin = first_bin; bin <= last_bin; ++bin) best = std::max(best, spectrum[bin]);
+    const double level = (static_cast<double>(best) - (loudest_dbfs_ - kSpanDb)) / kSpanDb;
+    const double bounded = std::isfinite(level) ? std::pow(std::clamp(level, 0.0, 1.0), kDarker) : 0.0;
+    levels_[static_cast<std::size_t>(stored) * kRows + static_cast<std::size_t>(row)] =
+        static_cast<std::uint8_t>(std::lround(255 * bounded));
+  }
+}
+
+}  // namespace hushmill::dashboard

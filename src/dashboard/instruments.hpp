@@ -1,0 +1,99 @@
+// The instruments: each draws a prepared view into a rectangle and decides nothing. One .cpp file each.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "dashboard/advice_view.hpp"
+#include "dashboard/canvas.hpp"
+#include "dashboard/field.hpp"
+#include "dashboard/folded_view.hpp"
+#include "dashboard/history_view.hpp"
+#include "dashboard/ladder_view.hpp"
+#include "dashboard/layout.hpp"
+#include "dashboard/lesson_view.hpp"
+#include "dashboard/microphone_view.hpp"
+#include "dashboard/spectrum_view.hpp"
+#include "dashboard/timeline_view.hpp"
+#include "dashboard/verdict_view.hpp"
+
+namespace hushmill::dashboard {
+
+/// The verdict band: shape, word and plain words.
+void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view);
+/// The verdict's shape alone, centred in a square.
+void draw_shape(Canvas& canvas, const Rect& square, Shape shape, Tone tone);
+
+void draw_ladder(Canvas& canvas, const Rect& rect, const LadderView& view);
+
+void draw_folded(Canvas& canvas, const Rect& rect, const FoldedView& view);
+
+/// The spectrum's plot area within its panel, so that the caller can tell what the mouse is over.
+Rect spectrum_plot(const Canvas& canvas, const Rect& rect);
+/// `cursor_hz` with its reading is drawn as a hair line.
+struct SpectrumCursor {
+  double hz = 0;
+  std::string reading;
+};
+void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
+                   const std::optional<SpectrumCursor>& cursor, bool held);
+
+/// The last seconds. `texture` holds History's columns; `marks` are stream times of onsets.
+void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, double top_hz,
+                  const std::vector<double>& onsets_s);
+
+void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view);
+/// Pixel columns of the timeline's strip.
+int timeline_columns(const Canvas& canvas, const Rect& rect);
+
+void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool large);
+void draw_cautions(Canvas& canvas, const Rect& rect, bool one_row);
+
+void draw_microphone(Canvas& canvas, const Rect& rect, const MicrophoneView& view);
+void draw_lesson(Canvas& canvas, const Rect& rect, const LessonView& view);
+
+/// A row of a card that can be typed in.
+struct FieldRow {
+  Field field;
+  std::vector<std::string> spellings;  ///< of the value, best first; empty when it was not given
+  std::string typed;                   ///< so far, while editing
+  bool editing = false;
+  std::size_t caret = 0;
+  bool all_selected = false;
+  bool wrong = false;
+};
+struct CutView {
+  std::vector<FieldRow> rows;
+  Units units = Units::metric;
+  std::string trouble;               ///< what is wrong with what is typed
+  std::vector<std::string> derived;  ///< "Surface speed 226 m/min", "Feed per tooth 0.08 mm"
+};
+void draw_cut(Canvas& canvas, const Rect& rect, const CutView& view);
+/// The row's place for the mouse.
+Rect cut_row(const Canvas& canvas, const Rect& rect, std::size_t row, std::size_t rows);
+
+struct RigKnob {
+  FieldRow row;
+  double share = 0;  ///< of the bar, 0 to 1
+};
+struct RigView {
+  std::vector<RigKnob> knobs;
+  Units units = Units::metric;
+  bool in_cut = true;
+  bool hearing = false;
+};
+void draw_rig(Canvas& canvas, const Rect& rect, const RigView& view);
+Rect rig_bar(const Canvas& canvas, const Rect& rect, std::size_t knob, std::size_t knobs);
+Rect rig_value(const Canvas& canvas, const Rect& rect, std::size_t knob, std::size_t knobs);
+Rect rig_switch(const Canvas& canvas, const Rect& rect);
+
+/// The card of keys over everything else.
+void draw_keys(Canvas& canvas, const Rect& window, bool rig);
+
+/// Panel ground with a title and a note at the right; what is left inside.
+Rect draw_panel(Canvas& canvas, const Rect& rect, const char* title, const std::string& note = {});
+Rect panel_inside(const Canvas& canvas, const Rect& rect);
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,69 @@
+// The speed ladder: a vertical scale of spindle speed with the knob's steps on one side and the stable pockets on the
+// other, barred zones, pointers, advice arrows and the marks of the speeds tried. Pure; places are speeds, not pixels.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "dashboard/advice_view.hpp"
+#include "dashboard/axis.hpp"
+#include "dashboard/session.hpp"
+#include "dashboard/tone.hpp"
+#include "live/state.hpp"
+
+namespace hushmill::dashboard {
+
+struct KnobStep {
+  double rpm = 0;
+  double percent = 0;
+  bool present = false;  ///< the knob stands here
+};
+
+/// As lopsided as the adviser says: from and to are its edges, peak its best speed. Without edges only a tick.
+struct Pocket {
+  double from_rpm = 0;
+  double peak_rpm = 0;
+  double to_rpm = 0;
+  bool width_known = false;
+  double reach = 1;  ///< how far it stands out, 0 to 1: the likelihood
+  Tone tone = Tone::neutral;
+  bool first = false;
+  std::string label;  ///< "80 % likely"
+  std::string warning;
+};
+
+struct Barred {
+  double from_rpm = 0;
+  double to_rpm = 0;
+  std::string label;
+};
+
+struct TrialMark {
+  double rpm = 0;
+  advise::Outcome outcome = advise::Outcome::held;
+};
+
+struct AdviceArrow {
+  double from_rpm = 0;
+  double to_rpm = 0;
+  bool first = false;
+};
+
+struct LadderView {
+  Axis rpm;  ///< upward
+  std::vector<KnobStep> knob;
+  std::vector<Pocket> pockets;
+  std::vector<Barred> barred;
+  std::vector<TrialMark> trials;
+  std::vector<AdviceArrow> arrows;
+  double entered_rpm = 0;
+  std::optional<double> measured_rpm;
+  double pointer_rpm = 0;  ///< where the pointer stands: measured, else entered
+  Tone pointer_tone = Tone::neutral;
+  std::string pointer_label;  ///< "heard 5 983" or "entered 6 000, not heard"
+};
+
+LadderView prepare_ladder(const live::State& state, const Session& session, const AdviceView& advice);
+
+}  // namespace hushmill::dashboard

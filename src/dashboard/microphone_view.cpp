@@ -1,0 +1,99 @@
+#include "dashboard/microphone_view.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "dashboard/numbers.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+using listen::Warning;
+
+constexpr double kBarFromDbfs = -60;
+
+double bar(double dbfs) {
+  return std::isfinite(dbfs) ? std::clamp((dbfs - kBarFromDbfs) / -kBarFromDbfs, 0.0, 1.0) : 0.0;
+}
+
+std::string title_of(live::SourceKind kind) {
+  switch (kind) {
+    case live::SourceKind::microphone:
+      return "Microphone";
+    case live::SourceKind::recording:
+      return "Recording";
+    case live::SourceKind::rig:
+      break;
+  }
+  return "Simulated machine";
+}
+
+std::string rate_text(double rate_hz) { return trimmed(rate_hz / 1000, 3) + kThinGap + "kHz"; }
+
+}  // namespace
+
+std::string warning_words(Warning warning, const live::State& state) {
+  switch (warning) {
+    case Warning::bad_samples:
+      return grouped(static_cast<double>(state.snapshot.bad_samples)) + " samples were no numbers; silenced.";
+    case Warning::clipped:
+      return "Clipped: turn the input level down.";
+    case Warning::silent:
+      return "Silence only: wrong input, or muted?";
+    case Warning::no_room:
+      return "Too little room before the cut: run a second in air.";
+    case Warning::speed_not_heard:
+      return "Spindle speed not heard; using the entered one.";
+    case Warning::speed_differs:
+      return state.snapshot.measured_rpm
+                 ? "Sounds like " + grouped(*state.snapshot.measured_rpm) + ", not the entered speed."
+                 : std::string("The sound says another speed than entered.");
+    case Warning::other_speed_fits:
+      return "Another speed or flute count fits better: check the card.";
+    case Warning::unexplained_tone:
+      return "A tone that may be chatter; undecided.";
+    case Warning::high_lobe:
+      return "Many waves per tooth: speed alone buys little.";
+  }
+  return {};
+}
+
+MicrophoneView prepare_microphone(const live::State& state) {
+  MicrophoneView view;
+  const listen::Snapshot& now = state.snapshot;
+  view.title = title_of(state.source.kind);
+  view.level = bar(now.level_dbfs);
+  view.peak = bar(now.peak_dbfs);
+  const auto warned = [&](Warning warning) {
+    return std::find(state.warnings.begin(), state.warnings.end(), warning) != state.warnings.end();
+  };
+  const bool clipped = now.clipped_samples > 0 || warned(Warning::clipped);
+  view.level_tone = now.peak_dbfs > -0.1 ? Tone::danger : now.peak_dbfs > -3 || clipped ? Tone::abnormal : Tone::normal;
+  view.level_text = now.level_dbfs < -150 ? "no sound yet" : in_db(now.level_dbfs);
+  if (now.level_dbfs >= -150 && !clipped && now.bad_samples == 0 && state.source.lost_samples == 0)
+    view.level_text += ", clean";
+
+  if (!state.source.trouble.empty()) view.lines.push_back({state.source.trouble, Tone::danger});
+  if (state.source.lost_samples > 0) {
+    view.lines.push_back({grouped(static_cast<double>(state.source.lost_samples)) + " samples lost", Tone::abnormal});
+  }
+  if (now.clipped_samples > 0 && !warned(Warning::clipped)) {
+    view.lines.push_back({warning_words(Warning::clipped, state), Tone::abnormal});
+  }
+  for (const Warning warning : state.warnings) view.lines.push_back({warning_words(warning, state), Tone::abnormal});
+  const std::string name =
+      state.source.kind == live::SourceKind::rig ? std::string("no sound card needed") : state.source.name;
+  std::string door = name.empty() ? std::string() : name + kDot;
+  door += rate_text(state.source.sample_rate_hz);
+  view.lines.push_back({door, Tone::neutral});
+  view.lines.push_back({now.room_known ? "Room known" : "Room not known yet", Tone::neutral});
+  for (const listen::Peak& peak : now.peaks) {
+    if (peak.role == listen::PeakRole::foreign) {
+      view.lines.push_back({in_hz(peak.hz) + ": does not belong to the cut", Tone::neutral});
+      break;
+    }
+  }
+  return view;
+}
+
+}  // namespace hushmill::dashboard

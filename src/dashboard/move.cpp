@@ -1,0 +1,85 @@
+#include "dashboard/move.hpp"
+
+#include <cmath>
+
+#include "dashboard/numbers.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+bool in_pocket(double rpm, const advise::Candidate& candidate) {
+  if (candidate.width_to_rpm > candidate.width_from_rpm) {
+    return rpm >= candidate.width_from_rpm && rpm <= candidate.width_to_rpm;
+  }
+  return std::abs(rpm - candidate.spindle_rpm) <= 0.01 * candidate.spindle_rpm;
+}
+
+bool within_limits(double rpm, const live::CutCard& card) {
+  const auto upper = upper_limit(card);
+  // A hundredth of a percent for rounding: a speed at the limit is not beyond it.
+  return !(upper && rpm > upper->rpm * 1.0001) && !(card.min_rpm && rpm < *card.min_rpm * 0.9999);
+}
+
+std::string word_number(double value) {
+  return std::isfinite(value) ? std::to_string(std::llround(value)) : std::string(kDash);
+}
+
+}  // namespace
+
+std::optional<SpeedLimit> upper_limit(const live::CutCard& card) {
+  std::optional<SpeedLimit> limit;
+  if (card.max_rpm) limit = SpeedLimit{*card.max_rpm, "spindle limit"};
+  if (card.tool_max_rpm && (!limit || *card.tool_max_rpm < limit->rpm))
+    limit = SpeedLimit{*card.tool_max_rpm, "tool limit"};
+  return limit;
+}
+
+std::string likelihood_words(std::optional<double> likelihood) {
+  if (!likelihood) return "likelihood not known";
+  const std::string percent = in_percent(*likelihood);
+  if (*likelihood >= 0.6) return percent + " likely";
+  if (*likelihood >= 0.3) return "worth a try, " + percent;
+  return "unlikely, " + percent;
+}
+
+Move describe_move(const advise::Candidate& candidate, const live::CutCard& card) {
+  Move move;
+  move.exact_rpm = candidate.spindle_rpm;
+  const double knob_rpm = card.programmed_rpm * candidate.knob_percent / 100;
+  move.steps =
+      card.knob_step_percent > 0
+          ? static_cast<int>(std::lround((candidate.knob_percent - card.override_percent) / card.knob_step_percent))
+          : 0;
+  move.by_knob = in_pocket(knob_rpm, candidate) && within_limits(knob_rpm, card);
+  move.target_rpm = move.by_knob ? knob_rpm : candidate.spindle_rpm;
+  move.beyond_limit = !within_limits(move.target_rpm, card);
+
+  const double entered_rpm = card.entered_rpm();
+  move.there_already = std::abs(move.target_rpm - entered_rpm) <= 0.0025 * entered_rpm;
+  const bool down = move.target_rpm < entered_rpm;
+  const int steps = std::abs(move.steps);
+  const std::string target = grouped(move.target_rpm);
+  const std::string plural = steps == 1 ? "" : "s";
+  if (move.there_already) {
+    move.sentence = "The speed is set to " + target + " already: try the cut.";
+    move.short_words = "set already" + std::string(kDot) + target;
+  } else if (move.by_knob && steps > 0) {
+    move.sentence = std::string("Turn the speed ") + (down ? "DOWN " : "UP ") + counted(steps) + " step" + plural +
+                    ", to " + target + ".";
+    move.short_words = std::to_string(steps) + " step" + plural + (down ? " down" : " up") + kDot + target;
+  } else {
+    move.sentence = std::string("Set the speed ") + (down ? "DOWN" : "UP") + ", to S" + word_number(move.target_rpm) +
+                    ": no knob step reaches it.";
+    move.short_words = std::string(down ? "down" : "up") + " by S word" + kDot + target;
+  }
+  move.words = "S" + word_number(candidate.spindle_rpm);
+  if (candidate.feed_mm_min) move.words += " F" + word_number(*candidate.feed_mm_min);
+  move.percent = "override " + trimmed(candidate.override_percent, 1) + kThinGap + "%";
+  if (std::abs(candidate.knob_percent - candidate.override_percent) >= 0.05) {
+    move.percent += ", nearest step " + trimmed(candidate.knob_percent, 1) + kThinGap + "%";
+  }
+  move.likely = likelihood_words(candidate.likelihood);
+  return move;
+}
+
+}  // namespace hushmill::dashboard

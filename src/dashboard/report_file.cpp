@@ -1,0 +1,32 @@
+#include "dashboard/report_file.hpp"
+
+#include <fstream>
+#include <iomanip>
+#include <sstream>
+#include <stdexcept>
+
+namespace hushmill::dashboard {
+
+std::string report_text(const Report& report, int width_px, int height_px) {
+  std::ostringstream out;
+  out << std::fixed << std::setprecision(1);
+  out << "window\t" << width_px << '\t' << height_px << '\n';
+  for (const DrawnText& text : report.texts) {
+    out << "text\t" << text.panel << '\t' << text.box.x << '\t' << text.box.y << '\t' << text.box.w << '\t'
+        << text.box.h << '\t' << text.size_px << '\t' << (text.shortened ? "shortened" : "whole") << '\t' << text.text
+        << '\n';
+  }
+  for (const DrawnMark& mark : report.marks) {
+    out << "mark\t" << mark.panel << '\t' << mark.x << '\t' << mark.y << '\t' << mark.what << '\n';
+  }
+  return out.str();
+}
+
+void write_report(const std::string& file, const Report& report, int width_px, int height_px) {
+  std::ofstream out(file, std::ios::binary);
+  out << report_text(report, width_px, height_px);
+  out.flush();
+  if (!out) throw std::runtime_error("Cannot write the list of drawn text to " + file + ".");
+}
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,81 @@
+#include "dashboard/screen.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "dashboard/card_views.hpp"
+#include "dashboard/instruments.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+void ease_ladder(LadderView& ladder, ViewState& view, double dt_s) {
+  ladder.rpm.from = view.ladder_from.toward(ladder.rpm.from, dt_s);
+  ladder.rpm.to = view.ladder_to.toward(ladder.rpm.to, dt_s);
+}
+
+std::optional<SpectrumCursor> cursor_at(const Rect& plot, const Axis& hz, const listen::Snapshot& snapshot,
+                                        const Input& input) {
+  if (!plot.contains(input.mouse_x, input.mouse_y)) return std::nullopt;
+  const double at_hz = hz.value(static_cast<double>((input.mouse_x - plot.x) / plot.w));
+  return SpectrumCursor{at_hz, read_out(snapshot, at_hz)};
+}
+
+std::vector<double> onsets(const live::State& state) {
+  std::vector<double> times_s;
+  for (const listen::Episode& episode : state.episodes) times_s.push_back(episode.start_s);
+  return times_s;
+}
+
+}  // namespace
+
+Axis shown_hz(const ViewState& view, const listen::Snapshot& snapshot) {
+  const double top_hz = std::max(100.0, view.hz_to.value());
+  Axis axis{0, top_hz, view.logarithmic};
+  if (view.hz_zoom) {
+    axis.from = view.hz_zoom->from;
+    axis.to = view.hz_zoom->to;
+  }
+  if (axis.logarithmic) axis.from = std::max(axis.from, std::max(20.0, snapshot.bin_hz));
+  return axis;
+}
+
+void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewState& view, const Input& input) {
+  const live::State& state = scene.state;
+  const listen::Snapshot& shown = view.held ? *view.held : state.snapshot;
+  view.hz_to.toward(interesting_hz(shown), input.dt_s);
+
+  const AdviceView advice = prepare_advice(state, scene.session);
+  draw_band(canvas, layout, prepare_verdict(state, advice));
+  draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
+  draw_cautions(canvas, layout.cautions, layout.look == Look::room);
+  if (layout.look != Look::room) {
+    LadderView ladder = prepare_ladder(state, scene.session, advice);
+    ease_ladder(ladder, view, input.dt_s);
+    draw_ladder(canvas, layout.ladder, ladder);
+    draw_folded(canvas, layout.folded, prepare_folded(shown));
+
+    const Axis hz = shown_hz(view, shown);
+    const Rect plot = spectrum_plot(canvas, layout.spectrum);
+    SpectrumView spectrum = prepare_spectrum(shown, hz, static_cast<int>(plot.w));
+    const double span_db = spectrum.dbfs.to - spectrum.dbfs.from;
+    spectrum.dbfs.to = view.db_to.toward(spectrum.dbfs.to, input.dt_s);
+    spectrum.dbfs.from = spectrum.dbfs.to - span_db;
+    draw_spectrum(canvas, layout.spectrum, spectrum, cursor_at(plot, hz, shown, input), view.held.has_value());
+
+    draw_history(canvas, layout.history, scene.history, scene.history_texture,
+                 std::min(view.hz_to.value(), scene.history.top_hz()), onsets(state));
+    draw_timeline(canvas, layout.timeline,
+                  prepare_timeline(scene.session, state.episodes, timeline_columns(canvas, layout.timeline)));
+    if (!layout.cut.empty()) draw_cut(canvas, layout.cut, prepare_cut(state.card, view));
+    if (!layout.microphone.empty()) draw_microphone(canvas, layout.microphone, prepare_microphone(state));
+    if (!layout.rig.empty() && state.rig) draw_rig(canvas, layout.rig, prepare_rig(*state.rig, view));
+    if (!layout.lesson.empty()) draw_lesson(canvas, layout.lesson, prepare_lesson(state));
+  }
+  if (view.show_keys) {
+    const Rect window{0, 0, layout.band.right() + layout.band.x, layout.cautions.bottom() + layout.band.y};
+    draw_keys(canvas, window, state.rig.has_value());
+  }
+}
+
+}  // namespace hushmill::dashboard

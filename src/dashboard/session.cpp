@@ -1,0 +1,80 @@
+#include "dashboard/session.hpp"
+
+#include <cmath>
+
+namespace hushmill::dashboard {
+namespace {
+
+bool same_speed(double a_rpm, double b_rpm) noexcept { return std::abs(a_rpm - b_rpm) <= 0.005 * std::abs(b_rpm); }
+
+}  // namespace
+
+advise::Outcome SpeedTried::outcome() const noexcept {
+  if (returned) return advise::Outcome::returned;
+  return episodes > 0 ? advise::Outcome::chattered : advise::Outcome::held;
+}
+
+int badness(listen::Verdict verdict) noexcept { return static_cast<int>(verdict); }
+
+const SpeedTried* Session::tried(double rpm) const noexcept {
+  for (const SpeedTried& one : speeds_) {
+    if (same_speed(one.entered_rpm, rpm)) return &one;
+  }
+  return nullptr;
+}
+
+SpeedTried& Session::speed(double entered_rpm) {
+  for (SpeedTried& one : speeds_) {
+    if (same_speed(one.entered_rpm, entered_rpm)) return one;
+  }
+  speeds_.push_back({.entered_rpm = entered_rpm});
+  return speeds_.back();
+}
+
+void Session::add(const live::State& state) {
+  const listen::Snapshot& now = state.snapshot;
+  if (!std::isfinite(now.t_s)) return;
+  if (now.t_s < to_s_) *this = Session{};
+  const double before_s = segments_.empty() ? now.t_s : to_s_;
+  to_s_ = now.t_s;
+
+  const double entered_rpm = state.card.entered_rpm();
+  if (segments_.empty() || segments_.back().verdict != now.verdict || segments_.back().entered_rpm != entered_rpm) {
+    if (!segments_.empty()) segments_.back().to_s = now.t_s;
+    segments_.push_back({now.t_s, now.t_s, now.verdict, entered_rpm});
+    if (segments_.size() > kMostSegments) thin_out();
+  }
+  segments_.back().to_s = now.t_s;
+
+  if (now.verdict == listen::Verdict::steady || now.verdict == listen::Verdict::forced_vibration) {
+    speed(entered_rpm).quiet_cut_s += now.t_s - before_s;
+  }
+  for (const listen::Episode& episode : state.episodes) {
+    if (episode.start_s <= newest_episode_s_) continue;
+    newest_episode_s_ = episode.start_s;
+    // The speed may have been turned between the onset and this state: ask the memory, not the present card.
+    chattered_rpm_ = entered_rpm;
+    for (const Segment& segment : segments_) {
+      if (episode.alert_s >= segment.from_s && episode.alert_s <= segment.to_s) chattered_rpm_ = segment.entered_rpm;
+    }
+    SpeedTried& at = speed(chattered_rpm_);
+    ++at.episodes;
+    at.returned = at.returned || episode.return_of.has_value();
+    at.last_chatter_hz = episode.chatter_hz;
+  }
+}
+
+// Halves the memory: neighbours become one, under the worse verdict, so that no chatter is ever forgotten.
+void Session::thin_out() {
+  std::vector<Segment> fewer;
+  fewer.reserve(kMostSegments);
+  for (std::size_t i = 0; i + 1 < segments_.size(); i += 2) {
+    const Segment &a = segments_[i], &b = segments_[i + 1];
+    const Segment& worse = badness(a.verdict) >= badness(b.verdict) ? a : b;
+    fewer.push_back({a.from_s, b.to_s, worse.verdict, worse.entered_rpm});
+  }
+  if (segments_.size() % 2 == 1) fewer.push_back(segments_.back());
+  segments_ = std::move(fewer);
+}
+
+}  // namespace hushmill::dashboard

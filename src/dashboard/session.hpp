@@ -1,0 +1,63 @@
+// What the screen remembers of the session: which verdict held when and at which entered speed, and how each speed
+// fared. Fed with states as they come, with stream times; bounded in memory. A stream that starts again starts a new
+// session.
+#pragma once
+
+#include <vector>
+
+#include "live/state.hpp"
+
+namespace hushmill::dashboard {
+
+/// A stretch of one verdict at one entered speed.
+struct Segment {
+  double from_s = 0;
+  double to_s = 0;
+  listen::Verdict verdict = listen::Verdict::no_cut;
+  double entered_rpm = 0;
+};
+
+/// How a speed fared so far in this session.
+struct SpeedTried {
+  double entered_rpm = 0;
+  double quiet_cut_s = 0;      ///< time in the cut without chatter
+  int episodes = 0;            ///< that began at this speed
+  bool returned = false;       ///< chatter came back here after it had gone quiet
+  double last_chatter_hz = 0;  ///< 0: never
+
+  /// Less than `kProofS` of quiet cut is no proof of anything, so there may be no outcome yet.
+  bool has_outcome() const noexcept { return episodes > 0 || quiet_cut_s >= kProofS; }
+  advise::Outcome outcome() const noexcept;
+
+  static constexpr double kProofS = 3;  ///< our choice: long enough for some passes of a corner
+};
+
+/// Badness of a verdict, for when two share a pixel: no_cut < steady < forced_vibration < building < chatter.
+int badness(listen::Verdict verdict) noexcept;
+
+class Session {
+ public:
+  void add(const live::State& state);
+
+  const std::vector<Segment>& segments() const noexcept { return segments_; }
+  const std::vector<SpeedTried>& speeds() const noexcept { return speeds_; }
+  double from_s() const noexcept { return segments_.empty() ? 0 : segments_.front().from_s; }
+  double to_s() const noexcept { return to_s_; }
+  /// Entered speed at the onset of the latest episode; 0 when there was none.
+  double chattered_rpm() const noexcept { return chattered_rpm_; }
+  /// How a speed within half a percent of this one fared, or null.
+  const SpeedTried* tried(double rpm) const noexcept;
+
+ private:
+  SpeedTried& speed(double entered_rpm);
+  void thin_out();
+
+  static constexpr std::size_t kMostSegments = 4096;
+  std::vector<Segment> segments_;
+  std::vector<SpeedTried> speeds_;
+  double to_s_ = 0;
+  double newest_episode_s_ = -1;
+  double chattered_rpm_ = 0;
+};
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,105 @@
+#include "dashboard/spectrum_view.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "dashboard/folded_view.hpp"
+#include "dashboard/numbers.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+using listen::PeakRole;
+
+constexpr double kSpanDb = 78;
+constexpr int kMostTeeth = 400;
+
+/// Loudest bin in each pixel column; between bins a straight line, so that zooming in shows no stairs.
+std::vector<float> reduced(const std::vector<float>& spectrum, double bin_hz, const Axis& hz, int columns) {
+  std::vector<float> curve;
+  if (spectrum.size() < 2 || !(bin_hz > 0) || columns < 1) return curve;
+  curve.resize(static_cast<std::size_t>(columns));
+  const double last = static_cast<double>(spectrum.size() - 1);
+  for (int column = 0; column < columns; ++column) {
+    const double from = std::clamp(hz.value(static_cast<double>(column) / columns) / bin_hz, 0.0, last);
+    const double to = std::clamp(hz.value((column + 1.0) / columns) / bin_hz, 0.0, last);
+    const auto first_bin = static_cast<std::size_t>(std::ceil(from));
+    const auto last_bin = static_cast<std::size_t>(std::floor(to));
+    float value = -400;
+    for (std::size_t bin = first_bin; bin <= last_bin; ++bin) value = std::max(value, spectrum[bin]);
+    if (first_bin > last_bin) {
+      const double at = (from + to) / 2;
+      const auto below = std::min(static_cast<std::size_t>(at), spectrum.size() - 2);
+      const auto share = static_cast<float>(at - static_cast<double>(below));
+      value = spectrum[below] + (spectrum[below + 1] - spectrum[below]) * share;
+    }
+    curve[static_cast<std::size_t>(column)] = std::isfinite(value) ? value : -400.0F;
+  }
+  return curve;
+}
+
+}  // namespace
+
+double interesting_hz(const listen::Snapshot& snapshot) noexcept {
+  const double top_hz =
+      snapshot.bin_hz * static_cast<double>(std::max<std::size_t>(2, snapshot.spectrum_dbfs.size()) - 1);
+  double wanted = std::max(2000.0, 10.5 * snapshot.tooth_passing_hz);
+  if (snapshot.chatter) wanted = std::max(wanted, 1.5 * snapshot.chatter->chatter_hz);
+  wanted = std::ceil(std::min(wanted, 20000.0) / 500) * 500;
+  return top_hz > 0 ? std::min(wanted, top_hz) : wanted;
+}
+
+SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns) {
+  SpectrumView view;
+  view.hz = hz;
+  view.curve_dbfs = reduced(snapshot.spectrum_dbfs, snapshot.bin_hz, hz, pixel_columns);
+  view.room_dbfs = reduced(snapshot.room_dbfs, snapshot.bin_hz, hz, pixel_columns);
+  double loudest = -60;
+  for (const float value : view.curve_dbfs) loudest = std::max(loudest, static_cast<double>(value));
+  // In steps of ten so that the scale stands still while the level wanders.
+  view.dbfs.to = std::min(10.0, std::ceil((loudest + 4) / 10) * 10);
+  view.dbfs.from = view.dbfs.to - kSpanDb;
+
+  const double tooth_hz = snapshot.tooth_passing_hz;
+  if (tooth_hz > 0) {
+    const double first = std::max(1.0, std::ceil(hz.from / tooth_hz));
+    for (int i = 0; i < kMostTeeth; ++i) {
+      const double order = first + i;
+      if (order * tooth_hz > hz.to) break;
+      view.marks.push_back({order * tooth_hz, PeakRole::tooth, static_cast<int>(order), 0, false});
+    }
+  }
+  const listen::Peak* strongest = nullptr;
+  for (const listen::Peak& peak : snapshot.peaks) {
+    if (peak.role == PeakRole::chatter && (!strongest || peak.dbfs > strongest->dbfs)) strongest = &peak;
+  }
+  for (const listen::Peak& peak : snapshot.peaks) {
+    if (peak.role == PeakRole::tooth || peak.role == PeakRole::unexplained || !hz.holds(peak.hz)) continue;
+    view.marks.push_back({peak.hz, peak.role, peak.order, peak.dbfs, &peak == strongest});
+  }
+  return view;
+}
+
+std::string read_out(const listen::Snapshot& snapshot, double hz) {
+  std::string text = in_hz(hz);
+  if (snapshot.bin_hz > 0 && !snapshot.spectrum_dbfs.empty()) {
+    const auto bin = static_cast<std::size_t>(
+        std::clamp(std::round(hz / snapshot.bin_hz), 0.0, static_cast<double>(snapshot.spectrum_dbfs.size() - 1)));
+    text += kDot + in_db(static_cast<double>(snapshot.spectrum_dbfs[bin]));
+  }
+  if (snapshot.tooth_passing_hz > 0) {
+    const double fraction = tooth_fraction(hz, snapshot.tooth_passing_hz);
+    const double order = std::round(hz / snapshot.tooth_passing_hz);
+    const std::string multiple = "tooth multiple " + grouped(order);
+    text += kDot;
+    if (std::abs(fraction) < 0.01) {
+      text += "on " + multiple;
+    } else {
+      text += grouped(std::abs(fraction), 2) + (fraction > 0 ? " above " : " below ") + multiple;
+    }
+  }
+  if (const std::string note = note_of(hz); !note.empty()) text += kDot + note;
+  return text;
+}
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,37 @@
+// The spectrum reduced to one level a pixel column, the marks under it, and what the cursor reads. Pure.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "dashboard/axis.hpp"
+#include "listen/snapshot.hpp"
+
+namespace hushmill::dashboard {
+
+struct SpectrumMark {
+  double hz = 0;
+  listen::PeakRole role = listen::PeakRole::unexplained;
+  int order = 0;
+  double dbfs = 0;
+  bool strongest = false;  ///< the strongest line of the chatter
+};
+
+struct SpectrumView {
+  Axis hz;
+  Axis dbfs;
+  std::vector<float> curve_dbfs;    ///< one per pixel column, the loudest bin in it
+  std::vector<float> room_dbfs;     ///< the same for the room; empty while it is unknown
+  std::vector<SpectrumMark> marks;  ///< tooth multiples by arithmetic; everything else as the engine named it
+};
+
+/// The stretch worth showing: some ten tooth multiples, and the chatter well inside; a round number of hertz.
+double interesting_hz(const listen::Snapshot& snapshot) noexcept;
+
+SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns);
+
+/// "1 372 Hz · −31 dB · 0.57 beyond tooth multiple 4 · F6 −31 cents".
+std::string read_out(const listen::Snapshot& snapshot, double hz);
+
+}  // namespace hushmill::dashboard

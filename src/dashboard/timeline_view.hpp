@@ -1,0 +1,40 @@
+// The whole session as one strip: runs of verdicts, one worst verdict a pixel, and the speeds under it. Pure.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "dashboard/session.hpp"
+#include "dashboard/tone.hpp"
+
+namespace hushmill::dashboard {
+
+/// A run of pixels of one verdict.
+struct TimelineRun {
+  int from_px = 0;
+  int to_px = 0;  ///< one past the last
+  listen::Verdict verdict = listen::Verdict::no_cut;
+};
+
+/// A stretch of one entered speed.
+struct TimelineSpeed {
+  double from = 0;  ///< share of the strip, 0 to 1
+  double to = 0;
+  std::string label;
+};
+
+struct TimelineView {
+  double from_s = 0;
+  double to_s = 0;
+  std::vector<TimelineRun> runs;
+  std::vector<TimelineSpeed> speeds;
+  std::vector<double> returns;  ///< shares of the strip where chatter came back
+};
+
+/// The last session, at least `least_span_s` wide so that a young session does not stretch and twitch.
+TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns,
+                              double least_span_s = 60);
+
+Tone tone_of(listen::Verdict verdict) noexcept;
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,139 @@
+#include "dashboard/verdict_view.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "dashboard/numbers.hpp"
+
+namespace hushmill::dashboard {
+namespace {
+
+using listen::Verdict;
+
+std::string since(double start_s, double now_s) {
+  return "for " + in_time(std::max(0.0, now_s - start_s)) + ", since " + in_time(start_s);
+}
+
+const listen::Peak* loudest(const listen::Snapshot& snapshot, listen::PeakRole role) {
+  const listen::Peak* best = nullptr;
+  for (const listen::Peak& peak : snapshot.peaks) {
+    if (peak.role == role && (!best || peak.dbfs > best->dbfs)) best = &peak;
+  }
+  return best;
+}
+
+void say_no_sound(VerdictView& view, const live::State& state) {
+  view.word = "NO SOUND";
+  view.shape = Shape::gap;
+  view.tone = Tone::abnormal;
+  view.tone_line = state.source.trouble.empty() ? "The microphone gives no sound." : state.source.trouble;
+  view.do_line = "Check the microphone; no verdict is given.";
+}
+
+void say_no_cut(VerdictView& view, const live::State& state, const AdviceView& advice) {
+  view.word = "NO CUT";
+  view.shape = Shape::ring;
+  view.tone_line = state.episodes.empty()
+                       ? "Listening. No tool in the cut."
+                       : "No tool in the cut. Last chatter at " + in_hz(state.episodes.back().chatter_hz) + ".";
+  view.how_line =
+      state.snapshot.room_known ? "The room is known." : "Learning the room: give it a second before the cut.";
+  view.do_line = advice.headline;
+}
+
+void say_steady(VerdictView& view, const live::State& state) {
+  const listen::Snapshot& now = state.snapshot;
+  view.word = "STEADY";
+  view.shape = Shape::wave;
+  view.tone = Tone::normal;
+  view.tone_line = "No tone off the teeth; they pass at " + in_hz(now.tooth_passing_hz) + ".";
+  view.how_line = since(now.since_s, now.t_s);
+  if (!state.episodes.empty()) {
+    // It went quiet is not it is cured: say how long, and claim no more.
+    const listen::Episode& last = state.episodes.back();
+    view.do_line = "Quiet so far: " + in_time(now.t_s - last.end_s) + " at " + grouped(state.card.entered_rpm()) + ".";
+  }
+}
+
+void say_forced(VerdictView& view, const live::State& state) {
+  const listen::Snapshot& now = state.snapshot;
+  view.word = "IN STEP BUT LOUD";
+  view.shape = Shape::square;
+  view.tone = Tone::abnormal;
+  const listen::Peak* peak = loudest(now, listen::PeakRole::tooth);
+  view.tone_line = peak ? in_hz(peak->hz) + ", tooth multiple " + grouped(peak->order) + ": forced vibration"
+                        : "Forced vibration, in step with the teeth";
+  view.how_line = "not chatter" + std::string(kDot) + since(now.since_s, now.t_s);
+  view.do_line = "Move the speed off this multiple, or cut with less force.";
+}
+
+void say_tone(VerdictView& view, const live::State& state) {
+  const listen::Snapshot& now = state.snapshot;
+  if (!now.chatter) {
+    view.tone_line = "A tone that is not in step with the teeth";
+    view.how_line = since(now.since_s, now.t_s);
+    return;
+  }
+  const listen::ChatterNow& chatter = *now.chatter;
+  view.tone_line = place_between_teeth(chatter.chatter_hz, now.tooth_passing_hz, chatter.kind);
+  view.how_line = growth_words(chatter.growth_db_s) + kDot + in_percent(chatter.share) + " of the sound" + kDot +
+                  since(chatter.start_s, now.t_s);
+}
+
+}  // namespace
+
+std::string place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind) {
+  const std::string tone = in_hz(hz);
+  if (!(tooth_passing_hz > 0) || !std::isfinite(hz)) return tone;
+  const double order = hz / tooth_passing_hz;
+  const double below = std::floor(order), nearest = std::round(order);
+  if (std::abs(order - nearest) < 0.01 && nearest >= 1) return tone + ", on tooth multiple " + grouped(nearest);
+  const bool half = kind == listen::ChatterKind::period_doubling;
+  return tone + (half ? ", halfway between tooth multiples " : ", between tooth multiples ") + grouped(below) +
+         " and " + grouped(below + 1);
+}
+
+std::string growth_words(double growth_db_s) {
+  if (!std::isfinite(growth_db_s) || std::abs(growth_db_s) < 1.5) return "level holds";
+  return (growth_db_s > 0 ? "growing " : "fading ") + in_db(std::abs(growth_db_s)) + " a second";
+}
+
+VerdictView prepare_verdict(const live::State& state, const AdviceView& advice) {
+  VerdictView view;
+  view.clock = in_time(state.snapshot.t_s);
+  if (!state.source.running && state.source.kind == live::SourceKind::microphone) {
+    say_no_sound(view, state);
+    return view;
+  }
+  switch (state.snapshot.verdict) {
+    case Verdict::no_cut:
+      say_no_cut(view, state, advice);
+      break;
+    case Verdict::steady:
+      say_steady(view, state);
+      break;
+    case Verdict::forced_vibration:
+      say_forced(view, state);
+      break;
+    case Verdict::building:
+      view.word = "BUILDING";
+      view.shape = Shape::triangle;
+      view.tone = Tone::abnormal;
+      say_tone(view, state);
+      view.do_line = "Not proved yet. Be ready to turn the speed.";
+      break;
+    case Verdict::chatter:
+      view.word = "CHATTER";
+      view.shape = Shape::diamond;
+      view.tone = Tone::danger;
+      say_tone(view, state);
+      view.do_line = advice.headline;
+      break;
+  }
+  if (!state.source.running && state.source.kind == live::SourceKind::recording) {
+    view.clock = "ended at " + view.clock;
+  }
+  return view;
+}
+
+}  // namespace hushmill::dashboard

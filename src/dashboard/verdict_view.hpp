@@ -1,0 +1,33 @@
+// The verdict band in words: one word, one shape, one meaning, and what was heard in a few plain lines. Pure.
+#pragma once
+
+#include <string>
+
+#include "dashboard/advice_view.hpp"
+#include "dashboard/tone.hpp"
+#include "live/state.hpp"
+
+namespace hushmill::dashboard {
+
+/// ring: hollow circle; wave: disc with a smooth wave; square: square with even bars (in step); triangle: triangle with
+/// a rising wave; diamond: diamond with a jagged wave; gap: broken ring (no sound).
+enum class Shape { ring, wave, square, triangle, diamond, gap };
+
+struct VerdictView {
+  std::string word;  ///< NO CUT, STEADY, IN STEP BUT LOUD, BUILDING, CHATTER; NO SOUND when the source is gone
+  Shape shape = Shape::ring;
+  Tone tone = Tone::neutral;
+  std::string tone_line;  ///< the tone and how it stands to the teeth
+  std::string how_line;   ///< growing or fading, share, since when
+  std::string do_line;    ///< bold: what to do now
+  std::string clock;      ///< stream time
+};
+
+VerdictView prepare_verdict(const live::State& state, const AdviceView& advice);
+
+/// "1 370 Hz, between tooth multiples 4 and 5"; "…, halfway between …" for period doubling; "…, on tooth multiple 3".
+std::string place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind);
+/// "growing 21 dB a second", "fading 12 dB a second", "level holds".
+std::string growth_words(double growth_db_s);
+
+}  // namespace hushmill::dashboard

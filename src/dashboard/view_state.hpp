@@ -1,0 +1,53 @@
+// What the screen remembers between two frames that is not the instrument's: looks, zoom, the field being typed in.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "dashboard/axis.hpp"
+#include "dashboard/eased.hpp"
+#include "dashboard/field.hpp"
+#include "dashboard/layout.hpp"
+#include "dashboard/line_editor.hpp"
+#include "listen/snapshot.hpp"
+#include "live/cut_card.hpp"
+
+namespace hushmill::dashboard {
+
+/// What the person did since the last frame; places in framebuffer pixels.
+struct Input {
+  float mouse_x = -1;
+  float mouse_y = -1;
+  bool mouse_down = false;
+  bool clicked = false;  ///< the button went down
+  float wheel = 0;
+  std::vector<std::string> keys;  ///< names as in `Action`'s table, in order
+  std::u32string typed;
+  double dt_s = 0;  ///< since the last frame
+};
+
+struct ViewState {
+  Look look = Look::bench;
+  bool light = false;
+  bool logarithmic = false;
+  bool full_screen = false;
+  bool show_keys = false;
+  bool hearing = false;
+  bool close_wanted = false;
+  Units units = Units::metric;
+
+  std::optional<listen::Snapshot> held;  ///< the pictures' moment while they are frozen
+  std::optional<Axis> hz_zoom;           ///< the stretch the person chose; none: the interesting one
+  Eased hz_to, ladder_from, ladder_to, db_to;
+
+  std::optional<Field> editing;
+  LineEditor editor;
+  std::string entry_trouble;      ///< one line while what is typed is not right
+  std::optional<Field> dragging;  ///< knob of the simulated machine under the mouse
+  bool panning = false;
+  float last_mouse_x = 0;
+  std::vector<live::CutCard> undo;  ///< earlier cards, newest last
+};
+
+}  // namespace hushmill::dashboard

@@ -1,0 +1,56 @@
+#include "stage.hpp"
+
+#include <imgui.h>
+
+namespace hushmill::test {
+
+using namespace dashboard;
+
+Stage::Stage(const StageSettings& settings) : settings_(settings) {
+  ImGui::CreateContext();
+  ImGuiIO& io = ImGui::GetIO();
+  io.IniFilename = nullptr;
+  io.DisplaySize = {settings.width_px, settings.height_px};
+  layout_ = lay_out({settings.width_px, settings.height_px, settings.scale, settings.look, settings.rig});
+  typography_ =
+      std::make_unique<Typography>(*io.Fonts, find_fonts(usual_font_folders()), layout_.unit, layout_.capital_px);
+  unsigned char* pixels = nullptr;
+  int w = 0, h = 0;
+  io.Fonts->GetTexDataAsAlpha8(&pixels, &w, &h);
+  view_.look = settings.look;
+  view_.light = settings.light;
+}
+
+Stage::~Stage() { ImGui::DestroyContext(); }
+
+std::vector<live::Command> Stage::show(const std::vector<live::State>& states, const Input& input) {
+  for (const live::State& state : states) {
+    session_.add(state);
+    history_.add(state.snapshot);
+    state_ = state;
+  }
+  return again(input);
+}
+
+std::vector<live::Command> Stage::again(const Input& input) {
+  std::vector<live::Command> commands;
+  report_ = {};
+  ImGui::GetIO().DeltaTime = 0.025F;
+  ImGui::NewFrame();
+  const Theme theme = view_.light ? light_theme() : dark_theme();
+  Canvas canvas(*ImGui::GetBackgroundDrawList(), *typography_, theme, &report_);
+  const Scene scene{state_, session_, history_, 0};
+  dashboard::take_input(canvas, layout_, scene, view_, input, commands);
+  draw_screen(canvas, layout_, scene, view_, input);
+  ImGui::Render();
+  return commands;
+}
+
+const DrawnText* Stage::find(const std::string& words) const {
+  for (const DrawnText& text : report_.texts) {
+    if (text.text.find(words) != std::string::npos) return &text;
+  }
+  return nullptr;
+}
+
+}  // namespace hushmill::test

@@ -1,0 +1,268 @@
+// The whole screen without a window: what the state says stands on it, whole, large enough, apart from each other.
+#include <limits>
+#include <string>
+
+#include "dashboard/theme.hpp"
+#include "made_state.hpp"
+#include "stage.hpp"
+#include "support/catch.hpp"
+
+namespace {
+
+using namespace hushmill;
+using namespace hushmill::dashboard;
+using hushmill::test::Made;
+using hushmill::test::Stage;
+
+/// Everything that every screen must keep; `huge` allows words (never numbers) to be shortened.
+void check_tidy(const Stage& stage, float width_px, float height_px) {
+  const Rect window{0, 0, width_px, height_px};
+  const auto& texts = stage.report().texts;
+  REQUIRE(texts.size() >= 6);
+  for (const DrawnText& text : texts) {
+    INFO(text.panel << ": '" << text.text << "' at " << text.box.x << ", " << text.box.y << ", " << text.box.w << " x "
+                    << text.box.h);
+    CHECK(inside(text.box, window, 0.5F));
+    CHECK(text.size_px >= 12 * stage.layout().unit - 0.51F);
+    CHECK(text.box.x >= text.room.x - 1.5F);
+    CHECK(text.box.right() <= text.room.right() + 1.5F);
+  }
+  for (std::size_t a = 0; a < texts.size(); ++a) {
+    for (std::size_t b = a + 1; b < texts.size(); ++b) {
+      INFO(texts[a].panel << ": '" << texts[a].text << "' and " << texts[b].panel << ": '" << texts[b].text << "'");
+      CHECK_FALSE(overlap(texts[a].box, texts[b].box, 1.0F));
+    }
+  }
+}
+
+void check_whole(const Stage& stage) {
+  for (const DrawnText& text : stage.report().texts) {
+    INFO(text.panel << ": '" << text.text << "'");
+    CHECK_FALSE(text.shortened);
+  }
+}
+
+struct Size {
+  float w, h, scale;
+};
+
+}  // namespace
+
+TEST_CASE("every look at every size is tidy and nothing of an ordinary state is shortened") {
+  const auto size =
+      GENERATE(Size{1280, 720, 1}, Size{1920, 1080, 1}, Size{3840, 2160, 2}, Size{3840, 2160, 3}, Size{1280, 720, 2},
+               Size{1280, 720, 3}, Size{1366, 768, 1}, Size{1280, 1024, 1}, Size{2560, 1080, 1}, Size{1280, 800, 1}, Size{1920, 1200, 1});
+  const auto look = GENERATE(Look::bench, Look::teach, Look::room);
+  Stage stage({size.w, size.h, size.scale, false, look, true});
+  for (const Made what : {Made::air, Made::steady, Made::forced, Made::building, Made::chatter}) {
+    INFO(size.w << " x " << size.h << " at " << size.scale << ", look " << static_cast<int>(look) << ", state "
+                << static_cast<int>(what));
+    stage.show(test::made_session(what, 0.5));
+    check_tidy(stage, size.w, size.h);
+    check_whole(stage);
+  }
+}
+
+TEST_CASE("a microphone with troubles is tidy, and the worst trouble is said first") {
+  auto states = test::made_session(Made::steady, 0.5, false);
+  live::State& state = states.back();
+  state.source.lost_samples = 4096;
+  state.snapshot.clipped_samples = 12;
+  state.warnings = {listen::Warning::clipped, listen::Warning::no_room, listen::Warning::speed_differs,
+                    listen::Warning::high_lobe};
+  Stage stage({1280, 720, 1, false, Look::bench, false});
+  stage.show(states);
+  check_tidy(stage, 1280, 720);
+  REQUIRE(stage.find("4 096 samples lost"));
+  REQUIRE(stage.find("turn the input level down"));
+}
+
+TEST_CASE("huge and odd numbers leave the screen tidy and are never cut short") {
+  auto states = test::made_session(Made::chatter, 0.5);
+  live::State& state = states.back();
+  state.card.programmed_rpm = 199999.9;
+  state.card.feed_mm_min = 1000000;
+  state.card.diameter_mm = 99999.999;
+  state.card.depth_mm = -99999.99;
+  state.card.radial_mm = 1000000;
+  state.card.tool_max_rpm = 199999;
+  state.card.knob_step_percent = 0.1;
+  state.rig->spindle_rpm = 1000000;
+  state.rig->depth_mm = -99999.99;
+  state.source.lost_samples = std::numeric_limits<std::uint64_t>::max();
+  state.snapshot.chatter->chatter_hz = 1000000;
+  state.snapshot.chatter->growth_db_s = -99999.99;
+  state.snapshot.t_s = 1e7;
+  state.snapshot.level_dbfs = -99999.99;
+  state.source.trouble =
+      "The device with an exceedingly long name, which nobody could ever want to read whole, went away.";
+  const auto size = GENERATE(Size{1280, 720, 1}, Size{1920, 1080, 1}, Size{3840, 2160, 2});
+  const auto look = GENERATE(Look::bench, Look::teach, Look::room);
+  Stage stage({size.w, size.h, size.scale, false, look, true});
+  stage.show(states);
+  check_tidy(stage, size.w, size.h);
+  for (const DrawnText& text : stage.report().texts) {
+    if (text.shortened) {
+      INFO(text.panel << ": '" << text.text << "'");
+      // Words may be cut, digits may not: nothing that ends in an ellipsis may have a digit before it.
+      const auto end = text.text.rfind("\xE2\x80\xA6");
+      REQUIRE(end != std::string::npos);
+      CHECK_FALSE((end > 0 && text.text[end - 1] >= '0' && text.text[end - 1] <= '9'));
+    }
+  }
+}
+
+TEST_CASE("not-a-number anywhere leaves a screen without the word nan") {
+  auto states = test::made_session(Made::chatter, 0.5);
+  live::State& state = states.back();
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  state.snapshot.chatter->chatter_hz = nan;
+  state.snapshot.chatter->growth_db_s = nan;
+  state.snapshot.chatter->share = nan;
+  state.snapshot.level_dbfs = nan;
+  state.snapshot.measured_rpm = nan;
+  state.advice.lower->likelihood = nan;
+  state.advice.higher->spindle_rpm = nan;
+  for (std::size_t bin = 0; bin < 100; ++bin) state.snapshot.spectrum_dbfs[bin] = static_cast<float>(nan);
+  Stage stage({});
+  stage.show(states);
+  check_tidy(stage, 1280, 720);
+  for (const DrawnText& text : stage.report().texts) {
+    INFO(text.text);
+    CHECK(text.text.find("nan") == std::string::npos);
+  }
+}
+
+TEST_CASE("the screen says the same in band, ladder and advice card") {
+  Stage stage({});
+  stage.show(test::made_session(Made::chatter, 0.1));
+  REQUIRE(stage.find("CHATTER"));
+  CHECK(stage.find("1 807 Hz, between tooth multiples 4 and 5"));
+  CHECK(stage.find("64 % of the sound"));
+  const DrawnText* headline = stage.find("Turn the speed DOWN one step, to 5 400.");
+  REQUIRE(headline);
+  CHECK(headline->panel == "Verdict");
+  const DrawnText* card = stage.find("First: 1 step down");
+  REQUIRE(card);
+  CHECK(card->text.find("5 400") != std::string::npos);
+  CHECK(stage.find("S5390 F1294"));
+  CHECK(stage.find("80 % likely"));
+  CHECK(stage.find("Advice only. Doors shut, guards on."));
+  CHECK(stage.find("Never above the lowest of spindle, holder and tool limit."));
+}
+
+TEST_CASE("the verdict word's capitals are at least a tenth of the window's height, down to 16:10") {
+  const auto size = GENERATE(Size{1280, 720, 1}, Size{1920, 1080, 1}, Size{3840, 2160, 2}, Size{1280, 800, 1});
+  Stage stage({size.w, size.h, size.scale});
+  for (const Made what : {Made::air, Made::steady, Made::forced, Made::building, Made::chatter}) {
+    stage.show(test::made_session(what, 0.5));
+    const DrawnText& word = stage.report().texts.front();
+    REQUIRE(word.panel == "Verdict");
+    INFO(word.text);
+    CHECK(stage.typography().capital_px(word.size_px) >= size.h / 10);
+  }
+}
+
+TEST_CASE("keys and mouse make commands") {
+  Stage stage({});
+  stage.show(test::made_session(Made::chatter, 0.5));
+
+  SECTION("the knob steps down and the simulated machine follows") {
+    Input input;
+    input.keys = {"Down"};
+    const auto commands = stage.again(input);
+    REQUIRE(commands.size() == 2);
+    CHECK(std::get<live::ChangeCard>(commands[0]).card.override_percent == 90);
+    CHECK(std::get<live::TurnRig>(commands[1]).controls.spindle_rpm == 5400);
+    CHECK(stage.view().undo.size() == 1);
+  }
+  SECTION("a field is clicked, typed in, checked and taken") {
+    const DrawnText* label = stage.find("Flutes");
+    REQUIRE(label);
+    Input click;
+    click.clicked = click.mouse_down = true;
+    click.mouse_x = label->box.x + 2;
+    click.mouse_y = label->box.middle_y();
+    CHECK(stage.again(click).empty());
+    REQUIRE(stage.view().editing == Field::flutes);
+    Input type;
+    type.typed = U"400";
+    type.keys = {"4", "0", "0"};
+    stage.again(type);
+    CHECK(stage.find("Flutes 400 is out of range; 1 to 64 would be right"));
+    Input enter;
+    enter.keys = {"Enter"};
+    CHECK(stage.again(enter).empty());
+    CHECK(stage.view().editing == Field::flutes);
+    Input mend;
+    mend.keys = {"Backspace", "Backspace", "Enter"};
+    CHECK(stage.again(mend).empty());  // four flutes it was already
+    Input again = click;
+    stage.again(again);
+    Input six;
+    six.typed = U"6";
+    six.keys = {"6", "Enter"};
+    const auto commands = stage.again(six);
+    REQUIRE_FALSE(commands.empty());
+    CHECK(std::get<live::ChangeCard>(commands[0]).card.flutes == 6);
+    CHECK_FALSE(stage.view().editing.has_value());
+  }
+  SECTION("letters typed into a field do not act as keys") {
+    Input tab;
+    tab.keys = {"Tab"};
+    stage.again(tab);
+    REQUIRE(stage.view().editing == Field::programmed);
+    Input letter;
+    letter.typed = U"t";
+    letter.keys = {"T"};
+    stage.again(letter);
+    CHECK_FALSE(stage.view().light);
+    CHECK(stage.find("is not a number"));
+  }
+  SECTION("the keys card lists every key once and is tidy") {
+    Input help;
+    help.keys = {"F1"};
+    stage.again(help);
+    REQUIRE(stage.view().show_keys);
+    for (const DrawnText& a : stage.report().texts) {
+      for (const DrawnText& b : stage.report().texts) {
+        if (&a == &b || a.panel != "Keys" || b.panel != "Keys") continue;
+        INFO(a.text << " and " << b.text);
+        CHECK_FALSE(overlap(a.box, b.box, 1.0F));
+      }
+    }
+    CHECK(stage.find("turn the override one step up"));
+  }
+  SECTION("a bar of the simulator is dragged") {
+    const DrawnMark* knob = nullptr;
+    for (const DrawnMark& mark : stage.report().marks) {
+      if (mark.what == "rig knob" && !knob) knob = &mark;
+    }
+    REQUIRE(knob);
+    Input press;
+    press.mouse_x = knob->x;
+    press.mouse_y = knob->y;
+    press.clicked = press.mouse_down = true;
+    stage.again(press);
+    REQUIRE(stage.view().dragging == Field::rig_speed);
+    Input drag = press;
+    drag.clicked = false;
+    drag.mouse_x += 20;
+    const auto commands = stage.again(drag);
+    REQUIRE(commands.size() == 2);
+    CHECK(std::get<live::TurnRig>(commands[0]).controls.spindle_rpm > 6000);
+    const double rpm = std::get<live::TurnRig>(commands[0]).controls.spindle_rpm;
+    CHECK_THAT(std::get<live::ChangeCard>(commands[1]).card.entered_rpm(), test::WithinRel(rpm, 1e-9));
+  }
+  SECTION("held pictures stand still while the verdict goes on") {
+    Input hold;
+    hold.keys = {"F"};
+    stage.again(hold);
+    stage.show({test::made_state(Made::steady, 60)});
+    CHECK(stage.find("STEADY"));
+    bool folded_chatter = false;
+    for (const DrawnMark& mark : stage.report().marks)
+      folded_chatter = folded_chatter || mark.what == "chatter fraction";
+    CHECK(folded_chatter);
+  }
+}
