@@ -6,6 +6,8 @@
 #include <new>
 
 #include "app/cut_options.hpp"
+#include "app/dashboard_command.hpp"
+#include "app/doors.hpp"
 #include "app/json.hpp"
 #include "app/review.hpp"
 #include "app/rig_file.hpp"
@@ -13,21 +15,12 @@
 #include "app/text.hpp"
 #include "app/watch.hpp"
 #include "capture/audio_device.hpp"
-#include "capture/channel.hpp"
 #include "capture/errors.hpp"
-#include "capture/microphone.hpp"
 #include "capture/recording.hpp"
 
 namespace hushmill::app {
 
 namespace {
-capture::Channel parse_channel(const std::string& text) {
-  if (text == "left") return capture::Channel::left;
-  if (text == "right") return capture::Channel::right;
-  if (text == "mix") return capture::Channel::mix;
-  throw UsageError("--channel is '" + text.substr(0, 60) + "'; left, right or mix would be right");
-}
-
 void add_review(CLI::App& app, std::function<int()>& run) {
   struct Texts {
     std::string file, channel = "mix";
@@ -127,49 +120,25 @@ void add_rig(CLI::App& app, std::function<int()>& run) {
 
 void add_watch(CLI::App& app, std::function<int()>& run) {
   struct Texts {
-    std::string source = "microphone", file, device, channel;
+    DoorTexts door;
     std::optional<std::string> for_s;
-    CutOptionTexts cut;
-    RigOptionTexts rig;
     bool json = false;
   };
   auto texts = std::make_shared<Texts>();
   auto* command = app.add_subcommand("watch", "Listen and print one line per event");
   command->footer("Examples: hushmill watch --rpm 6000 --flutes 4\n          hushmill watch --source rig --for-s 20");
-  command->add_option("--source", texts->source, "microphone, recording or rig")->type_name("DOOR")->capture_default_str();
-  command->add_option("file", texts->file, "Sound file, for --source recording")->type_name("FILE");
-  command->add_option("--device", texts->device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME");
-  command->add_option("--channel", texts->channel, "left, right or mix")->type_name("WHICH");
+  add_door_options(*command, texts->door);
   command->add_option("--for-s", texts->for_s, "Stop after this many seconds of sound")->type_name("S");
   command->add_flag("--json", texts->json, "One JSON object a line on standard output");
-  add_cut_options(*command, texts->cut, CutNeeds::nothing, true);
-  add_rig_options(*command, texts->rig, false);
   command->callback([texts, &run] {
     run = [texts] {
       WatchSettings settings;
       settings.json = texts->json;
       if (texts->for_s) settings.for_s = parse_number("--for-s", *texts->for_s, 0.1, 1e7);
-      std::unique_ptr<capture::Source> source;
-      if (texts->source == "rig") {
-        auto scene = rig_options(texts->rig, std::nullopt, {}).settings;
-        settings.cut = cut_options(texts->cut, scene.start.spindle_rpm, scene.model.cutter.flutes);
-        source = make_rig_source(texts->rig, settings.cut);
-        settings.keep_pace = true;
-      } else {
-        if (!texts->cut.rpm || !texts->cut.flutes)
-          throw UsageError(std::string(texts->cut.rpm ? "--flutes" : "--rpm") + " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, would be right");
-        settings.cut = cut_options(texts->cut);
-        if (texts->source == "recording") {
-          if (texts->file.empty()) throw UsageError("--source is 'recording' and no file is named; hushmill watch FILE --source recording would be right");
-          source = std::make_unique<capture::Recording>(texts->file, texts->channel.empty() ? capture::Channel::mix : parse_channel(texts->channel));
-        } else if (texts->source == "microphone") {
-          source = std::make_unique<capture::Microphone>(capture::MicrophoneSettings{
-              .device = texts->device, .channel = texts->channel.empty() ? capture::Channel::left : parse_channel(texts->channel)});
-        } else {
-          throw UsageError("--source is '" + texts->source.substr(0, 60) + "'; microphone, recording or rig would be right");
-        }
-      }
-      return watch(*source, settings);
+      auto door = open_door(texts->door);
+      settings.cut = door.cut;
+      settings.keep_pace = door.kind == live::SourceKind::rig;
+      return watch(*door.source, settings);
     };
   });
 }
@@ -188,11 +157,13 @@ int run_hushmill(int argc, const char* const* argv) {
   app.set_version_flag("--version", "hushmill " HUSHMILL_VERSION);
   app.get_formatter()->column_width(34);
   std::function<int()> run;
+  const auto dashboard = add_dashboard(app);
   add_commands(app, run);
-  app.require_subcommand(1);
+  app.require_subcommand(0, 1);
+  app.footer("Without a command the dashboard opens. On any machine: hushmill --source rig");
   try {
     app.parse(argc, argv);
-    return run ? run() : 0;
+    return run ? run() : dashboard();
   } catch (const CLI::Success& success) {
     return app.exit(success);  // --help, --version
   } catch (const CLI::ParseError& error) {

@@ -8,6 +8,7 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kAboveTrendDb = 12;
+constexpr double kFirstExtraDb = 6;
 constexpr double kRevolutions = 10;
 constexpr double kHighestHz = 8000;
 constexpr int kMostOrders = 64;
@@ -51,7 +52,10 @@ void ForcedWatch::process(const Row& row) noexcept {
   if (last >= 4) {
     for (int k = 1; k <= last; ++k) {
       if (!clear[static_cast<std::size_t>(k)]) continue;
-      const double above = level_db[static_cast<std::size_t>(k)] - trend_db(level_db, k, last);
+      // The first multiple has neighbours on one side only, and force falls off from it by nature: it must stand clear of
+      // the higher of the next two, and by more.
+      const double trend = k == 1 ? std::max(level_db[2], level_db[3]) + kFirstExtraDb : trend_db(level_db, k, last);
+      const double above = level_db[static_cast<std::size_t>(k)] - trend;
       if (above > best_db) {
         best_db = above;
         best = k;

@@ -7,36 +7,52 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kLeastS = 0.5;
-constexpr double kGoneS = 0.4;
+constexpr double kGoneS = 0.5;
+constexpr int kMostMissing = 1;
+constexpr double kClearRatio = 16;       // 12 dB over the background
+constexpr double kStillThere = 4;        // an accepted tone may sink to 6 dB over it
 constexpr std::size_t kMostTones = 256;
-constexpr float kStillThere = 5.0F;  // power over the local floor
-constexpr double kSteadyDbS = 25;    // a tone that still grows faster than this is not judged yet
 }  // namespace
 
-bool ForeignWatch::process(std::span<const Track> tracks, double doubt_nats, const Row& row) {
-  for (auto& open : open_) {
-    auto& tone = tones_[open.index];
-    const std::size_t bin = row.highest_bin(tone.hz, 1.5 * row.bin_hz);
-    if (row.power[bin] > kStillThere * row.floor[bin]) open.last_heard_s = row.t_s;
-    tone.end_s = std::max(tone.start_s, open.last_heard_s);
+bool ForeignWatch::process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz, double now_s,
+                           const std::function<bool(double)>& of_chatter) {
+  for (auto& candidate : candidates_) ++candidate.missing;
+  for (const auto& line : lines) {
+    const auto known = std::find_if(open_.begin(), open_.end(), [&](const Open& open) {
+      return std::abs(tones_[open.index].hz - line.hz) < 1.5 * bin_hz;
+    });
+    if (known != open_.end()) {
+      if (line.over > kStillThere) {
+        known->last_heard_s = now_s;
+        tones_[known->index].end_s = now_s;
+      }
+      continue;
+    }
+    if (line.over < kClearRatio || comb.on_tooth(line.hz, bin_hz) || comb.on_rotation(line.hz, bin_hz) || of_chatter(line.hz))
+      continue;
+    const auto candidate = std::find_if(candidates_.begin(), candidates_.end(), [&](const Candidate& c) {
+      return c.missing > 0 && std::abs(c.hz - line.hz) < 0.8 * bin_hz;
+    });
+    if (candidate == candidates_.end()) {
+      candidates_.push_back({line.hz, now_s, 1, 0});
+      continue;
+    }
+    candidate->missing = 0;
+    ++candidate->rows;
+    candidate->hz += 0.3 * (line.hz - candidate->hz);
   }
-  std::erase_if(open_, [&](const Open& open) { return row.t_s - open.last_heard_s > kGoneS; });
-
   bool added = false;
-  for (const auto& track : tracks) {
-    if (track.peak_nats >= doubt_nats || track.period_doubling || track.missing_rows > 0) continue;
-    if (row.t_s - track.start_s < kLeastS || track.rows * row.row_s < 0.8 * kLeastS) continue;
-    if (track.growth_db_s > kSteadyDbS || tones_.size() >= kMostTones) continue;
-    if (sounding(track.strongest_hz, 2 * row.bin_hz)) continue;
-    tones_.push_back({track.strongest_hz, std::max(0.0, track.start_s - 0.5 * row.frame_s), row.t_s});
-    open_.push_back({tones_.size() - 1, row.t_s});
+  for (auto& candidate : candidates_) {
+    if (candidate.missing > 0 || candidate.rows * row_s_ < kLeastS || tones_.size() >= kMostTones) continue;
+    if (of_chatter(candidate.hz)) continue;
+    open_.push_back({tones_.size(), now_s});
+    tones_.push_back({candidate.hz, std::max(0.0, candidate.start_s - 0.5 * frame_s_), now_s});
+    candidate.missing = kMostMissing + 1;
     added = true;
   }
+  std::erase_if(candidates_, [](const Candidate& c) { return c.missing > kMostMissing; });
+  std::erase_if(open_, [&](const Open& open) { return now_s - open.last_heard_s > kGoneS; });
   return added;
-}
-
-void ForeignWatch::finish(double t_s) noexcept {
-  for (const auto& open : open_) tones_[open.index].end_s = std::min(t_s, std::max(open.last_heard_s, tones_[open.index].start_s));
 }
 
 bool ForeignWatch::sounding(double hz, double within_hz) const noexcept {

@@ -95,6 +95,7 @@ struct Listener::Parts {
         frames(settings_.sample_rate_hz, kLongestFrameS),
         analysis(std::in_place, frame_scale(settings_.spindle_rpm), frames.working_rate_hz(), frames.hop_s(),
                  frames.hop_samples()),
+        foreign(frames.hop_s() * kLongEveryHops, kLongFrameS * analysis->scale),
         episodes(EpisodeSettings{}) {
     speed.expect(settings.spindle_rpm, settings.flutes);
     lines.reserve(128);
@@ -147,6 +148,7 @@ struct Listener::Parts {
 
   void run_hop();
   void run_long_row();
+  void watch_foreign_tones(const Comb& now);
   Row make_row();
   void find_new_lines(const Row& row);
   void hold_bins();
@@ -218,8 +220,31 @@ void Listener::Parts::run_long_row() {
   signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, long_lines);
   if (!gate.in_cut()) a.long_room.process(a.longer.power());
   speed.process(long_lines, a.longer.bin_hz());
-  episodes.sharpen(long_lines, a.longer.bin_hz(), comb());
+  const Comb now = comb();
+  episodes.sharpen(long_lines, a.longer.bin_hz(), now);
+  watch_foreign_tones(now);
   fill_peaks();
+}
+
+void Listener::Parts::watch_foreign_tones(const Comb& now) {
+  auto& a = *analysis;
+  // Chatter that has filled the sound brings lines of its own at sums and doubles: nothing is judged foreign meanwhile.
+  if (!gate.in_cut() || episodes.is_open()) return foreign.forget_candidates();
+  if (!now.measured) return;
+  const auto history = a.long_background.history();
+  for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
+  const double within = 1.3 * a.middle.bin_hz();
+  const bool added = foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), [&](double hz) {
+    const double folded = now.folded_hz(hz);
+    const double reach = within + now.relative_uncertainty * hz;
+    if (episodes.is_open() && std::abs(folded - episodes.offset_hz()) < reach) return true;
+    const auto tracks = a.tracker.tracks();
+    return std::any_of(tracks.begin(), tracks.end(), [&](const Track& track) {
+      return track.nats > 0.5 * a.tracker.settings().doubt_nats && std::abs(folded - track.offset_hz) < reach;
+    });
+  });
+  findings.foreign_tones = foreign.tones();
+  if (added) raise(EventKind::foreign_tone, static_cast<int>(foreign.tones().size()) - 1);
 }
 
 void Listener::Parts::hold_bins() {
@@ -299,8 +324,6 @@ void Listener::Parts::judge(const Row& row) {
   findings.episodes = episodes.episodes();
 
   if (gate.in_cut()) {
-    if (!episodes.is_open() && row.comb.measured && foreign.process(tracker.tracks(), tracker.settings().doubt_nats, row))
-      raise(EventKind::foreign_tone, static_cast<int>(foreign.tones().size()) - 1);
     forced.process(row);
     if (forced.forced() && !was_forced) {
       findings.forced_vibration_heard = true;
@@ -417,7 +440,6 @@ void Listener::Parts::change_speed() {
 void Listener::Parts::finish() {
   const double end_s = now_s();
   episodes.finish(end_s);
-  foreign.finish(end_s);
   findings.episodes = episodes.episodes();
   findings.foreign_tones = foreign.tones();
   if (!findings.cuts.empty() && findings.cuts.back().end_s < 0) findings.cuts.back().end_s = end_s;

@@ -5,14 +5,22 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kFollowS = 3.0;  // time constant once that much was heard; before, a plain mean
+constexpr double kFollowS = 3.0;   // time constant once that much was heard; before, a plain mean
+constexpr double kLoudRatio = 2.0;  // a row this much louder than the room may be a cut that nobody has recognised yet:
+constexpr double kLoudFollowS = 30;  // it is believed slowly
+constexpr double kSettledS = 0.3;
 }
 
 Room::Room(std::size_t bins, double row_s) : row_s_(row_s), power_(bins, 0.0F) {}
 
 void Room::process(std::span<const float> power) noexcept {
-  heard_s_ += row_s_;
-  const float share = static_cast<float>(row_s_ / std::min(heard_s_, kFollowS));
+  double level = 0;
+  for (const float p : power) level += static_cast<double>(p);
+  const bool loud = heard_s_ > kSettledS && level > kLoudRatio * level_;
+  if (!loud) heard_s_ += row_s_;
+  const double share_exact = row_s_ / (loud ? kLoudFollowS : std::min(heard_s_, kFollowS));
+  level_ += share_exact * (level - level_);
+  const float share = static_cast<float>(share_exact);
   for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += share * (power[k] - power_[k]);
 }
 

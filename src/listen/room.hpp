@@ -1,4 +1,5 @@
-// The sound of the shop without the cut: mean power per bin while no cut is heard, following slow changes.
+// The sound of the shop without the cut: mean power per bin while no cut is heard. Slow changes are followed; a sudden rise
+// is believed slowly, since it may be a cut that was not recognised yet.
 #pragma once
 
 #include <cstddef>
@@ -25,6 +26,7 @@ class Room {
  private:
   double row_s_;
   double heard_s_ = 0;
+  double level_ = 0;
   std::vector<float> power_;
 };
 
