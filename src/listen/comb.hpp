@@ -20,6 +20,10 @@ struct Comb {
   double tolerance_hz(double hz, double bin_hz) const noexcept {
     return 0.75 * bin_hz + (measured ? 2.0 : 1.5) * relative_uncertainty * hz;
   }
+  /// Rotation multiples stand closer together than tooth multiples, so less is granted to them.
+  double rotation_tolerance_hz(double hz, double bin_hz) const noexcept {
+    return (measured ? 0.5 : 0.75) * bin_hz + (measured ? 2.0 : 1.5) * relative_uncertainty * hz;
+  }
   /// Distance to the nearest multiple of the tooth frequency (orders below 1 count as order 1).
   double off_tooth_hz(double hz) const noexcept {
     return std::abs(hz - std::max(1.0, std::nearbyint(hz / tooth_hz())) * tooth_hz());

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <bit>
 
+#include "signal/decibel.hpp"
+
 namespace hushmill::listen {
 
 namespace {
@@ -49,6 +51,10 @@ int CutGate::clear_rotation_lines(const Row& row) const noexcept {
     if (static_cast<double>(row.power[bin]) > kVeryClearRatio * reference) ++count;
   }
   return count;
+}
+
+double CutGate::tooth_rise_db() const noexcept {
+  return mean_tooth_power_ > 0 ? std::max(0.0, signal::power_db(tooth_power_ / mean_tooth_power_)) : 0.0;
 }
 
 void CutGate::process(const Row& row, bool singing) noexcept {

@@ -21,6 +21,8 @@ class CutGate {
   /// Power of the tooth lines of this row, and the largest mean of it over the last second.
   double tooth_power() const noexcept { return tooth_power_; }
   double held_tooth_power() const noexcept { return held_tooth_power_; }
+  /// By how much the tooth lines stand above their mean of the last second, dB, never negative: the cut got deeper.
+  double tooth_rise_db() const noexcept;
   /// True while the tooth lines fall away: the cut is probably ending.
   bool fading() const noexcept { return in_cut_ && tooth_power_ < 0.15 * mean_tooth_power_; }
 

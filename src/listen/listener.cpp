@@ -40,7 +40,8 @@ constexpr double kFirstHz = 60;
 constexpr double kHighestHz = 9500;
 constexpr float kRoomMargin = 2.0F;       // room tones wander a little
 constexpr double kShareFromHz = 50;
-constexpr double kHalfOrderAfterS = 1.0;  // runout lines must be history before a line on them can be new
+constexpr double kRunoutKnownAfterS = 1.0;
+constexpr double kRotationRiseDb = 11.0;
 constexpr double kAwaitCombS = 1.5;
 constexpr std::size_t kMostPeaks = 48;
 
@@ -283,17 +284,19 @@ void Listener::Parts::find_new_lines(const Row& row) {
   signal::find_lines(row.power, row.background, row.bin_hz, {kNewLineRatio, kFirstHz, kHighestHz, 64}, lines);
   new_lines.clear();
   const Comb& now = row.comb;
-  const bool doubling_possible = gate.in_cut() && now.measured && row.t_s - cut_heard_since_s > kHalfOrderAfterS;
+  // On a rotation multiple only history tells chatter from runout: the line must rise by more than the teeth did, and only
+  // after the runout lines of this cut have become history.
+  const bool runout_known = gate.in_cut() && now.measured && row.t_s - cut_heard_since_s > kRunoutKnownAfterS;
+  const double least_rise_db = kRotationRiseDb + gate.tooth_rise_db();
   for (const auto& line : lines) {
     if (now.on_tooth(line.hz, row.bin_hz)) continue;
     NewLine fresh{line.hz, line.power, 10.0 * std::log10(line.over), false};
-    // Between two rotation multiples there is room for a line only when they stand clear of each other.
-    const bool resolved = now.tolerance_hz(line.hz, row.bin_hz) < 0.3 * now.rotation_hz;
-    if (resolved && now.on_rotation(line.hz, row.bin_hz)) {
+    const double tolerance = now.rotation_tolerance_hz(line.hz, row.bin_hz);
+    // Rotation multiples that are not told apart here say nothing.
+    if (tolerance < 0.3 * now.rotation_hz && now.off_rotation_hz(line.hz) <= tolerance) {
+      if (!runout_known || fresh.over_db < least_rise_db) continue;
       const double orders = line.hz / now.tooth_hz();
-      const bool half = std::abs(orders - std::floor(orders) - 0.5) * now.tooth_hz() < now.tolerance_hz(line.hz, row.bin_hz);
-      if (!half || !doubling_possible) continue;
-      fresh.half_order_only = true;
+      fresh.half_order_only = std::abs(orders - std::floor(orders) - 0.5) * now.tooth_hz() < tolerance;
     }
     new_lines.push_back(fresh);
   }
@@ -303,8 +306,8 @@ void Listener::Parts::judge(const Row& row) {
   auto& tracker = analysis->tracker;
   weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
   // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not for ever.
-  const bool comb_awaited = !row.comb.measured && row.t_s - cut_heard_since_s < kAwaitCombS;
-  const double restrain = comb_awaited ? 4.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
+  const bool comb_awaited = !row.comb.measured && (!gate.in_cut() || row.t_s - cut_heard_since_s < kAwaitCombS);
+  const double restrain = comb_awaited ? 20.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
   tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restrain, row.t_s);
 
   if (episodes.is_open()) {

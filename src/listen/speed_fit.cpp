@@ -14,6 +14,8 @@ constexpr double kPriorPerStep2 = 2e-6; // weak pull toward the entered speed, p
 constexpr double kClear = 6.0;          // robust deviations by which the best ratio must stand out
 constexpr double kHighestHz = 7000;     // above, one percent of speed is many orders
 constexpr double kWidthBins = 0.3;      // how far off its multiple a line may be
+constexpr double kFirstDrift = 0.0015;  // while the speed has just been found
+constexpr double kDriftKeep = 0.75;     // of the drift, from row to row
 constexpr std::size_t kMostLines = 60;
 
 double line_weight(const signal::Line& line) noexcept {
@@ -143,10 +145,12 @@ void SpeedFit::refine(std::span<const signal::Line> lines, double bin_hz, double
   const double line_hz = std::max(std::sqrt(spread / count), 0.02 * bin_hz);
   const double uncertainty = line_hz / std::sqrt(lever);
   const bool jump = !measured_ || std::abs(ratio - ratio_) > 0.001;
+  drift_ = jump ? kFirstDrift : std::max(kDriftKeep * drift_, std::abs(ratio - ratio_));
   ratio_ = jump ? ratio : ratio_ + 0.3 * (ratio - ratio_);
   uncertainty_ = uncertainty;
   measured_ = true;
-  const double weight = 1.0 / (uncertainty * uncertainty);
+  const double spread_now = uncertainty + drift_;
+  const double weight = 1.0 / (spread_now * spread_now);
   weight_sum_ += weight;
   weighted_rpm_ += weight * ratio * entered_rpm_;
   best_uncertainty_ = std::min(best_uncertainty_, uncertainty);

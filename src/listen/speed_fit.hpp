@@ -27,7 +27,7 @@ class SpeedFit {
   /// Measured speed, else the entered one.
   double spindle_rpm() const noexcept { return measured_ ? entered_rpm_ * ratio_ : entered_rpm_; }
   /// One standard deviation relative to the speed; 1 % while nothing is measured.
-  double relative_uncertainty() const noexcept { return measured_ ? uncertainty_ : 0.01; }
+  double relative_uncertainty() const noexcept { return measured_ ? uncertainty_ + drift_ : 0.01; }
   double rotation_hz() const noexcept { return spindle_rpm() / 60.0; }
   double tooth_hz() const noexcept { return rotation_hz() * flutes_; }
 
@@ -51,7 +51,8 @@ class SpeedFit {
   bool measured_ = false;
   int doubtful_rows_ = 0;
   double ratio_ = 1;
-  double uncertainty_ = 0.01;
+  double uncertainty_ = 0.01;  ///< of the fit alone
+  double drift_ = 0;           ///< how far the last rows disagree: the speed is still moving, or was just found
   double weight_sum_ = 0;
   double weighted_rpm_ = 0;
   double best_uncertainty_ = 1;
