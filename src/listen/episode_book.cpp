@@ -13,6 +13,7 @@ constexpr double kHighestHz = 9500;
 constexpr double kShareFromHz = 50;
 constexpr double kReturnWithin = 0.08;  // of the frequency
 constexpr double kSmooth = 0.25;        // of a new row's level
+constexpr double kFrequencyKeep = 0.97; // from long row to long row
 constexpr int kLobeBins = 2;            // a Hann line's power lies within two bins of its top
 
 // Calls f(order, sign, hz) for every place of the family in the band. A period-doubling family has one place an order.
@@ -41,6 +42,8 @@ void EpisodeBook::open(const Track& track, const Row& row) {
   share_total_ = 0;
   share_now_ = 0;
   members_.clear();
+  earlier_power_sum_ = 0;
+  half_within_hz_ = 0;
 
   Episode episode;
   episode.start_s = std::max(0.0, track.start_s - 0.5 * row.frame_s);
@@ -151,9 +154,11 @@ void EpisodeBook::sharpen(std::span<const signal::Line> lines, double long_bin_h
           (nearest == nullptr || std::abs(line.hz - member.place_hz) < std::abs(nearest->hz - member.place_hz)))
         nearest = &line;
     if (nearest == nullptr) continue;
-    member.hz_sum += nearest->power * nearest->hz;
-    member.hz_weight += nearest->power;
+    // The tone moves while it grows: the last second and a half counts most.
+    member.hz_sum = kFrequencyKeep * member.hz_sum + nearest->power * nearest->hz;
+    member.hz_weight = kFrequencyKeep * member.hz_weight + nearest->power;
   }
+  half_within_hz_ = 0.4 * long_bin_hz + comb.relative_uncertainty * episodes_.back().chatter_hz;
   update_frequency();
 }
 
@@ -161,12 +166,19 @@ void EpisodeBook::update_frequency() {
   const Member* strongest = nullptr;
   for (const auto& [key, member] : members_)
     if (strongest == nullptr || member.power_sum > strongest->power_sum) strongest = &member;
-  if (strongest == nullptr) return;
-  episodes_.back().chatter_hz =
-      strongest->hz_weight > 0 ? strongest->hz_sum / strongest->hz_weight : strongest->place_hz;
+  if (strongest == nullptr || strongest->power_sum < earlier_power_sum_) return;
+  auto& episode = episodes_.back();
+  const bool exact = strongest->hz_weight > 0;
+  episode.chatter_hz = exact ? strongest->hz_sum / strongest->hz_weight : strongest->place_hz;
+  if (!exact) return;
+  // With the long window the place in the tooth spacing is known well enough to tell half of it from close to half.
+  const double rest = std::fmod(episode.chatter_hz, tooth_hz_);
+  const double off_half_hz = std::abs(rest - 0.5 * tooth_hz_);
+  episode.kind = off_half_hz < half_within_hz_ ? ChatterKind::period_doubling : ChatterKind::hopf;
 }
 
 void EpisodeBook::move_to(const Track& track) noexcept {
+  for (const auto& [key, member] : members_) earlier_power_sum_ = std::max(earlier_power_sum_, member.power_sum);
   offset_hz_ = track.offset_hz;
   members_.clear();
 }

@@ -73,6 +73,8 @@ class EpisodeBook {
   double last_alive_s_ = 0;
   double share_family_ = 0;
   double share_total_ = 0;
+  double earlier_power_sum_ = 0;  ///< of the strongest line of a family that this episode moved away from
+  double half_within_hz_ = 0;
   std::map<std::pair<int, int>, Member> members_;  ///< (order, sign) to what was heard there
 };
 

@@ -316,7 +316,7 @@ void Listener::Parts::judge(const Row& row) {
     if (closed) {
       raise(EventKind::chatter_ends, static_cast<int>(episodes.episodes().size()) - 1);
       tracker.reset();
-    } else if (best != nullptr && best->nats >= tracker.settings().alarm_nats && best->power > 3.0 * episodes.family_power()) {
+    } else if (best != nullptr && best->missing_rows == 0 && gate.in_cut() && !gate.fading() && best->nats >= tracker.settings().alarm_nats && best->power > 3.0 * episodes.family_power()) {
       episodes.move_to(*best);
     }
   } else if (const Track* best = tracker.best();
