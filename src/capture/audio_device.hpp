@@ -21,8 +21,8 @@ struct AudioDevice {
 
 enum class AudioDirection { input, output };
 
-/// All devices, by number. Throws OutsideFailed when the sound system does not start. Takes some 10 ms and mutes
-/// standard error meanwhile. [any thread but the audio thread]
+/// All devices, by number. Throws OutsideFailed when the sound system does not start. Takes some 10 ms.
+/// [any thread but the audio thread]
 std::vector<AudioDevice> audio_devices();
 
 /// The device that `choice` names: its number, its whole name, or a part of its name that no other has; upper and lower

@@ -37,6 +37,7 @@ void AudioCall::output(std::span<float> interleaved) noexcept {
 }
 
 struct AudioStream::Parts {
+  QuietErrors quiet;  // for as long as the stream lives: PortAudio also prints when a device goes away
   std::unique_ptr<Session> session;
   std::string device_name;
   PaStream* stream = nullptr;
@@ -81,7 +82,6 @@ PaError AudioStream::Parts::open(const AudioStreamRequest& request, int channel_
 
 AudioStream::AudioStream(const AudioStreamRequest& request) : parts_(std::make_unique<Parts>()) {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietErrors quiet;
   Parts& p = *parts_;
   p.device_name = request.device.name;
   p.session = std::make_unique<Session>();
@@ -100,7 +100,6 @@ AudioStream::AudioStream(const AudioStreamRequest& request) : parts_(std::make_u
 
 AudioStream::~AudioStream() {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietErrors quiet;
   if (parts_->stream != nullptr) {
     Pa_AbortStream(parts_->stream);  // not "stop": that would play out, or wait for, what is still under way
     Pa_CloseStream(parts_->stream);
@@ -110,7 +109,6 @@ AudioStream::~AudioStream() {
 
 void AudioStream::start(AudioCall& call) {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietErrors quiet;
   parts_->call = &call;
   const PaError error = Pa_StartStream(parts_->stream);
   if (error != paNoError) parts_->fail(error);

@@ -1,7 +1,8 @@
 // One open sound device. Its .cpp is the only file that sees PortAudio.
 //
-// Errors come as OutsideFailed, one line that names the device. Opening and closing take some 10 to 100 ms, mute
-// standard error meanwhile and belong to one thread at a time (they take a lock of their own).
+// Errors come as OutsideFailed, one line that names the device. Opening and closing take some 10 to 100 ms and belong
+// to one thread at a time (they take a lock of their own). While a stream lives, foreign remarks on standard error are
+// muted.
 #pragma once
 
 #include <memory>

@@ -1,39 +1,41 @@
 #include "capture/platform.hpp"
 
-#ifdef __unix__
-
-#include <fcntl.h>
-#include <unistd.h>
-
 #include <cstdio>
+
+#ifdef __GLIBC__
+
 #include <mutex>
 
 namespace hushmill::capture {
 namespace {
 
-std::mutex quiet_mutex;  // the descriptor belongs to the process, so its count does too
+// The stream belongs to the process, so the count does too.
+std::mutex quiet_mutex;
 int quiet_count = 0;
-int kept_errors = -1;
+std::FILE* kept_errors = nullptr;
+
+/// Opened once and never closed: the audio thread may be printing to it at any moment.
+std::FILE* nowhere() {
+  static std::FILE* const file = std::fopen("/dev/null", "we");
+  return file;
+}
 
 }  // namespace
 
+// The GNU C library documents `stderr` as a variable that a program may set (The GNU C Library Reference Manual,
+// "Standard Streams"). std::cerr holds on to the stream that it began with.
 QuietErrors::QuietErrors() noexcept {
   const std::lock_guard lock(quiet_mutex);
-  if (quiet_count++ > 0) return;
-  std::fflush(stderr);
-  kept_errors = fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, STDERR_FILENO + 1);
-  const int nowhere = open("/dev/null", O_WRONLY | O_CLOEXEC);
-  if (kept_errors >= 0 && nowhere >= 0) dup2(nowhere, STDERR_FILENO);
-  if (nowhere >= 0) close(nowhere);
+  if (quiet_count++ > 0 || nowhere() == nullptr) return;
+  kept_errors = stderr;
+  stderr = nowhere();
 }
 
 QuietErrors::~QuietErrors() {
   const std::lock_guard lock(quiet_mutex);
-  if (--quiet_count > 0 || kept_errors < 0) return;
-  std::fflush(stderr);
-  dup2(kept_errors, STDERR_FILENO);
-  close(kept_errors);
-  kept_errors = -1;
+  if (--quiet_count > 0 || kept_errors == nullptr) return;
+  stderr = kept_errors;
+  kept_errors = nullptr;
 }
 
 }  // namespace hushmill::capture

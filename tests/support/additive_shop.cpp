@@ -63,14 +63,16 @@ std::uint64_t Chance::next() noexcept {
   return z ^ (z >> 31U);
 }
 double Chance::uniform() noexcept { return static_cast<double>(next() >> 11U) * 0x1.0p-53; }
-double Chance::log_uniform(double low, double high) noexcept { return std::exp(uniform(std::log(low), std::log(high))); }
+double Chance::log_uniform(double low, double high) noexcept {
+  return std::exp(uniform(std::log(low), std::log(high)));
+}
 double Chance::normal() noexcept {
   const double u = 1.0 - uniform();
   return std::sqrt(-2.0 * std::log(u)) * std::cos(kTwoPi * uniform());
 }
 
 const char* word(Nuisance nuisance) noexcept {
-  constexpr const char* kWords[] = {"none",  "pump",   "beeper",      "music",  "speech", "air blast",
+  constexpr const char* kWords[] = {"none",   "pump",   "beeper",      "music",  "speech", "air blast",
                                     "knocks", "corner", "wrong speed", "runout", "droop",  "second cut"};
   return kWords[static_cast<int>(nuisance)];
 }
@@ -95,7 +97,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   const double corner_s = chance.uniform(3.2, 4.5), corner_width_s = chance.uniform(0.2, 0.5);
   const double gap_s = chance.uniform(3.5, 4.5);
   const auto engagement = [&](double t) {
-    double e = std::clamp((t - shop.cut_start_s) / ramp_s, 0.0, 1.0) * std::clamp((shop.cut_end_s - t) / ramp_s, 0.0, 1.0);
+    double e =
+        std::clamp((t - shop.cut_start_s) / ramp_s, 0.0, 1.0) * std::clamp((shop.cut_end_s - t) / ramp_s, 0.0, 1.0);
     if (settings.nuisance == Nuisance::corner) {
       const double d = (t - corner_s) / corner_width_s;
       e *= 1 + 1.2 * std::exp(-d * d);
@@ -107,7 +110,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
 
   // Structure: what the sound's path and the machine do to every force line.
   std::vector<Resonance> structure;
-  for (int i = 0; i < 3; ++i) structure.push_back({chance.log_uniform(300, 4500), chance.uniform(0.015, 0.08), chance.uniform(0.1, 0.6)});
+  for (int i = 0; i < 3; ++i)
+    structure.push_back({chance.log_uniform(300, 4500), chance.uniform(0.015, 0.08), chance.uniform(0.1, 0.6)});
   const auto gain = [&](double hz) {
     double g = 0.25;
     for (const auto& r : structure) g += r.at(hz);
@@ -115,10 +119,14 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   };
 
   // The healthy cut: tooth and runout lines, each wandering a little in level, and noise that beats with the teeth.
-  struct CutLine { double order, amplitude, phase; Oscillator wave; };
+  struct CutLine {
+    double order, amplitude, phase;
+    Oscillator wave;
+  };
   std::vector<CutLine> cut_lines;
   const double fall = chance.uniform(0.3, 1.1);
-  const double runout = settings.nuisance == Nuisance::runout ? chance.uniform(0.5, 1.5) : chance.log_uniform(0.02, 0.5);
+  const double runout =
+      settings.nuisance == Nuisance::runout ? chance.uniform(0.5, 1.5) : chance.log_uniform(0.02, 0.5);
   for (int k = 1; k * f_rot < std::min(9000.0, 0.45 * rate) && k < 400; ++k) {
     const bool tooth = k % shop.flutes == 0;
     const double order = static_cast<double>(k) / shop.flutes;
@@ -132,7 +140,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   std::vector<double> cut(n), chatter(n), nuisance(n);
   const auto cut_noise = shop_noise(chance, n, rate);
   const double noise_share = chance.uniform(0.05, 0.5);
-  const double droop = settings.nuisance == Nuisance::droop ? -chance.uniform(0.002, 0.008) : -chance.uniform(0.0, 0.001);
+  const double droop =
+      settings.nuisance == Nuisance::droop ? -chance.uniform(0.002, 0.008) : -chance.uniform(0.0, 0.001);
   double tooth_phase = 0, wander = 0;
   std::vector<double> speed_ratio(n);
   for (std::size_t i = 0; i < n; ++i) {
@@ -164,7 +173,10 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     const double start_s = chance.uniform(3.0, 4.2);
     const double saturated = cut_rms * std::pow(10.0, chance.uniform(-4, 14) / 20.0) * std::numbers::sqrt2;
     const double seed_level = saturated * 1e-4;
-    struct Member { double hz, relative; Oscillator wave; };
+    struct Member {
+      double hz, relative;
+      Oscillator wave;
+    };
     std::vector<Member> members;
     const double side = chance.uniform(0.05, 0.45);
     for (int k = -6; k <= 6; ++k)
@@ -173,7 +185,10 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
         const double hz = sign * f_c + (k + (sign < 0 ? 2 * order + 1 : 0)) * f_tooth;
         if (hz < 50 || hz > 0.42 * rate) continue;
         const double away = std::abs(hz - f_c) / f_tooth;
-        const double relative = (sign == 1 && k == 0) ? 1.0 : side * std::exp(-0.35 * away) * std::exp(0.6 * chance.normal()) * std::min(1.5, gain(hz) / gain(f_c));
+        const double relative =
+            (sign == 1 && k == 0)
+                ? 1.0
+                : side * std::exp(-0.35 * away) * std::exp(0.6 * chance.normal()) * std::min(1.5, gain(hz) / gain(f_c));
         members.push_back({hz, relative, {}});
         members.back().wave.start(chance.uniform(0, kTwoPi));
       }
@@ -185,7 +200,10 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     const double keep = 1.0 / (4.0 / f_rot * rate);
     for (std::size_t i = 0; i < n; ++i) {
       const double t = static_cast<double>(i) / rate;
-      if (t < start_s) { energy_on += keep * (cut[i] * cut[i] - energy_on); continue; }
+      if (t < start_s) {
+        energy_on += keep * (cut[i] * cut[i] - energy_on);
+        continue;
+      }
       const double e = engagement(t);
       if (t < stop_s && e > 0.3) level = std::max(level, seed_level);
       const double rate_now = (t < stop_s && e > 0.3) ? growth * (1 - level / (saturated * std::min(1.0, e))) : -60.0;
@@ -196,7 +214,9 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
       for (auto& member : members) {
         const double bend = shop.period_doubling ? 0.0 : (shift * (1 - depth) + 2e-5 * drift) * f_c;
         const double sign = std::fmod(member.hz, f_tooth) - std::fmod(f_c, f_tooth);
-        const double hz = member.hz * speed_ratio[i] + (std::abs(sign) < 1e-6 * f_tooth || std::abs(std::abs(sign) - f_tooth) < 1e-6 * f_tooth ? bend : -bend);
+        const double hz =
+            member.hz * speed_ratio[i] +
+            (std::abs(sign) < 1e-6 * f_tooth || std::abs(std::abs(sign) - f_tooth) < 1e-6 * f_tooth ? bend : -bend);
         const double relative = member.relative == 1.0 ? 1.0 : member.relative * (0.35 + 0.65 * depth);
         sum += relative * member.wave.next(hz, rate);
       }
@@ -208,7 +228,10 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     }
     double strongest = 0;
     for (const auto& member : members)
-      if (member.relative > strongest) { strongest = member.relative; shop.chatter_hz = member.hz; }
+      if (member.relative > strongest) {
+        strongest = member.relative;
+        shop.chatter_hz = member.hz;
+      }
     shop.chatter_over_cut_db = 20 * std::log10(saturated / std::numbers::sqrt2 / cut_rms);
     if (shop.onset_s == 0) shop.onset_s = -1;
   }
@@ -261,7 +284,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     case Nuisance::speech: {
       double next_s = begin_s;
       while (next_s < settings.duration_s) {
-        const double pitch = chance.uniform(90, 240), length_s = chance.uniform(0.1, 0.35), glide = chance.uniform(-0.25, 0.25);
+        const double pitch = chance.uniform(90, 240), length_s = chance.uniform(0.1, 0.35),
+                     glide = chance.uniform(-0.25, 0.25);
         const double f1 = chance.uniform(300, 800), f2 = chance.uniform(900, 2300);
         std::vector<Oscillator> waves(25);
         const auto first = static_cast<std::size_t>(next_s * rate);
@@ -283,7 +307,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
       const double length_s = chance.uniform(0.2, 2.0);
       for (std::size_t i = 0; i < n; ++i) {
         const double t = static_cast<double>(i) / rate - begin_s;
-        if (t > 0 && t < length_s) nuisance[i] = 1.5 * loud * chance.normal() * std::min({1.0, t / 0.02, (length_s - t) / 0.05});
+        if (t > 0 && t < length_s)
+          nuisance[i] = 1.5 * loud * chance.normal() * std::min({1.0, t / 0.02, (length_s - t) / 0.05});
       }
       break;
     }
@@ -292,7 +317,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
       while (next_s < settings.duration_s) {
         const auto first = static_cast<std::size_t>(next_s * rate);
         for (int ring = 0; ring < 4; ++ring) {
-          const double hz = chance.log_uniform(200, 6000), decay = chance.log_uniform(10, 120), a = chance.uniform(1.0, 4.0);
+          const double hz = chance.log_uniform(200, 6000), decay = chance.log_uniform(10, 120),
+                       a = chance.uniform(1.0, 4.0);
           Oscillator wave;
           for (std::size_t i = first; i < n; ++i) {
             const double e = std::exp(-decay * static_cast<double>(i - first) / rate);
@@ -304,7 +330,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
       }
       break;
     }
-    default: break;
+    default:
+      break;
   }
 
   // The room itself: noise, hum, fans; there from the start.
@@ -312,10 +339,17 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   const double room_noise_rms = rms(room, 0, n);
   std::vector<Oscillator> tones(8);
   std::vector<double> tone_hz, tone_level;
-  for (int h = 0; h < 3; ++h) { tone_hz.push_back(100.0 * (h + 1)); tone_level.push_back(chance.uniform(0.0, 0.5) / (h + 1)); }
-  for (int i = 0; i < 5; ++i) { tone_hz.push_back(chance.log_uniform(120, 4000)); tone_level.push_back(chance.uniform(0.0, 0.4)); }
+  for (int h = 0; h < 3; ++h) {
+    tone_hz.push_back(100.0 * (h + 1));
+    tone_level.push_back(chance.uniform(0.0, 0.5) / (h + 1));
+  }
+  for (int i = 0; i < 5; ++i) {
+    tone_hz.push_back(chance.log_uniform(120, 4000));
+    tone_level.push_back(chance.uniform(0.0, 0.4));
+  }
   for (std::size_t i = 0; i < n; ++i)
-    for (std::size_t j = 0; j < tones.size(); ++j) room[i] += room_noise_rms * tone_level[j] * tones[j].next(tone_hz[j], rate);
+    for (std::size_t j = 0; j < tones.size(); ++j)
+      room[i] += room_noise_rms * tone_level[j] * tones[j].next(tone_hz[j], rate);
   const double room_rms = rms(room, 0, n);
   const double room_gain = cut_rms / room_rms * std::pow(10.0, -settings.cut_over_room_db / 20.0);
   shop.samples.resize(n);

@@ -1,5 +1,5 @@
-// A second source of labelled shop sound, written apart from the milling simulator: sums of tones and noise, so that the
-// engine is not tuned to its own simulator. All data are invented. Deterministic by seed on any compiler.
+// A second source of labelled shop sound, written apart from the milling simulator: sums of tones and noise, so that
+// the engine is not tuned to its own simulator. All data are invented. Deterministic by seed on any compiler.
 #pragma once
 
 #include <cstdint>
@@ -12,8 +12,8 @@ namespace hushmill::test {
 class Chance {
  public:
   explicit Chance(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15ULL + 0x632BE59BD9B4E019ULL) {}
-  std::uint64_t next() noexcept;                                ///< splitmix64
-  double uniform() noexcept;                                    ///< [0, 1)
+  std::uint64_t next() noexcept;  ///< splitmix64
+  double uniform() noexcept;      ///< [0, 1)
   double uniform(double low, double high) noexcept { return low + (high - low) * uniform(); }
   double log_uniform(double low, double high) noexcept;
   double normal() noexcept;
@@ -24,7 +24,20 @@ class Chance {
   std::uint64_t state_;
 };
 
-enum class Nuisance { none, pump, beeper, music, speech, air_blast, knocks, corner, wrong_speed, runout, droop, second_cut };
+enum class Nuisance {
+  none,
+  pump,
+  beeper,
+  music,
+  speech,
+  air_blast,
+  knocks,
+  corner,
+  wrong_speed,
+  runout,
+  droop,
+  second_cut
+};
 
 struct ShopSettings {
   std::uint64_t seed = 1;
@@ -44,8 +57,8 @@ struct ShopSound {
   double cut_start_s = 0;
   double cut_end_s = 0;
   bool chatter = false;
-  double chatter_hz = 0;        ///< strongest line
-  double onset_s = 0;           ///< chatter passes 20 % of the energy in step with the rotation
+  double chatter_hz = 0;  ///< strongest line
+  double onset_s = 0;     ///< chatter passes 20 % of the energy in step with the rotation
   double chatter_end_s = 0;
   double chatter_over_cut_db = 0;
   bool period_doubling = false;
