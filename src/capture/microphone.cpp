@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <utility>
 
 #include "capture/audio_device.hpp"
 #include "capture/audio_stream.hpp"
@@ -29,6 +30,9 @@ struct Microphone::Parts {
   std::unique_ptr<Intake> intake;
   std::unique_ptr<AudioStream> stream;
   std::uint64_t lost_earlier = 0;  // by earlier openings, and while there was none
+  std::uint64_t samples_read = 0;
+  std::uint64_t read_before_opening = 0;
+  std::optional<Gap> outage;
   std::uint64_t blocks_seen = 0;
   Clock::time_point last_block;
   std::string trouble;
@@ -102,8 +106,17 @@ std::size_t Microphone::read(std::span<float> samples) {
   Parts& p = *parts_;
   if (!p.intake) return 0;
   const std::size_t got = p.intake->pop(samples, p.settings.channel);  // what came before the end is still heard
+  p.samples_read += got;
   if (got == 0 && !p.gone) p.watch();
   return got;
+}
+
+std::optional<Gap> Microphone::take_gap() {
+  Parts& p = *parts_;
+  if (p.outage) return std::exchange(p.outage, std::nullopt);
+  std::optional<Gap> gap = p.intake ? p.intake->take_gap() : std::nullopt;
+  if (gap) gap->before_sample += p.read_before_opening;
+  return gap;
 }
 
 bool Microphone::reopen() {
@@ -122,7 +135,10 @@ bool Microphone::reopen() {
     return false;  // trouble() still says what is wrong
   }
   const auto now = Clock::now();
-  p.lost_earlier += static_cast<std::uint64_t>(std::chrono::duration<double>(now - p.last_block).count() * p.rate_hz);
+  const double silent_s = std::chrono::duration<double>(now - p.last_block).count();
+  p.outage = Gap{p.samples_read, static_cast<std::uint64_t>(silent_s * p.rate_hz)};
+  p.lost_earlier += p.outage->samples;
+  p.read_before_opening = p.samples_read;
   p.last_block = now;
   p.gone = false;
   p.trouble.clear();

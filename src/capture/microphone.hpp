@@ -35,6 +35,7 @@ class Microphone : public Source {
   bool ended() const noexcept override;
   /// Turned away by the full ring, reported lost by the device (at least), and, by the clock, missed while it was gone.
   std::uint64_t lost_samples() const noexcept override;
+  std::optional<Gap> take_gap() override;
   std::string trouble() const override;
   bool reopen() override;
 

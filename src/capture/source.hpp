@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 
@@ -11,6 +12,12 @@ namespace hushmill::capture {
 /// The rates that the engine takes; a door outside them is refused.
 inline constexpr double kLowestRateHz = 16000;
 inline constexpr double kHighestRateHz = 192000;
+
+/// Sound that was lost on its way.
+struct Gap {
+  std::uint64_t before_sample = 0;  ///< it lies just before this sample, counted among those that were read
+  std::uint64_t samples = 0;        ///< how much is missing, at least
+};
 
 class Source {
  public:
@@ -24,6 +31,9 @@ class Source {
   virtual bool ended() const noexcept = 0;
   /// Samples that were lost before they could be read, since the start.
   virtual std::uint64_t lost_samples() const noexcept { return 0; }
+  /// The gap just before the next sample to be read, each once. read() stops short at a gap, so whoever asks after
+  /// every read learns of it in time. [listening thread]
+  virtual std::optional<Gap> take_gap() { return std::nullopt; }
   /// One plain line while something is wrong (a device that is gone, a file that breaks off), else empty.
   virtual std::string trouble() const { return {}; }
   /// Tries to bring an ended source back; true when sound flows again, at the same rate. May take some 100 ms.

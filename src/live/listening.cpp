@@ -14,6 +14,7 @@ constexpr double kStepS = 0.1;     // most that is heard between two looks at th
 constexpr double kPieceS = 0.004;  // below one hop, so that no hop's peak is overwritten unseen
 constexpr std::size_t kKeptEvents = 64;
 constexpr std::size_t kKeptEpisodes = 32;
+constexpr std::size_t kKeptGaps = 32;
 constexpr std::chrono::milliseconds kReopenEvery{500};
 
 CutCard checked(const CutCard& card) {
@@ -109,11 +110,13 @@ bool Listening::step(Time now) {
   bool more = left > 0;
   while (left > 0) {
     const std::size_t got = source_->read(std::span(samples_).first(std::min(left, samples_.size())));
-    if (got == 0) {
+    if (got > 0) hear(std::span<const float>(samples_).first(got));
+    const auto gap = source_->take_gap();
+    if (gap) keep_gap(*gap);
+    if (got == 0 && !gap) {
       more = false;
       break;
     }
-    hear(std::span<const float>(samples_).first(got));
     if (pace_) pace_->took(got);
     left -= got;
   }
@@ -140,6 +143,17 @@ void Listening::keep_events() {
   }
 }
 
+void Listening::keep_gap(const capture::Gap& gap) {
+  const double rate_hz = source_->sample_rate_hz();
+  const LostSound lost{static_cast<double>(gap.before_sample) / rate_hz, static_cast<double>(gap.samples) / rate_hz};
+  lost_.push_back(lost);
+  if (lost_.size() > kKeptGaps) lost_.pop_front();
+  if (!log_) return;
+  std::ostringstream line;
+  line << "lost " << gap.samples << " samples " << at(lost.t_s) << ", " << source_->lost_samples() << " in all";
+  log_->warn(line.str());
+}
+
 void Listening::end() {
   over_ = true;
   running_ = false;
@@ -149,15 +163,6 @@ void Listening::end() {
 }
 
 void Listening::watch_source(Time now) {
-  const std::uint64_t lost = source_->lost_samples();
-  if (lost != lost_seen_ && log_) {
-    std::ostringstream line;
-    line << "lost " << lost - lost_seen_ << " samples about " << at(listener_.snapshot().t_s) << ", " << lost
-         << " in all";
-    log_->warn(line.str());
-  }
-  lost_seen_ = lost;
-
   if (!source_->ended()) return;
   if (kind_ != SourceKind::microphone) {
     if (log_ && !source_->trouble().empty()) log_->warn(source_->trouble());
@@ -215,6 +220,7 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.episodes.assign(findings.episodes.begin() + static_cast<std::ptrdiff_t>(from), findings.episodes.end());
   state.episode_count = findings.episodes.size();
   state.warnings = findings.warnings;
+  state.lost.assign(lost_.begin(), lost_.end());
   state.advice = advice_.advice();
   state.advice_ready = advice_.ready();
   state.card = card_;

@@ -46,6 +46,7 @@ class Listening {
   std::size_t due(Time now);
   void hear(std::span<const float> samples);
   void keep_events();
+  void keep_gap(const capture::Gap& gap);
   void end();
   void watch_source(Time now);
   void log_event(const listen::Event& event);
@@ -67,7 +68,7 @@ class Listening {
   std::deque<listen::Event> events_;     // the last ones
   std::optional<double> new_peak_dbfs_;  // of the hops since the last state
   double untaken_peak_dbfs_ = -200;      // of the states that nobody took
-  std::uint64_t lost_seen_ = 0;
+  std::deque<LostSound> lost_;           // the last ones
   bool running_ = true;
   bool over_ = false;  // the listener is finished
   Time next_reopen_{};

@@ -22,8 +22,14 @@ struct SourceState {
   std::string name;
   double sample_rate_hz = 0;
   std::uint64_t lost_samples = 0;
-  bool running = false;   ///< false: ended, or the device is gone
-  std::string trouble;    ///< one plain line when something is wrong, else empty
+  bool running = false;  ///< false: ended, or the device is gone
+  std::string trouble;   ///< one plain line when something is wrong, else empty
+};
+
+/// Where sound was lost on its way.
+struct LostSound {
+  double t_s = 0;     ///< it lies just before this time of the sound
+  double lost_s = 0;  ///< how long it is, at least
 };
 
 struct State {
@@ -32,11 +38,12 @@ struct State {
   std::vector<listen::Episode> episodes;  ///< the last 32 episodes, oldest first
   std::uint64_t episode_count = 0;        ///< all episodes since the start
   std::vector<listen::Warning> warnings;
-  advise::Advice advice;                  ///< for the latest episode
+  std::vector<LostSound> lost;  ///< the last 32 gaps in the sound, oldest first
+  advise::Advice advice;        ///< for the latest episode
   bool advice_ready = false;
   CutCard card;
   SourceState source;
-  std::optional<rig::RigControls> rig;    ///< set when the source is the rig
+  std::optional<rig::RigControls> rig;  ///< set when the source is the rig
 };
 
 }  // namespace hushmill::live

@@ -185,6 +185,9 @@ TEST_CASE("a listener that is late loses the newest sound, and every sample of i
   const std::size_t kept = microphone.read(piece);
   CHECK(kept >= 4700);
   CHECK(kept <= 9600);  // what was held, and what came while it was read
+  // And the gap lies behind what was held.
+  const auto gap = microphone.take_gap();
+  if (gap) CHECK(gap->samples > 0.3 * kRateHz);
 }
 
 TEST_CASE("devices are listed, and a microphone that is not there is refused by name") {

@@ -100,10 +100,14 @@ TEST_CASE("a microphone that goes away is named, looked for twice a second and l
     CHECK(bench.script.reopen_calls == 4);
     bench.script.back_on_reopen = true;
     bench.script.lost = 4800;
+    bench.script.gap = capture::Gap{96000, 4800};
     bench.pass(milliseconds(600));
     CHECK(bench.state().source.running);
     CHECK(bench.state().source.trouble.empty());
     CHECK(bench.state().source.lost_samples == 4800);
+    REQUIRE(bench.state().lost.size() == 1);
+    CHECK(bench.state().lost[0].t_s == 2.0);
+    CHECK(bench.state().lost[0].lost_s == 0.1);
     const auto heard = bench.state().snapshot.sample;
     bench.script.sound = quiet(3);
     bench.pass(milliseconds(200));
@@ -113,7 +117,7 @@ TEST_CASE("a microphone that goes away is named, looked for twice a second and l
   const std::string log(bytes.begin(), bytes.end());
   CHECK(log.find("warning microphone 'scripted': is gone (at 1.9") != std::string::npos);
   CHECK(log.find("info 'scripted' is back") != std::string::npos);
-  CHECK(log.find("warning lost 4800 samples about at 1.9") != std::string::npos);
+  CHECK(log.find("warning lost 4800 samples at 2.00 s, 4800 in all") != std::string::npos);
 }
 
 TEST_CASE("a state that nobody took hands its peak on; one that was taken does not") {

@@ -3,8 +3,10 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <optional>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "capture/source.hpp"
@@ -19,6 +21,7 @@ struct Script {
   bool back_on_reopen = false;
   int reopen_calls = 0;
   std::uint64_t lost = 0;
+  std::optional<capture::Gap> gap;
   std::string trouble;
   bool fails = false;  ///< read() throws
 };
@@ -31,6 +34,7 @@ class ScriptedSource : public capture::Source {
   std::size_t read(std::span<float> samples) override;
   bool ended() const noexcept override { return script_.ended && script_.at == script_.sound.size(); }
   std::uint64_t lost_samples() const noexcept override { return script_.lost; }
+  std::optional<capture::Gap> take_gap() override { return std::exchange(script_.gap, std::nullopt); }
   std::string trouble() const override { return script_.trouble; }
   bool reopen() override;
 
