@@ -10,8 +10,8 @@ struct Cutter {
   int flutes = 4;
   double diameter_mm = 12;
   double helix_deg = 30;
-  std::vector<double> pitch_deg;  ///< one angle a flute, 360 together; empty: all equal
-  std::vector<double> runout_um;  ///< how far each flute stands out radially; empty: none
+  std::vector<double> pitch_deg = {};  ///< one angle a flute, 360 together; empty: all equal
+  std::vector<double> runout_um = {};  ///< how far each flute stands out radially; empty: none
 };
 
 /// Throws std::invalid_argument naming the field, its value and what would be right.

@@ -21,10 +21,10 @@ struct Mode {
 /// What bends: modes of the tool and of the part in its hold, along x and y of the machine table. The part feels the
 /// force of the tool reversed, so between the two the compliances add.
 struct Structure {
-  std::vector<Mode> tool_x;
-  std::vector<Mode> tool_y;
-  std::vector<Mode> part_x;
-  std::vector<Mode> part_y;
+  std::vector<Mode> tool_x = {};
+  std::vector<Mode> tool_y = {};
+  std::vector<Mode> part_x = {};
+  std::vector<Mode> part_y = {};
 };
 
 }  // namespace hushmill::cutting

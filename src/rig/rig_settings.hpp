@@ -29,8 +29,8 @@ struct SpindleSettings {
 /// The parts of the sound, as levels in a healthy cut (regeneration off) at the start settings.
 struct SoundSettings {
   double healthy_dbfs = -28;      ///< root mean square of the whole; a full-scale square wave is 0
-  double tool_db = -9;            ///< share of tool and holder, relative to each other
-  double part_db = -9;            ///< share of the part (none if it has no modes)
+  double tool_db = -14;           ///< share of tool and holder, relative to each other
+  double part_db = -12;           ///< share of the part (none if it has no modes)
   double frame_db = 0;            ///< share of table, guards and column
   double noise_db = -6;           ///< share of the noise of chips forming, which comes and goes with the teeth
   double idle_dbfs = -58;         ///< spindle and drives out of the cut

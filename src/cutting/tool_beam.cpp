@@ -1,0 +1,88 @@
+#include "cutting/tool_beam.hpp"
+
+#include <cmath>
+#include <sstream>
+#include <stdexcept>
+#include <string>
+
+namespace hushmill::cutting {
+namespace {
+
+constexpr int kSlices = 400;
+constexpr double kExactOverRayleigh =
+    0.2426722 / (33.0 / 140.0);  // moving share of a clamped rod's mass: 3/(βL)⁴ over 33/140
+
+void positive(const std::string& field, double value) {
+  if (value > 0 && std::isfinite(value)) return;
+  std::ostringstream line;
+  line << field << " is " << value << "; more than 0 would be right";
+  throw std::invalid_argument(line.str());
+}
+
+struct TipShape {
+  double compliance_m_n = 0;  // deflection of the tip per newton
+  double moving_mass_kg = 0;  // mass at the tip of the same energy of motion
+};
+
+TipShape shape(const ToolBeam& beam, const ToolSupport& support, double stickout_mm) {
+  positive("stickout_mm", stickout_mm);
+  positive("shank_diameter_mm", beam.shank_diameter_mm);
+  positive("fluted_share", beam.fluted_share);
+  positive("youngs_modulus_gpa", beam.youngs_modulus_gpa);
+  positive("density_kg_m3", beam.density_kg_m3);
+  positive("translation_n_m", support.translation_n_m);
+  positive("rotation_n_m_rad", support.rotation_n_m_rad);
+  const double length = stickout_mm * 1e-3;
+  const double step = length / kSlices;
+  const double flutes_from = length - beam.flute_length_mm * 1e-3;
+  double slope = length / support.rotation_n_m_rad;  // per newton at the tip
+  double place = 1.0 / support.translation_n_m;
+  const double nose = place;
+  double weighed = 0;
+  for (int i = 0; i < kSlices; ++i) {
+    const double middle = (i + 0.5) * step;
+    const double diameter = beam.shank_diameter_mm * 1e-3 * (middle > flutes_from ? beam.fluted_share : 1.0);
+    const double inertia = kPi * std::pow(diameter, 4) / 64.0;
+    const double curvature = (length - middle) / (beam.youngs_modulus_gpa * 1e9 * inertia);
+    const double there = place + 0.5 * step * slope + 0.125 * step * step * curvature;
+    weighed += beam.density_kg_m3 * 0.25 * kPi * diameter * diameter * step * there * there;
+    place += step * slope + 0.5 * step * step * curvature;
+    slope += step * curvature;
+  }
+  const double moving = kExactOverRayleigh * weighed + support.moving_mass_kg * nose * nose;
+  return {place, moving / (place * place)};
+}
+
+}  // namespace
+
+double tip_stiffness_n_m(const ToolBeam& beam, const ToolSupport& support, double stickout_mm) {
+  return 1.0 / shape(beam, support, stickout_mm).compliance_m_n;
+}
+
+Mode tip_mode(const ToolBeam& beam, const ToolSupport& support, double stickout_mm, double damping_ratio) {
+  const TipShape tip = shape(beam, support, stickout_mm);
+  return {std::sqrt(1.0 / (tip.compliance_m_n * tip.moving_mass_kg)) / (2.0 * kPi), damping_ratio,
+          1.0 / tip.compliance_m_n};
+}
+
+Mode at_stickout(const Mode& measured, const ToolBeam& beam, const ToolSupport& support, double measured_at_mm,
+                 double stickout_mm) {
+  const Mode before = tip_mode(beam, support, measured_at_mm, measured.damping_ratio);
+  const Mode after = tip_mode(beam, support, stickout_mm, measured.damping_ratio);
+  return {measured.natural_hz * after.natural_hz / before.natural_hz, measured.damping_ratio,
+          measured.stiffness_n_m * after.stiffness_n_m / before.stiffness_n_m};
+}
+
+Mode with_support(const Mode& measured, double support_n_m) {
+  const double share = 1.0 + support_n_m / measured.stiffness_n_m;
+  return {measured.natural_hz * std::sqrt(share), measured.damping_ratio, measured.stiffness_n_m * share};
+}
+
+Mode at_overhang(const Mode& measured, double measured_at_mm, double overhang_mm) {
+  positive("measured_at_mm", measured_at_mm);
+  positive("overhang_mm", overhang_mm);
+  const double ratio = measured_at_mm / overhang_mm;
+  return {measured.natural_hz * ratio * ratio, measured.damping_ratio, measured.stiffness_n_m * ratio * ratio * ratio};
+}
+
+}  // namespace hushmill::cutting
