@@ -33,7 +33,8 @@ struct RigTruth {
   double spindle_rpm = 0;        ///< the true speed, droop included
   double synchronous_rms = 0;    ///< displacement in step with the rotation, over the last four revolutions, m
   double chatter_rms = 0;        ///< displacement not in step with the rotation, over the same, m
-  bool teeth_leave_cut = false;  ///< within the last revolution the vibration lifted a tooth out of the cut
+  bool teeth_leave_cut = false;  ///< within the last revolution the vibration lifted a tooth out of the cut, as grown
+                                 ///< chatter does, and strong forced vibration where the chip is thin
   bool steady = false;           ///< speed, depth, engagement and feed stood still over the last four revolutions: only
                                  ///< then does a large chatter_rms mean chatter and not a change of the cut
   double depth_mm = 0;           ///< axial depth now: 0 out of the cut
