@@ -1,0 +1,47 @@
+// A set-up as a person writes it down: tool, hold, machine and material, each in a file of its own.
+//
+// Reads files, so it stands above the ground floor. Every complaint is one line that names the file, the field, the
+// value and what would be right; a field that nobody knows is refused too, since it is most often a slip of the pen.
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "cutting/cut_model.hpp"
+#include "cutting/engagement.hpp"
+#include "rig/rig_settings.hpp"
+
+namespace hushmill::setup {
+
+/// What is wrong with a set-up file, in one line for a person.
+class BadSetup : public std::invalid_argument {
+ public:
+  using std::invalid_argument::invalid_argument;
+};
+
+struct Setup {
+  std::string title, tool, hold, machine, material;  ///< names for a person
+  cutting::CutModel model;
+  cutting::Milling milling = cutting::Milling::climb;
+  double radial_mm = 0;
+  double depth_mm = 0;
+  double feed_per_tooth_mm = 0;
+  double spindle_rpm = 0;
+  double min_rpm = 0;  ///< of the spindle
+  double max_rpm = 0;
+  std::optional<double> tool_max_rpm;                          ///< the lower of tool and holder
+  std::optional<double> surface_from_m_min, surface_to_m_min;  ///< tool maker's or handbook's range for the material
+  double knob_step_percent = 10;
+  std::vector<std::string> notes;  ///< where the numbers come from and how far they can be trusted
+};
+
+/// Throws BadSetup.
+Setup load_setup(const std::filesystem::path& file);
+
+/// The simulated machine of this set-up, starting at its own cut.
+rig::RigSettings rig_settings(const Setup& setup);
+
+}  // namespace hushmill::setup

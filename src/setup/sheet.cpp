@@ -1,0 +1,187 @@
+#include "setup/sheet.hpp"
+
+#include <toml++/toml.h>
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+#include <utility>
+
+#include "setup/setup.hpp"
+
+namespace hushmill::setup {
+namespace {
+
+std::string shown(const toml::node& node) {
+  std::ostringstream line;
+  if (node.is_string()) {
+    line << '\'' << *node.value<std::string>() << '\'';
+  } else if (node.is_table()) {
+    line << "a table";
+  } else if (node.is_array()) {
+    line << "a list";
+  } else if (const auto number = node.value<double>()) {
+    line << *number;
+  } else if (const auto truth = node.value<bool>()) {
+    line << (*truth ? "true" : "false");
+  } else {
+    line << "of another kind";
+  }
+  return line.str();
+}
+
+std::string range(double least, double most) {
+  std::ostringstream line;
+  line << "a number from " << least << " to " << most;
+  return line.str();
+}
+
+toml::table read(const std::filesystem::path& file) {
+  if (!std::filesystem::is_regular_file(file))
+    throw BadSetup(file.string() + ": no such file; a set-up file would be right");
+  try {
+    return toml::parse_file(file.string());
+  } catch (const toml::parse_error& error) {
+    std::ostringstream line;
+    line << file.string() << ": line " << error.source().begin.line << ": " << error.description();
+    throw BadSetup(line.str());
+  }
+}
+
+}  // namespace
+
+struct Sheet::Table {
+  toml::table fields;
+  std::vector<std::string> asked;
+};
+
+Sheet::Sheet(const std::filesystem::path& file) : file_(file), table_(std::make_unique<Table>()) {
+  table_->fields = read(file);
+}
+Sheet::Sheet(std::filesystem::path file, std::string prefix, std::unique_ptr<Table> table)
+    : file_(std::move(file)), prefix_(std::move(prefix)), table_(std::move(table)) {}
+Sheet::~Sheet() = default;
+Sheet::Sheet(Sheet&&) noexcept = default;
+
+void Sheet::refuse(const std::string& key, const std::string& value, const std::string& right) const {
+  throw BadSetup(file_.string() + ": " + prefix_ + key + " is " + value + "; " + right + " would be right");
+}
+
+bool Sheet::has(const std::string& key) const { return table_->fields.contains(key); }
+
+std::optional<double> Sheet::maybe_number(const std::string& key, double least, double most) {
+  table_->asked.push_back(key);
+  const toml::node* node = table_->fields.get(key);
+  if (node == nullptr) return std::nullopt;
+  const auto value = node->is_number() ? node->value<double>() : std::nullopt;
+  if (!value || !(*value >= least && *value <= most)) refuse(key, shown(*node), range(least, most));
+  return value;
+}
+
+double Sheet::number(const std::string& key, double least, double most) {
+  const auto value = maybe_number(key, least, most);
+  if (!value) refuse(key, "not there", range(least, most));
+  return *value;
+}
+
+int Sheet::whole_number(const std::string& key, int least, int most) {
+  const double value = number(key, least, most);
+  if (value != std::floor(value)) {
+    std::ostringstream line;
+    line << value;
+    refuse(key, line.str(), "a whole number");
+  }
+  return static_cast<int>(value);
+}
+
+std::optional<std::string> Sheet::maybe_text(const std::string& key) {
+  table_->asked.push_back(key);
+  const toml::node* node = table_->fields.get(key);
+  if (node == nullptr) return std::nullopt;
+  const auto value = node->value<std::string>();
+  if (!node->is_string() || value->empty()) refuse(key, shown(*node), "a text in quotes");
+  return value;
+}
+
+std::string Sheet::text(const std::string& key) {
+  const auto value = maybe_text(key);
+  if (!value) refuse(key, "not there", "a text in quotes");
+  return *value;
+}
+
+std::string Sheet::choice(const std::string& key, const std::vector<std::string>& words) {
+  const std::string value = text(key);
+  if (std::find(words.begin(), words.end(), value) == words.end()) {
+    std::string right;
+    for (const std::string& word : words) right += (right.empty() ? "" : " or ") + word;
+    refuse(key, '\'' + value + '\'', right);
+  }
+  return value;
+}
+
+std::vector<double> Sheet::numbers(const std::string& key, double least, double most) {
+  table_->asked.push_back(key);
+  const toml::node* node = table_->fields.get(key);
+  if (node == nullptr) return {};
+  const toml::array* list = node->as_array();
+  if (list == nullptr) refuse(key, shown(*node), "a list of numbers");
+  std::vector<double> values;
+  for (const toml::node& entry : *list) {
+    const auto value = entry.is_number() ? entry.value<double>() : std::nullopt;
+    if (!value || !(*value >= least && *value <= most)) {
+      refuse(key + '[' + std::to_string(values.size()) + ']', shown(entry), range(least, most));
+    }
+    values.push_back(*value);
+  }
+  return values;
+}
+
+std::optional<Sheet> Sheet::part(const std::string& key) {
+  table_->asked.push_back(key);
+  const toml::node* node = table_->fields.get(key);
+  if (node == nullptr) return std::nullopt;
+  const toml::table* inner = node->as_table();
+  if (inner == nullptr) refuse(key, shown(*node), "a table");
+  auto table = std::make_unique<Table>();
+  table->fields = *inner;
+  return Sheet(file_, prefix_ + key + '.', std::move(table));
+}
+
+std::vector<Sheet> Sheet::parts(const std::string& key) {
+  table_->asked.push_back(key);
+  const toml::node* node = table_->fields.get(key);
+  if (node == nullptr) return {};
+  const toml::array* list = node->as_array();
+  if (list == nullptr) refuse(key, shown(*node), "a list of tables");
+  std::vector<Sheet> sheets;
+  for (const toml::node& entry : *list) {
+    const std::string name = key + '[' + std::to_string(sheets.size()) + ']';
+    const toml::table* inner = entry.as_table();
+    if (inner == nullptr) refuse(name, shown(entry), "a table");
+    auto table = std::make_unique<Table>();
+    table->fields = *inner;
+    sheets.push_back(Sheet(file_, prefix_ + name + '.', std::move(table)));
+  }
+  return sheets;
+}
+
+std::filesystem::path Sheet::file_beside(const std::string& key) {
+  const std::string name = text(key);
+  const std::filesystem::path beside = (file_.parent_path() / name).lexically_normal();
+  if (!std::filesystem::is_regular_file(beside))
+    refuse(key, '\'' + name + '\'', "a file, its path relative to this one,");
+  return beside;
+}
+
+void Sheet::refuse_the_rest() const {
+  for (const auto& [key, node] : table_->fields) {
+    const std::string name(key.str());
+    if (std::find(table_->asked.begin(), table_->asked.end(), name) == table_->asked.end()) {
+      std::string known;
+      for (const std::string& field : table_->asked) known += (known.empty() ? "" : ", ") + field;
+      throw BadSetup(file_.string() + ": " + prefix_ + name + " is not a field here; one of " + known +
+                     " would be right");
+    }
+  }
+}
+
+}  // namespace hushmill::setup
