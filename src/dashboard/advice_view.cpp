@@ -1,6 +1,7 @@
 #include "dashboard/advice_view.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "dashboard/numbers.hpp"
 
@@ -29,10 +30,20 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
 AdviceView prepare_advice(const live::State& state, const Session& session) {
   AdviceView view;
   const Verdict verdict = state.snapshot.verdict;
-  // After the tool was pulled out of a chattering cut the advice is still wanted; a quiet cut has answered it.
-  view.active = verdict == Verdict::chatter ||
-                (verdict != Verdict::steady && verdict != Verdict::forced_vibration && !state.episodes.empty());
-  if (!view.active) return view;
+  // After the tool was pulled out of a chattering cut the advice is still wanted; a quiet cut or a new speed answers
+  // it.
+  const bool chattered = session.chattered_rpm() > 0 && !state.episodes.empty();
+  const double entered_rpm = state.card.entered_rpm();
+  const bool same_speed = std::abs(entered_rpm - session.chattered_rpm()) <= 0.005 * entered_rpm;
+  const bool undecided = verdict == Verdict::no_cut || verdict == Verdict::building;
+  view.active = verdict == Verdict::chatter || (undecided && chattered && same_speed);
+  if (!view.active) {
+    if (verdict == Verdict::no_cut && chattered) {
+      const SpeedTried* here = session.tried(entered_rpm);
+      if (!here || !here->has_outcome()) view.headline = "Speed changed to " + grouped(entered_rpm) + ": try the cut.";
+    }
+    return view;
+  }
   if (!state.advice_ready) {
     view.headline = "Working out which way to turn.";
     return view;

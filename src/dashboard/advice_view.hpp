@@ -21,7 +21,8 @@ struct AdviceLine {
 };
 
 struct AdviceView {
-  bool active = false;            ///< advice is wanted now: chatter, or chatter that no quiet cut has answered yet
+  bool active =
+      false;  ///< advice is wanted now: chatter, or chatter that neither a quiet cut nor a new speed has answered
   std::vector<AdviceLine> lines;  ///< first choice first; at most two; empty unless active
   std::string headline;           ///< the bold sentence; empty when there is nothing to say
   std::string reason;             ///< the adviser's own sentence

@@ -42,10 +42,10 @@ void draw_folded(Canvas& canvas, const Rect& rect, const FoldedView& view) {
     const Point left{x - r, plot.y - canvas.px(11)}, right{x + r, plot.y - canvas.px(11)},
         tip{x, plot.y - canvas.px(1)};
     if (mark.mirror) {
-      canvas.polygon_outline({left, right, tip}, theme.danger_edge, canvas.px(1.5F));
+      canvas.polygon_outline({left, right, tip}, theme.edge(view.marks_tone), canvas.px(1.5F));
     } else {
-      canvas.polygon({left, right, tip}, theme.danger);
-      canvas.polygon_outline({left, right, tip}, theme.danger_edge, canvas.px(1));
+      canvas.polygon({left, right, tip}, theme.fill(view.marks_tone));
+      canvas.polygon_outline({left, right, tip}, theme.edge(view.marks_tone), canvas.px(1));
     }
     canvas.mark(mark.mirror ? "mirror" : "chatter fraction", x, plot.y);
   }

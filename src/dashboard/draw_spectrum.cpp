@@ -11,7 +11,7 @@ using listen::PeakRole;
 
 /// Shape first, colour second: a bar for teeth, a short bar for rotation, a triangle for chatter, a square for the
 /// room, a circle for what does not belong.
-void draw_mark(Canvas& canvas, Point at, PeakRole role) {
+void draw_mark(Canvas& canvas, Point at, PeakRole role, Tone chatter) {
   const Theme& theme = canvas.theme();
   const float r = canvas.px(4.5F), stroke = canvas.px(1.5F);
   switch (role) {
@@ -22,8 +22,8 @@ void draw_mark(Canvas& canvas, Point at, PeakRole role) {
       canvas.line({at.x, at.y - r * 0.2F}, {at.x, at.y + r * 0.9F}, theme.mark, stroke);
       break;
     case PeakRole::chatter:
-      canvas.polygon({{at.x, at.y - r}, {at.x + r, at.y + r}, {at.x - r, at.y + r}}, theme.danger);
-      canvas.polygon_outline({{at.x, at.y - r}, {at.x + r, at.y + r}, {at.x - r, at.y + r}}, theme.danger_edge,
+      canvas.polygon({{at.x, at.y - r}, {at.x + r, at.y + r}, {at.x - r, at.y + r}}, theme.fill(chatter));
+      canvas.polygon_outline({{at.x, at.y - r}, {at.x + r, at.y + r}, {at.x - r, at.y + r}}, theme.edge(chatter),
                              canvas.px(1));
       break;
     case PeakRole::room:
@@ -37,7 +37,7 @@ void draw_mark(Canvas& canvas, Point at, PeakRole role) {
   }
 }
 
-void draw_legend(Canvas& canvas, Rect row) {
+void draw_legend(Canvas& canvas, Rect row, Tone chatter) {
   const Theme& theme = canvas.theme();
   float x = row.x;
   for (const auto& [role, words] : {std::pair{PeakRole::tooth, "teeth"}, std::pair{PeakRole::chatter, "chatter"},
@@ -45,7 +45,7 @@ void draw_legend(Canvas& canvas, Rect row) {
                                     std::pair{PeakRole::foreign, "foreign"}}) {
     const float width = canvas.width_px(words, 12, Weight::regular);
     if (x + canvas.px(16) + width > row.right()) break;
-    draw_mark(canvas, {x + canvas.px(5), row.middle_y()}, role);
+    draw_mark(canvas, {x + canvas.px(5), row.middle_y()}, role, chatter);
     const Rect used =
         canvas.text({x + canvas.px(13), row.y, width + canvas.px(2), row.h}, words, {.size = 12, .colour = theme.dim});
     x = used.right() + canvas.px(12);
@@ -113,7 +113,7 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
       if (x - last_tooth < canvas.px(3)) continue;  // a comb too fine to see is a grey smear
       last_tooth = x;
     }
-    draw_mark(canvas, {x, row_y}, mark.role);
+    draw_mark(canvas, {x, row_y}, mark.role, view.chatter_tone);
     if (mark.role == PeakRole::chatter) canvas.mark("chatter line", x, row_y);
     if (mark.role == PeakRole::tooth) canvas.mark("tooth line", x, row_y);
     if (!mark.strongest) continue;
@@ -123,7 +123,8 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
     const float y = std::clamp(y_of(mark.dbfs) - canvas.px(2), plot.y + canvas.px(2), plot.bottom() - canvas.px(22));
     const Rect room{right ? x + canvas.px(8) : x - canvas.px(8) - width, y, width, canvas.px(18)};
     canvas.fill(room.inset(-canvas.px(2), 0), theme.well, canvas.px(3), 0.85);
-    canvas.text(room, words, {.size = 15, .weight = Weight::bold, .colour = theme.danger_text, .x = AlignX::middle});
+    canvas.text(room, words,
+                {.size = 15, .weight = Weight::bold, .colour = theme.text(view.chatter_tone), .x = AlignX::middle});
   }
   const Rect legend{plot.x, inside.bottom() - canvas.px(15), plot.w, canvas.px(16)};
   if (cursor && view.hz.holds(cursor->hz)) {
@@ -131,7 +132,7 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
     canvas.line({x, plot.y}, {x, plot.bottom()}, theme.ink, canvas.px(1), 0.7);
     canvas.text(legend, cursor->reading, {.size = 12, .colour = theme.ink});
   } else {
-    draw_legend(canvas, legend);
+    draw_legend(canvas, legend, view.chatter_tone);
   }
 }
 

@@ -78,6 +78,7 @@ FoldedView prepare_folded(const listen::Snapshot& snapshot, int most_rows, int m
       level = std::isfinite(value) ? static_cast<float>(value) : 0.0F;
     }
   }
+  view.marks_tone = snapshot.verdict == listen::Verdict::building ? Tone::abnormal : Tone::danger;
   if (snapshot.chatter) {
     const double fraction = tooth_fraction(snapshot.chatter->chatter_hz, tooth_hz);
     view.marks.push_back({fraction, false});

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "dashboard/tone.hpp"
 #include "listen/snapshot.hpp"
 
 namespace hushmill::dashboard {
@@ -16,10 +17,11 @@ struct FoldedMark {
 };
 
 struct FoldedView {
-  int rows = 0;                   ///< row r is order r + 1
-  int columns = 0;                ///< odd, so that one column is the teeth
-  std::vector<float> level;       ///< rows · columns, 0 (floor and below) to 1; row by row, lowest order first
-  std::vector<FoldedMark> marks;  ///< the chatter's fraction and its mirror
+  int rows = 0;                    ///< row r is order r + 1
+  int columns = 0;                 ///< odd, so that one column is the teeth
+  std::vector<float> level;        ///< rows · columns, 0 (floor and below) to 1; row by row, lowest order first
+  std::vector<FoldedMark> marks;   ///< the chatter's fraction and its mirror
+  Tone marks_tone = Tone::danger;  ///< abnormal while the chatter is only building
   double tooth_passing_hz = 0;
   std::string trouble;  ///< why there is nothing to fold, else empty
 

@@ -46,7 +46,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   view.hz_to.toward(interesting_hz(shown), input.dt_s);
 
   const AdviceView advice = prepare_advice(state, scene.session);
-  draw_band(canvas, layout, prepare_verdict(state, advice));
+  draw_band(canvas, layout, prepare_verdict(state, scene.session, advice));
   draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
   draw_cautions(canvas, layout.cautions, layout.look == Look::room);
   if (layout.look != Look::room) {

@@ -47,7 +47,9 @@ void Session::add(const live::State& state) {
   segments_.back().to_s = now.t_s;
 
   if (now.verdict == listen::Verdict::steady || now.verdict == listen::Verdict::forced_vibration) {
-    speed(entered_rpm).quiet_cut_s += now.t_s - before_s;
+    SpeedTried& here = speed(entered_rpm);
+    here.quiet_cut_s += now.t_s - before_s;
+    here.quiet_run_s += now.t_s - before_s;
   }
   for (const listen::Episode& episode : state.episodes) {
     if (episode.start_s <= newest_episode_s_) continue;
@@ -59,6 +61,7 @@ void Session::add(const live::State& state) {
     }
     SpeedTried& at = speed(chattered_rpm_);
     ++at.episodes;
+    at.quiet_run_s = 0;
     at.returned = at.returned || episode.return_of.has_value();
     at.last_chatter_hz = episode.chatter_hz;
   }

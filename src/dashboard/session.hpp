@@ -21,6 +21,7 @@ struct Segment {
 struct SpeedTried {
   double entered_rpm = 0;
   double quiet_cut_s = 0;      ///< time in the cut without chatter
+  double quiet_run_s = 0;      ///< the same since the last chatter at this speed
   int episodes = 0;            ///< that began at this speed
   bool returned = false;       ///< chatter came back here after it had gone quiet
   double last_chatter_hz = 0;  ///< 0: never

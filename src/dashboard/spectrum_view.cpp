@@ -52,6 +52,7 @@ double interesting_hz(const listen::Snapshot& snapshot) noexcept {
 SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns) {
   SpectrumView view;
   view.hz = hz;
+  view.chatter_tone = snapshot.verdict == listen::Verdict::building ? Tone::abnormal : Tone::danger;
   view.curve_dbfs = reduced(snapshot.spectrum_dbfs, snapshot.bin_hz, hz, pixel_columns);
   view.room_dbfs = reduced(snapshot.room_dbfs, snapshot.bin_hz, hz, pixel_columns);
   double loudest = -60;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "dashboard/axis.hpp"
+#include "dashboard/tone.hpp"
 #include "listen/snapshot.hpp"
 
 namespace hushmill::dashboard {
@@ -21,9 +22,10 @@ struct SpectrumMark {
 struct SpectrumView {
   Axis hz;
   Axis dbfs;
-  std::vector<float> curve_dbfs;    ///< one per pixel column, the loudest bin in it
-  std::vector<float> room_dbfs;     ///< the same for the room; empty while it is unknown
-  std::vector<SpectrumMark> marks;  ///< tooth multiples by arithmetic; everything else as the engine named it
+  Tone chatter_tone = Tone::danger;  ///< abnormal while the chatter is only building
+  std::vector<float> curve_dbfs;     ///< one per pixel column, the loudest bin in it
+  std::vector<float> room_dbfs;      ///< the same for the room; empty while it is unknown
+  std::vector<SpectrumMark> marks;   ///< tooth multiples by arithmetic; everything else as the engine named it
 };
 
 /// The stretch worth showing: some ten tooth multiples, and the chatter well inside; a round number of hertz.

@@ -99,6 +99,7 @@ std::vector<Theme::Pair> Theme::text_pairs() const {
                           {normal_text, panel, "normal words on panel"},
                           {abnormal_text, panel, "abnormal words on panel"},
                           {danger_text, panel, "danger words on panel"},
+                          {abnormal_text, well, "abnormal words on well"},
                           {danger_text, well, "danger words on well"}};
   for (const Tone tone : {Tone::neutral, Tone::normal, Tone::abnormal, Tone::danger}) {
     pairs.push_back({ink, band(tone), "ink on verdict band"});
@@ -126,7 +127,7 @@ Theme dark_theme() noexcept {
   t.panel = {27, 32, 38};
   t.well = {13, 16, 20};
   t.ink = {240, 245, 250};
-  t.dim = {172, 184, 196};
+  t.dim = {182, 193, 204};
   t.line = {50, 58, 66};
   t.mark = {136, 148, 160};
   t.teeth = {112, 208, 224};

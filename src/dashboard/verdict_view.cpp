@@ -41,17 +41,17 @@ void say_no_cut(VerdictView& view, const live::State& state, const AdviceView& a
   view.do_line = advice.headline;
 }
 
-void say_steady(VerdictView& view, const live::State& state) {
+void say_steady(VerdictView& view, const live::State& state, const Session& session) {
   const listen::Snapshot& now = state.snapshot;
   view.word = "STEADY";
   view.shape = Shape::wave;
   view.tone = Tone::normal;
   view.tone_line = "No tone off the teeth; they pass at " + in_hz(now.tooth_passing_hz) + ".";
   view.how_line = since(now.since_s, now.t_s);
-  if (!state.episodes.empty()) {
-    // It went quiet is not it is cured: say how long, and claim no more.
-    const listen::Episode& last = state.episodes.back();
-    view.do_line = "Quiet so far: " + in_time(now.t_s - last.end_s) + " at " + grouped(state.card.entered_rpm()) + ".";
+  // "It went quiet" is not "it is cured": after chatter, say how much cutting this very speed has been quiet for.
+  const SpeedTried* here = session.tried(state.card.entered_rpm());
+  if (here && session.chattered_rpm() > 0) {
+    view.do_line = "Quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
   }
 }
 
@@ -98,7 +98,7 @@ std::string growth_words(double growth_db_s) {
   return (growth_db_s > 0 ? "growing " : "fading ") + in_db(std::abs(growth_db_s)) + " a second";
 }
 
-VerdictView prepare_verdict(const live::State& state, const AdviceView& advice) {
+VerdictView prepare_verdict(const live::State& state, const Session& session, const AdviceView& advice) {
   VerdictView view;
   view.clock = in_time(state.snapshot.t_s);
   if (!state.source.running && state.source.kind == live::SourceKind::microphone) {
@@ -110,7 +110,7 @@ VerdictView prepare_verdict(const live::State& state, const AdviceView& advice) 
       say_no_cut(view, state, advice);
       break;
     case Verdict::steady:
-      say_steady(view, state);
+      say_steady(view, state, session);
       break;
     case Verdict::forced_vibration:
       say_forced(view, state);

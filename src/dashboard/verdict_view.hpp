@@ -23,7 +23,7 @@ struct VerdictView {
   std::string clock;      ///< stream time
 };
 
-VerdictView prepare_verdict(const live::State& state, const AdviceView& advice);
+VerdictView prepare_verdict(const live::State& state, const Session& session, const AdviceView& advice);
 
 /// "1 370 Hz, between tooth multiples 4 and 5"; "…, halfway between …" for period doubling; "…, on tooth multiple 3".
 std::string place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind);

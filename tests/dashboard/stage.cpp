@@ -46,6 +46,19 @@ std::vector<live::Command> Stage::again(const Input& input) {
   return commands;
 }
 
+bool Stage::has_all_glyphs(const std::string& words) const {
+  ImFont* font = typography_->font(Weight::regular, typography_->sizes_px(Weight::regular, 13).front());
+  for (std::size_t at = 0; at < words.size();) {
+    const auto lead = static_cast<unsigned char>(words[at]);
+    const std::size_t bytes = lead < 0x80 ? 1 : lead < 0xE0 ? 2 : 3;
+    unsigned code = bytes == 1 ? lead : bytes == 2 ? lead & 0x1FU : lead & 0x0FU;
+    for (std::size_t i = 1; i < bytes; ++i) code = code << 6U | (static_cast<unsigned char>(words[at + i]) & 0x3FU);
+    if (!font->FindGlyphNoFallback(static_cast<ImWchar>(code))) return false;
+    at += bytes;
+  }
+  return true;
+}
+
 const DrawnText* Stage::find(const std::string& words) const {
   for (const DrawnText& text : report_.texts) {
     if (text.text.find(words) != std::string::npos) return &text;

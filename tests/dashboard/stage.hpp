@@ -35,6 +35,8 @@ class Stage {
   live::State& state() { return state_; }
   const dashboard::Typography& typography() const { return *typography_; }
 
+  /// True when the screen's ordinary font has a glyph for every character.
+  bool has_all_glyphs(const std::string& words) const;
   /// Text that contains the words, or null.
   const dashboard::DrawnText* find(const std::string& words) const;
 

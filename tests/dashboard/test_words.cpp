@@ -1,0 +1,270 @@
+// What the screen says in words: the verdict, the advice, the moves at the knob, warnings and lessons.
+#include <algorithm>
+
+#include "dashboard/advice_view.hpp"
+#include "dashboard/lesson_view.hpp"
+#include "dashboard/microphone_view.hpp"
+#include "dashboard/verdict_view.hpp"
+#include "made_state.hpp"
+#include "plain.hpp"
+#include "support/catch.hpp"
+
+using namespace hushmill;
+using namespace hushmill::dashboard;
+using hushmill::test::Made;
+using hushmill::test::made_state;
+using hushmill::test::plain;
+
+namespace {
+
+Session remembered(const std::vector<live::State>& states) {
+  Session session;
+  for (const live::State& state : states) session.add(state);
+  return session;
+}
+
+VerdictView verdict_of(const live::State& state) {
+  const Session session = remembered({state});
+  return prepare_verdict(state, session, prepare_advice(state, session));
+}
+
+advise::Candidate candidate_at(double rpm, double programmed_rpm, double knob_percent) {
+  advise::Candidate candidate;
+  candidate.spindle_rpm = rpm;
+  candidate.override_percent = 100 * rpm / programmed_rpm;
+  candidate.knob_percent = knob_percent;
+  return candidate;
+}
+
+}  // namespace
+
+TEST_CASE("each verdict has its own word, shape and meaning") {
+  const struct {
+    Made what;
+    const char* word;
+    Shape shape;
+    Tone tone;
+  } expected[] = {{Made::air, "NO CUT", Shape::ring, Tone::neutral},
+                  {Made::steady, "STEADY", Shape::wave, Tone::normal},
+                  {Made::forced, "IN STEP BUT LOUD", Shape::square, Tone::abnormal},
+                  {Made::building, "BUILDING", Shape::triangle, Tone::abnormal},
+                  {Made::chatter, "CHATTER", Shape::diamond, Tone::danger}};
+  for (const auto& one : expected) {
+    const VerdictView view = verdict_of(made_state(one.what));
+    CHECK(view.word == one.word);
+    CHECK(view.shape == one.shape);
+    CHECK(view.tone == one.tone);
+    CHECK_FALSE(view.tone_line.empty());
+  }
+}
+
+TEST_CASE("a tone is placed between the right tooth multiples") {
+  CHECK(plain(place_between_teeth(1370, 300, listen::ChatterKind::hopf)) ==
+        "1 370 Hz, between tooth multiples 4 and 5");
+  CHECK(plain(place_between_teeth(1350, 300, listen::ChatterKind::period_doubling)) ==
+        "1 350 Hz, halfway between tooth multiples 4 and 5");
+  CHECK(plain(place_between_teeth(1201, 300, listen::ChatterKind::hopf)) == "1 201 Hz, on tooth multiple 4");
+  CHECK(plain(place_between_teeth(120, 300, listen::ChatterKind::hopf)) == "120 Hz, between tooth multiples 0 and 1");
+  CHECK(plain(place_between_teeth(500, 0, listen::ChatterKind::hopf)) == "500 Hz");
+  CHECK(plain(growth_words(21.4)) == "growing 21 dB a second");
+  CHECK(plain(growth_words(-12)) == "fading 12 dB a second");
+  CHECK(growth_words(0.3) == "level holds");
+}
+
+TEST_CASE("chatter says tone, growth, share and since when, all from the state") {
+  live::State state = made_state(Made::chatter, 20);
+  state.snapshot.chatter->growth_db_s = 31;
+  state.snapshot.chatter->share = 0.37;
+  state.snapshot.chatter->start_s = 16.9;
+  const VerdictView view = verdict_of(state);
+  CHECK(plain(view.tone_line) == "1 807 Hz, between tooth multiples 4 and 5");
+  CHECK(plain(view.how_line).find("growing 31 dB a second") == 0);
+  CHECK(plain(view.how_line).find("37 % of the sound") != std::string::npos);
+  CHECK(plain(view.how_line).find("for 3.1 s, since 17 s") != std::string::npos);
+}
+
+TEST_CASE("quiet after chatter claims only the cutting done at this very speed") {
+  const auto states = test::made_session(Made::steady, 0.05);
+  const Session session = remembered(states);
+  const live::State& last = states.back();
+  const VerdictView view = prepare_verdict(last, session, prepare_advice(last, session));
+  // At 6000 the made-up session cut from 42 s to its end at 52 s; the chatter was at 6600, long before.
+  const SpeedTried* here = session.tried(6000);
+  REQUIRE(here);
+  CHECK_THAT(here->quiet_run_s, test::WithinAbs(10, 0.1));
+  CHECK(plain(view.do_line) == "Quiet so far at 6 000: 10 s of cutting.");
+  // Without any chatter before it there is nothing to claim.
+  CHECK(verdict_of(made_state(Made::steady)).do_line.empty());
+}
+
+TEST_CASE("a microphone that is gone gives no verdict") {
+  live::State state = made_state(Made::steady, 12, false);
+  state.source.running = false;
+  state.source.trouble = "The microphone was unplugged.";
+  const VerdictView view = verdict_of(state);
+  CHECK(view.word == "NO SOUND");
+  CHECK(view.tone == Tone::abnormal);
+  CHECK(view.tone_line == "The microphone was unplugged.");
+}
+
+TEST_CASE("a move is told in knob steps when a step lies in the pocket, else as the S word") {
+  live::CutCard card;
+  card.programmed_rpm = 6000;
+  advise::Candidate candidate = candidate_at(5390, 6000, 90);
+  candidate.width_from_rpm = 5180;
+  candidate.width_to_rpm = 5425;
+  candidate.feed_mm_min = 1293.6;
+  candidate.likelihood = 0.8;
+  Move move = describe_move(candidate, card);
+  CHECK(move.by_knob);
+  CHECK(move.steps == -1);
+  CHECK(move.target_rpm == 5400);
+  CHECK(plain(move.sentence) == "Turn the speed DOWN one step, to 5 400.");
+  CHECK(move.words == "S5390 F1294");
+  CHECK(plain(move.percent) == "override 89.8 %, nearest step 90 %");
+  CHECK(plain(move.likely) == "80 % likely");
+
+  candidate.width_to_rpm = 5395;  // now the step at 5400 lies beyond the wall
+  move = describe_move(candidate, card);
+  CHECK_FALSE(move.by_knob);
+  CHECK(move.target_rpm == 5390);
+  CHECK(plain(move.sentence) == "Set the speed DOWN, to S5390: no knob step reaches it.");
+
+  candidate.width_from_rpm = candidate.width_to_rpm = 0;  // not known: within one percent will do
+  CHECK(describe_move(candidate, card).by_knob);
+  candidate.spindle_rpm = 5300;
+  CHECK_FALSE(describe_move(candidate, card).by_knob);
+
+  card.override_percent = 120;
+  candidate = candidate_at(5400, 6000, 90);
+  CHECK(plain(describe_move(candidate, card).sentence) == "Turn the speed DOWN three steps, to 5 400.");
+  card.override_percent = 70;
+  CHECK(plain(describe_move(candidate, card).sentence) == "Turn the speed UP two steps, to 5 400.");
+  card.override_percent = 90;
+  CHECK(describe_move(candidate, card).there_already);
+}
+
+TEST_CASE("likelihood comes in coarse words beside the number, or is said to be unknown") {
+  CHECK(plain(likelihood_words(0.6)) == "60 % likely");
+  CHECK(plain(likelihood_words(0.45)) == "worth a try, 45 %");
+  CHECK(plain(likelihood_words(0.1)) == "unlikely, 10 %");
+  CHECK(likelihood_words(std::nullopt) == "likelihood not known");
+}
+
+TEST_CASE("a speed beyond a limit is never advised") {
+  live::State state = made_state(Made::chatter);
+  state.advice.prefer = advise::Direction::higher;
+  state.advice.higher->spindle_rpm = 7300;  // the tool's limit is 7200
+  state.advice.higher->knob_percent = 120;
+  state.advice.higher->width_from_rpm = 7100;
+  state.advice.higher->width_to_rpm = 7350;
+  const Session session = remembered({state});
+  AdviceView view = prepare_advice(state, session);
+  // 120 % is 7200, the limit itself: allowed. The knob's step stands in for the speed beyond.
+  REQUIRE(view.first());
+  CHECK(view.first()->move.target_rpm == 7200);
+  state.card.tool_max_rpm = 7000;
+  view = prepare_advice(state, session);
+  const auto higher = std::find_if(view.lines.begin(), view.lines.end(),
+                                   [](const AdviceLine& line) { return line.direction == advise::Direction::higher; });
+  REQUIRE(higher != view.lines.end());
+  CHECK_FALSE(higher->first);
+  CHECK(higher->warning == "beyond a limit: do not use");
+  CHECK(view.headline.find("UP") == std::string::npos);
+}
+
+TEST_CASE(
+    "advice waits for an answer: shown while it chatters and after pulling out, gone once cut or speed says "
+    "otherwise") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  CHECK(prepare_advice(states.back(), remembered(states)).active);
+
+  live::State out = states.back();
+  out.snapshot.verdict = listen::Verdict::no_cut;
+  out.snapshot.chatter.reset();
+  out.snapshot.t_s += 1;
+  out.episodes.back().open = false;
+  states.push_back(out);
+  AdviceView view = prepare_advice(states.back(), remembered(states));
+  CHECK(view.active);
+  CHECK(plain(view.headline) == "Turn the speed DOWN one step, to 5 400.");
+
+  states.back().card.override_percent = 90;
+  view = prepare_advice(states.back(), remembered(states));
+  CHECK_FALSE(view.active);
+  CHECK(plain(view.headline) == "Speed changed to 5 400: try the cut.");
+
+  states.back().snapshot.verdict = listen::Verdict::steady;
+  CHECK_FALSE(prepare_advice(states.back(), remembered(states)).active);
+}
+
+TEST_CASE("a speed that chattered before is not named first") {
+  const auto states = test::made_session(Made::chatter, 0.1);
+  const AdviceView view = prepare_advice(states.back(), remembered(states));
+  REQUIRE(view.lines.size() == 2);
+  CHECK(view.lines[0].direction == advise::Direction::lower);
+  CHECK(view.lines[1].warning == "chattered there before");  // 6600, in this session
+  CHECK_FALSE(view.lines[1].first);
+}
+
+TEST_CASE("while the adviser still works, or finds nothing, the screen says so") {
+  live::State state = made_state(Made::chatter);
+  state.advice_ready = false;
+  Session session = remembered({state});
+  CHECK(prepare_advice(state, session).headline == "Working out which way to turn.");
+  state.advice_ready = true;
+  state.advice = {};
+  state.advice.reason = "No pocket lies within the limits.";
+  const AdviceView view = prepare_advice(state, session);
+  CHECK(view.lines.empty());
+  CHECK(view.headline == "No stable speed found within the limits.");
+  CHECK(view.reason == "No pocket lies within the limits.");
+}
+
+TEST_CASE("every warning has words of its own") {
+  const live::State state = made_state(Made::steady);
+  std::vector<std::string> seen;
+  for (int i = 0; i <= static_cast<int>(listen::Warning::high_lobe); ++i) {
+    const std::string words = warning_words(static_cast<listen::Warning>(i), state);
+    INFO(i);
+    CHECK_FALSE(words.empty());
+    CHECK(std::find(seen.begin(), seen.end(), words) == seen.end());
+    seen.push_back(words);
+  }
+}
+
+TEST_CASE("the source strip shows level, loss and clipping as they are") {
+  live::State state = made_state(Made::steady, 12, false);
+  state.snapshot.level_dbfs = -30;
+  state.snapshot.peak_dbfs = -15;
+  MicrophoneView view = prepare_microphone(state);
+  CHECK(view.title == "Microphone");
+  CHECK_THAT(view.level, test::WithinAbs(0.5, 1e-9));
+  CHECK_THAT(view.peak, test::WithinAbs(0.75, 1e-9));
+  CHECK(plain(view.level_text) ==
+        "\xE2\x88\x92"
+        "30 dB, clean");
+  CHECK(view.level_tone == Tone::normal);
+  state.source.lost_samples = 480;
+  state.snapshot.clipped_samples = 3;
+  state.snapshot.peak_dbfs = 0;
+  view = prepare_microphone(state);
+  CHECK(view.level_text.find("clean") == std::string::npos);
+  CHECK(view.level_tone == Tone::danger);
+  REQUIRE(view.lines.size() >= 2);
+  CHECK(view.lines[0].text == "480 samples lost");
+  CHECK(view.lines[1].text.find("Clipped") == 0);
+  state.snapshot.level_dbfs = -200;
+  CHECK(prepare_microphone(state).level_text == "no sound yet");
+}
+
+TEST_CASE("the lesson uses the cut's own numbers") {
+  live::State state = made_state(Made::chatter);
+  state.card.flutes = 1;
+  state.snapshot.tooth_passing_hz = 400;
+  const LessonView view = prepare_lesson(state);
+  REQUIRE_FALSE(view.paragraphs.empty());
+  CHECK(plain(view.paragraphs[0]).find("One tooth at 5 983 rev/min: a tooth 400.0 times a second.") == 0);
+  CHECK(view.paragraphs[0].find("4.52 waves from one tooth to the next: 4 whole ones and a piece") !=
+        std::string::npos);
+}
