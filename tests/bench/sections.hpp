@@ -1,0 +1,15 @@
+// The sections of the benchmark, in the order in which they run. One function for each, in the file of its name.
+#pragma once
+
+#include <span>
+
+#include "bench/section.hpp"
+
+namespace hushmill::bench {
+
+/// How fast a recording is reviewed, beside the bare cost of the transforms.
+void speed(Report& report);
+
+std::span<const Section> sections();
+
+}  // namespace hushmill::bench
