@@ -17,6 +17,8 @@ constexpr std::uint32_t kLastRows = 0xFF;
 constexpr int kRowsToBegin = 5;         // of the last eight
 constexpr double kGoneS = 0.25;
 constexpr double kMeanS = 1.0;
+constexpr double kFadingTeeth = 0.15;
+constexpr double kFadingSound = 0.4;
 }  // namespace
 
 int CutGate::clear_lines(const Row& row, double ratio, double tolerance, double& power) const noexcept {
@@ -89,12 +91,17 @@ void CutGate::process(const Row& row, bool singing) noexcept {
       start_s_ = std::max(0.0, row.t_s - 8 * row.row_s - 0.4 * row.frame_s);
       mean_tooth_power_ = tooth_power_;
       held_tooth_power_ = tooth_power_;
+      mean_above_room_ = row.above_room;
     }
     return;
   }
+  // Chatter, too, makes the tooth lines fall, but not the sound as a whole.
+  const double above_part = row.above_room / std::max(mean_above_room_, 1e-20);
+  mean_above_room_ += keep * (row.above_room - mean_above_room_);
+  fading_ = tooth_power_ < kFadingTeeth * mean_tooth_power_ && above_part < kFadingSound;
   mean_tooth_power_ += keep * (tooth_power_ - mean_tooth_power_);
   held_tooth_power_ = std::max(held_tooth_power_ * (1.0 - keep), tooth_power_);
-  const bool gone = !singing && (lines < 2 || tooth_power_ < 0.004 * held_tooth_power_);
+  const bool gone = !singing && (lines < 2 || tooth_power_ < 0.004 * held_tooth_power_) && above_part < kFadingSound;
   silent_s_ = gone ? silent_s_ + row.row_s : 0.0;
   if (silent_s_ >= kGoneS) {
     in_cut_ = false;

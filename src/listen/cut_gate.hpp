@@ -23,8 +23,8 @@ class CutGate {
   double held_tooth_power() const noexcept { return held_tooth_power_; }
   /// By how much the tooth lines stand above their mean of the last second, dB, never negative: the cut got deeper.
   double tooth_rise_db() const noexcept;
-  /// True while the tooth lines fall away: the cut is probably ending.
-  bool fading() const noexcept { return in_cut_ && tooth_power_ < 0.15 * mean_tooth_power_; }
+  /// True while the tooth lines and the sound as a whole fall away: the cut is probably ending.
+  bool fading() const noexcept { return in_cut_ && fading_; }
 
  private:
   int clear_rotation_lines(const Row& row) const noexcept;
@@ -38,6 +38,8 @@ class CutGate {
   double tooth_power_ = 0;
   double mean_tooth_power_ = 0;
   double held_tooth_power_ = 0;
+  double mean_above_room_ = 0;
+  bool fading_ = false;
 };
 
 }  // namespace hushmill::listen

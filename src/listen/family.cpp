@@ -13,6 +13,13 @@ double place_tolerance_hz(const Comb& comb, double hz, double bin_hz) noexcept {
 }  // namespace
 
 namespace {
+// On a place of |2 f_c + k·f_tooth| or |3 f_c + k·f_tooth|.
+bool on_combination(double hz, double offset_hz, double tolerance_hz, const Comb& comb) noexcept {
+  const double folded = comb.folded_hz(hz);
+  return std::abs(folded - comb.folded_hz(2 * offset_hz)) <= tolerance_hz ||
+         std::abs(folded - comb.folded_hz(3 * offset_hz)) <= tolerance_hz;
+}
+
 constexpr int kMostRivalOrder = 8;
 constexpr double kLeastRivalHz = 60;
 
@@ -71,6 +78,7 @@ void weigh_families(std::span<const NewLine> lines, const Comb& comb, double bin
     });
     if (known) continue;
 
+    const double combination_power = founder.power * std::pow(10.0, -settings.combination_below_db / 10.0);
     vote.strongest_hz = founder.hz;
     vote.strongest_power = founder.power;
     vote.power = founder.power;
@@ -87,6 +95,8 @@ void weigh_families(std::span<const NewLine> lines, const Comb& comb, double bin
         vote.power += line.power;
         ++vote.members;
         for_it += weights[i] * std::log(settings.member_given_chatter / covered);
+      } else if (line.power < combination_power && on_combination(line.hz, vote.offset_hz, tolerance, comb)) {
+        continue;  // saturated chatter has families at 2 f_c and 3 f_c too: they speak neither way
       } else if (!line.half_order_only) {
         against += weights[i] * std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
       }

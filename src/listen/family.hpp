@@ -36,7 +36,8 @@ struct FamilyVote {
 struct FamilySettings {
   double member_given_chatter = 0.75;  ///< chance that a new line is in the family when there is chatter
   double full_weight_db = 16;          ///< a line this far over the background has a full vote
-  double weak_below_strongest_db = 26; ///< lines further below the strongest have a third of a vote
+  double weak_below_strongest_db = 50; ///< lines further below the strongest have a third of a vote
+  double combination_below_db = 10;    ///< lines of 2 f_c and 3 f_c are at least this far below the founder
   double most_for = 8;                 ///< nats
   double most_against = 6;             ///< nats
   std::size_t most_founders = 12;

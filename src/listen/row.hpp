@@ -22,6 +22,7 @@ struct Row {
   std::span<const float> background;  ///< largest of floor, history and room
   std::span<const float> room;        ///< mean power per bin with no cut; zeros while unknown
   bool room_known = false;
+  double above_room = 0;              ///< power above the room, 50 Hz upward, a full-scale sine is 1
   Comb comb;
 
   std::size_t bin(double hz) const noexcept {

@@ -14,6 +14,7 @@ constexpr double kPriorPerStep2 = 2e-6; // weak pull toward the entered speed, p
 constexpr double kClear = 6.0;          // robust deviations by which the best ratio must stand out
 constexpr double kHighestHz = 7000;     // above, one percent of speed is many orders
 constexpr double kWidthBins = 0.3;      // how far off its multiple a line may be
+constexpr double kMostSteps = 20;       // 0.4 % from row to row
 constexpr double kFirstDrift = 0.0015;  // while the speed has just been found
 constexpr double kDriftKeep = 0.75;     // of the drift, from row to row
 constexpr std::size_t kMostLines = 60;
@@ -81,8 +82,11 @@ void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz) noexc
 
   std::size_t best = 0;
   double best_value = -1e300;
+  // Once found, the speed moves slowly; a far better fit elsewhere is more likely a chatter family than a leap.
+  const double nearest = (ratio_ - kFirstRatio) / kRatioStep;
   for (std::size_t i = 0; i < kSteps; ++i) {
     const double off = static_cast<double>(i) - 0.5 * (kSteps - 1);
+    if (measured_ && std::abs(static_cast<double>(i) - nearest) > kMostSteps) continue;
     const double value = sum_[i] - kPriorPerStep2 * off * off * std::max(1.0, sum_[i]);
     if (value > best_value) {
       best_value = value;

@@ -11,10 +11,11 @@ namespace {
 constexpr std::size_t kMostTracks = 8;
 constexpr int kGrowthRows = 6;
 
-// Chatter at first may be far below the teeth; at -10 dB dominance speaks neither way.
-double dominance_nats(double family_power, double tooth_power) noexcept {
+// A family may at first be far below the teeth: at −10 dB dominance speaks neither way. A lone tone has nothing else to
+// show for itself: it must outdo the teeth.
+double dominance_nats(double family_power, double tooth_power, bool lone) noexcept {
   const double db = signal::power_db(family_power / std::max(tooth_power, 1e-14));
-  return std::clamp((db + 10.0) / 8.0, -2.5, 1.5);
+  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, 2.5) : std::clamp((db + 10.0) / 8.0, -2.5, 2.5);
 }
 
 // Growth of 60 dB/s and more speaks for chatter, a fall against it.
@@ -64,7 +65,7 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     if (back == kGrowthRows) track->most_growth_db_s = std::max(track->most_growth_db_s, track->growth_db_s);
     ++track->rows;
 
-    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power) + growth_nats(track->growth_db_s) -
+    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power, vote.members == 1) + growth_nats(track->growth_db_s) -
                         settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
     track->peak_nats = std::max(track->peak_nats, track->nats);

@@ -1,0 +1,60 @@
+#include "listen/family.hpp"
+
+#include <cmath>
+
+#include "support/catch.hpp"
+
+using namespace hushmill;
+using listen::NewLine;
+
+namespace {
+constexpr double kBinHz = 13.3;
+
+listen::Comb comb(double rpm, int flutes) { return {rpm / 60, flutes, 1e-4, true}; }
+
+listen::FamilyVote best(std::vector<NewLine> lines, const listen::Comb& c) {
+  std::sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) { return a.power > b.power; });
+  std::vector<listen::FamilyVote> votes;
+  listen::weigh_families(lines, c, kBinHz, {}, votes);
+  return votes.empty() ? listen::FamilyVote{} : votes.front();
+}
+}  // namespace
+
+TEST_CASE("the chatter family of a computed example is recognised with its kind") {
+  // Family of the one-mode benchmark at 5000 rev/min in a full slot, two teeth: ±57.27 + k·166.67 Hz; and of its flip at
+  // 12500: 208.33 + k·416.67 Hz. Computed by semi-discretization; family structure: Insperger, Stépán, Bayly, Mann,
+  // "Multiple chatter frequencies in milling processes", J. Sound Vib. 262 (2003), from memory.
+  const double tooth = 166.667;
+  const auto hopf = best({{942.7, 1e-2, 30}, {890.6, 3e-3, 25}, {776.0, 1e-3, 20}, {1109.4, 1e-3, 20}}, comb(5000, 2));
+  CHECK(hopf.evidence > 3);
+  CHECK(hopf.members == 4);
+  CHECK_FALSE(hopf.period_doubling);
+  CHECK(std::abs(hopf.offset_hz - 57.27) < 1.5);
+  CHECK(hopf.strongest_hz == 942.7);
+  CHECK(hopf.share > 0.99);
+  (void)tooth;
+
+  const auto flip = best({{1041.67, 1e-2, 30}, {625.0, 2e-3, 25}, {1458.3, 1e-3, 20}}, comb(12500, 2));
+  CHECK(flip.period_doubling);
+  CHECK(flip.evidence > 2);
+}
+
+TEST_CASE("a lone line votes neither way") {
+  const auto vote = best({{1250, 1e-2, 30}}, comb(6000, 4));
+  CHECK(vote.members == 1);
+  CHECK(vote.evidence == 0);
+}
+
+TEST_CASE("harmonics of one tone are no family, even where they stand on family places") {
+  // 387.2 Hz and its harmonics at a tooth frequency of 81.5 Hz: f and 3f share a place in the tooth spacing.
+  const auto pump = best({{387.2, 1e-2, 30}, {774.4, 1e-3, 22}, {1161.6, 5e-4, 18}}, comb(2445, 2));
+  CHECK(pump.evidence <= 0.5);
+  const auto speech = best({{310, 1e-2, 30}, {465, 8e-3, 30}, {155, 4e-3, 25}, {620, 3e-3, 25}, {775, 2e-3, 22}, {930, 1e-3, 20}},
+                           comb(6000, 4));
+  CHECK(speech.evidence < 0.5);
+}
+
+TEST_CASE("lines all over speak against a family") {
+  const auto vote = best({{517, 1e-2, 30}, {731, 9e-3, 30}, {1093, 8e-3, 30}, {1371, 8e-3, 30}, {1783, 6e-3, 30}}, comb(6000, 4));
+  CHECK(vote.evidence < 0);
+}

@@ -1,0 +1,22 @@
+// Labelled sound of random simulated cuts: the milling simulator in a random set-up, in a room. All data are invented.
+#pragma once
+
+#include "support/additive_shop.hpp"
+
+namespace hushmill::test {
+
+/// A cut that stays healthy or, from the fourth second or so, is pushed past its stability limit by a deeper pass.
+struct MillingSettings {
+  std::uint64_t seed = 1;
+  double sample_rate_hz = 48000;
+  double duration_s = 8;
+  bool chatter = false;
+  bool even_slot = false;  ///< a full slot with four or six equal flutes, where the mean force is constant
+  double cut_over_room_db = 15;
+};
+
+/// `onset_s` is where the vibration out of step first passes 20 % of the energy in step, on the simulator's clean track;
+/// −1 if it never does. `chatter_hz` is not known beforehand and stays 0.
+ShopSound make_milling_sound(const MillingSettings& settings);
+
+}  // namespace hushmill::test
