@@ -6,6 +6,7 @@
 #include <cmath>
 #include <functional>
 #include <numbers>
+#include <optional>
 #include <random>
 #include <thread>
 #include <vector>
@@ -185,9 +186,14 @@ TEST_CASE("a listener that is late loses the newest sound, and every sample of i
   const std::size_t kept = microphone.read(piece);
   CHECK(kept >= 4700);
   CHECK(kept <= 9600);  // what was held, and what came while it was read
-  // And the gap lies behind what was held.
-  const auto gap = microphone.take_gap();
-  if (gap) CHECK(gap->samples > 0.3 * kRateHz);
+  // And the gap is marked behind what was held.
+  std::optional<capture::Gap> gap = microphone.take_gap();
+  listen(microphone, [&](const auto& heard) {
+    if (!gap) gap = microphone.take_gap();
+    return !gap && heard.size() < 48000;
+  });
+  REQUIRE(gap);
+  CHECK(static_cast<double>(gap->samples) > 0.3 * kRateHz);
 }
 
 TEST_CASE("devices are listed, and a microphone that is not there is refused by name") {
@@ -222,10 +228,17 @@ TEST_CASE("what the loudspeaker is given arrives at the sound server at the volu
     return pushed < sound.size() && so_far.size() < static_cast<std::size_t>(6 * kRateHz);
   });
   CHECK(loudspeaker.running());
-  // The clocks of the two ends differ, so gaps are allowed; the tone between them must be right.
+  // The clocks of the two ends differ and the machine may be busy, so gaps are allowed; the tone between them must be
+  // right: the median over tenths of a second.
   const std::size_t from = first_loud(heard) + 9600;
-  REQUIRE(heard.size() > from + 48000);
-  const Tone tone = measure(std::vector<float>(heard.begin() + static_cast<std::ptrdiff_t>(from),
-                                               heard.begin() + static_cast<std::ptrdiff_t>(from + 24000)));
-  CHECK_THAT(20 * std::log10(tone.rms * std::numbers::sqrt2 / 0.2), test::WithinAbs(0.0, 0.2));
+  std::vector<double> levels_db;
+  for (std::size_t at = from; at + 4800 <= heard.size(); at += 4800) {
+    double power = 0;
+    for (std::size_t i = at; i < at + 4800; ++i) power += static_cast<double>(heard[i]) * static_cast<double>(heard[i]);
+    levels_db.push_back(10 * std::log10(2 * power / 4800));
+  }
+  REQUIRE(levels_db.size() >= 10);
+  std::nth_element(levels_db.begin(), levels_db.begin() + static_cast<std::ptrdiff_t>(levels_db.size() / 2),
+                   levels_db.end());
+  CHECK_THAT(levels_db[levels_db.size() / 2], test::WithinAbs(20 * std::log10(0.5 * 0.4), 0.1));
 }
