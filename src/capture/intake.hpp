@@ -31,6 +31,8 @@ class Intake : public AudioCall {
   std::size_t pop(std::span<float> mono, Channel channel) noexcept;
   /// The gap just before the next frame to be popped, once. [listening thread]
   std::optional<Gap> take_gap() noexcept { return std::exchange(reached_gap_, std::nullopt); }
+  /// Frames that came and were not popped yet. [listening thread]
+  std::size_t waiting_frames() const noexcept { return ring_.waiting() / channels_; }
   /// [any thread]
   std::uint64_t lost_frames() const noexcept { return ring_.lost() / channels_; }
   /// Blocks that came in, as a sign of life. [any thread]

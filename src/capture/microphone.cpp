@@ -35,12 +35,15 @@ struct Microphone::Parts {
   std::optional<Gap> outage;
   std::uint64_t blocks_seen = 0;
   Clock::time_point last_block;
+  Clock::time_point waiting_since;  // for sound, while there is none
   std::string trouble;
   bool gone = false;
 
   void open(const AudioDevice& device, const std::vector<double>& rates_hz);
   void watch();
   void close();
+  bool sound_flows();
+  bool open_again();
 };
 
 void Microphone::Parts::open(const AudioDevice& device, const std::vector<double>& rates_hz) {
@@ -70,6 +73,7 @@ void Microphone::Parts::watch() {
   const bool silent = now - last_block > (blocks == 0 ? kFirstBlockWithin : kGoneAfter);
   if (stream->running() && !silent) return;
   gone = true;
+  waiting_since = now;
   trouble = "microphone " + in_quotes(device_name) + ": " + (silent ? "delivers no sound" : "is gone") +
             "; plugged in and switched on would be right, listening then goes on by itself";
 }
@@ -104,10 +108,10 @@ std::uint64_t Microphone::lost_samples() const noexcept {
 
 std::size_t Microphone::read(std::span<float> samples) {
   Parts& p = *parts_;
-  if (!p.intake) return 0;
-  const std::size_t got = p.intake->pop(samples, p.settings.channel);  // what came before the end is still heard
+  if (p.gone) return 0;  // until reopen() has dated the gap
+  const std::size_t got = p.intake->pop(samples, p.settings.channel);
   p.samples_read += got;
-  if (got == 0 && !p.gone) p.watch();
+  if (got == 0) p.watch();
   return got;
 }
 
@@ -119,26 +123,39 @@ std::optional<Gap> Microphone::take_gap() {
   return gap;
 }
 
+bool Microphone::Parts::sound_flows() { return stream && stream->running() && intake->blocks() != blocks_seen; }
+
+bool Microphone::Parts::open_again() {
+  close();
+  waiting_since = Clock::now();
+  try {
+    const auto devices = audio_devices();
+    const auto same = std::find_if(devices.begin(), devices.end(), [this](const AudioDevice& device) {
+      return device.name == device_name && device.inputs > 0;
+    });
+    if (same == devices.end()) return false;
+    open(*same, {rate_hz});
+    read_before_opening = samples_read;
+    return true;
+  } catch (const std::exception&) {
+    close();  // trouble() still says what is wrong
+    return false;
+  }
+}
+
 bool Microphone::reopen() {
   Parts& p = *parts_;
   if (!p.gone) return true;
-  p.close();
-  try {
-    const auto devices = audio_devices();
-    const auto same = std::find_if(devices.begin(), devices.end(), [&p](const AudioDevice& device) {
-      return device.name == p.device_name && device.inputs > 0;
-    });
-    if (same == devices.end()) return false;
-    p.open(*same, {p.rate_hz});
-  } catch (const std::exception&) {
-    p.close();
-    return false;  // trouble() still says what is wrong
+  if (!p.sound_flows()) {
+    // A device that only slept goes on by itself, and one that was just opened needs a moment: each gets its time.
+    const bool may_yet_come = p.stream && p.stream->running() && Clock::now() - p.waiting_since < kFirstBlockWithin;
+    if (may_yet_come || !p.open_again() || !p.sound_flows()) return false;
   }
   const auto now = Clock::now();
   const double silent_s = std::chrono::duration<double>(now - p.last_block).count();
-  p.outage = Gap{p.samples_read, static_cast<std::uint64_t>(silent_s * p.rate_hz)};
+  const double came_since = static_cast<double>(p.intake->waiting_frames());
+  p.outage = Gap{p.samples_read, static_cast<std::uint64_t>(std::max(0.0, silent_s * p.rate_hz - came_since))};
   p.lost_earlier += p.outage->samples;
-  p.read_before_opening = p.samples_read;
   p.last_block = now;
   p.gone = false;
   p.trouble.clear();

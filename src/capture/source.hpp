@@ -36,8 +36,8 @@ class Source {
   virtual std::optional<Gap> take_gap() { return std::nullopt; }
   /// One plain line while something is wrong (a device that is gone, a file that breaks off), else empty.
   virtual std::string trouble() const { return {}; }
-  /// Tries to bring an ended source back; true when sound flows again, at the same rate. May take some 100 ms.
-  /// [listening thread]
+  /// Tries to bring an ended source back; true when sound flows again, at the same rate. Call it a few times a second.
+  /// May take some 100 ms. [listening thread]
   virtual bool reopen() { return false; }
 };
 

@@ -15,7 +15,7 @@ constexpr double kPieceS = 0.004;  // below one hop, so that no hop's peak is ov
 constexpr std::size_t kKeptEvents = 64;
 constexpr std::size_t kKeptEpisodes = 32;
 constexpr std::size_t kKeptGaps = 32;
-constexpr std::chrono::milliseconds kReopenEvery{500};
+constexpr std::chrono::milliseconds kReopenEvery{250};
 
 CutCard checked(const CutCard& card) {
   check_card(card);

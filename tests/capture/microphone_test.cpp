@@ -64,6 +64,12 @@ std::vector<float> listen(Microphone& microphone, const std::function<bool(const
   return heard;
 }
 
+bool comes_back(Microphone& microphone) {
+  const auto until = Clock::now() + seconds(15);
+  while (!microphone.reopen() && Clock::now() < until) std::this_thread::sleep_for(milliseconds(100));
+  return !microphone.ended();
+}
+
 std::size_t first_loud(const std::vector<float>& sound) {
   return static_cast<std::size_t>(
       std::find_if(sound.begin(), sound.end(), [](float x) { return std::abs(x) > 1e-4f; }) - sound.begin());
@@ -153,12 +159,7 @@ TEST_CASE("a sound server that goes away is a device that is gone, and listening
 
   std::this_thread::sleep_for(milliseconds(300));
   server.start();
-  bool back = false;
-  for (int attempt = 0; attempt < 20 && !back; ++attempt) {
-    back = microphone.reopen();
-    if (!back) std::this_thread::sleep_for(milliseconds(200));
-  }
-  REQUIRE(back);
+  REQUIRE(comes_back(microphone));
   CHECK_FALSE(microphone.ended());
   CHECK(microphone.trouble().empty());
   CHECK(microphone.sample_rate_hz() == kRateHz);
@@ -170,6 +171,37 @@ TEST_CASE("a sound server that goes away is a device that is gone, and listening
   const double outage_s = static_cast<double>(microphone.lost_samples()) / kRateHz;
   CHECK(outage_s > 0.3);
   CHECK(outage_s < std::chrono::duration<double>(Clock::now() - stopped).count() + 2.5);
+}
+
+TEST_CASE("a device that falls asleep is told from one that is quiet, and its sleep is one dated gap") {
+  test::SoundServer server;
+  server.use_here();
+  Microphone microphone({.device = test::SoundServer::kMicrophone, .sample_rate_hz = kRateHz});
+  const auto start = Clock::now();
+  const auto heard = listen(microphone, [&](const auto& so_far) { return so_far.size() < 48000; });
+  CHECK_FALSE(microphone.ended());  // silence is sound, too
+
+  server.suspend(true);
+  const auto asleep = Clock::now();
+  const auto rest =
+      listen(microphone, [&](const auto&) { return !microphone.ended() && Clock::now() < asleep + seconds(10); });
+  REQUIRE(microphone.ended());
+  CHECK(microphone.trouble().find("delivers no sound") != std::string::npos);
+  CHECK_FALSE(microphone.reopen());
+  server.suspend(false);
+  REQUIRE(comes_back(microphone));
+  const double asleep_s = std::chrono::duration<double>(Clock::now() - asleep).count();
+
+  const auto gap = microphone.take_gap();
+  REQUIRE(gap);
+  CHECK(gap->before_sample == heard.size() + rest.size());
+  CHECK(gap->samples == microphone.lost_samples());
+  CHECK(static_cast<double>(gap->samples) / kRateHz > 1.5);
+  CHECK(static_cast<double>(gap->samples) / kRateHz < asleep_s + 0.5);
+  CHECK_FALSE(listen(microphone, [](const auto& more) { return more.empty(); }).empty());
+  // All in all as much sound as time, within what a device may hold back.
+  const double sound_s = static_cast<double>(heard.size() + rest.size() + gap->samples) / kRateHz;
+  CHECK(sound_s < std::chrono::duration<double>(Clock::now() - start).count() + 2.5);
 }
 
 TEST_CASE("a listener that is late loses the newest sound, and every sample of it is counted") {
