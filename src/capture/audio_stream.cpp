@@ -37,7 +37,7 @@ void AudioCall::output(std::span<float> interleaved) noexcept {
 }
 
 struct AudioStream::Parts {
-  QuietErrors quiet;  // for as long as the stream lives: PortAudio also prints when a device goes away
+  QuietSoundSystem quiet;  // for as long as the stream lives: PortAudio also prints when a device goes away
   std::unique_ptr<Session> session;
   std::string device_name;
   PaStream* stream = nullptr;
@@ -82,6 +82,7 @@ PaError AudioStream::Parts::open(const AudioStreamRequest& request, int channel_
 
 AudioStream::AudioStream(const AudioStreamRequest& request) : parts_(std::make_unique<Parts>()) {
   const std::lock_guard lock(portaudio_mutex);
+  const QuietCall quiet;
   Parts& p = *parts_;
   p.device_name = request.device.name;
   p.session = std::make_unique<Session>();
@@ -100,6 +101,7 @@ AudioStream::AudioStream(const AudioStreamRequest& request) : parts_(std::make_u
 
 AudioStream::~AudioStream() {
   const std::lock_guard lock(portaudio_mutex);
+  const QuietCall quiet;
   if (parts_->stream != nullptr) {
     Pa_AbortStream(parts_->stream);  // not "stop": that would play out, or wait for, what is still under way
     Pa_CloseStream(parts_->stream);
@@ -109,6 +111,7 @@ AudioStream::~AudioStream() {
 
 void AudioStream::start(AudioCall& call) {
   const std::lock_guard lock(portaudio_mutex);
+  const QuietCall quiet;
   parts_->call = &call;
   const PaError error = Pa_StartStream(parts_->stream);
   if (error != paNoError) parts_->fail(error);
@@ -128,7 +131,7 @@ double AudioStream::latency_s() const noexcept {
 
 std::vector<AudioDevice> audio_devices() {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietErrors quiet;
+  const QuietCall quiet;
   const Session session;
   std::vector<AudioDevice> devices;
   for (int number = 0; number < Pa_GetDeviceCount(); ++number) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <thread>
 #include <utility>
 
 #include "capture/audio_device.hpp"
@@ -19,6 +20,7 @@ using Clock = std::chrono::steady_clock;
 // slowly (a PulseAudio null sink at rest hands out its sound every 2 s).
 constexpr std::chrono::milliseconds kGoneAfter{2000};
 constexpr std::chrono::milliseconds kFirstBlockWithin{5000};
+constexpr std::chrono::milliseconds kWaitForBlock{5};
 
 }  // namespace
 
@@ -109,7 +111,12 @@ std::uint64_t Microphone::lost_samples() const noexcept {
 std::size_t Microphone::read(std::span<float> samples) {
   Parts& p = *parts_;
   if (p.gone) return 0;  // until reopen() has dated the gap
-  const std::size_t got = p.intake->pop(samples, p.settings.channel);
+  std::size_t got = p.intake->pop(samples, p.settings.channel);
+  if (got == 0) {
+    // One short wait, so that whoever reads in a loop does not keep a core busy.
+    std::this_thread::sleep_for(kWaitForBlock);
+    got = p.intake->pop(samples, p.settings.channel);
+  }
   p.samples_read += got;
   if (got == 0) p.watch();
   return got;

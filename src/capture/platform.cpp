@@ -1,10 +1,16 @@
 #include "capture/platform.hpp"
 
-#include <cstdio>
+#include <stdio.h>  // also says whether this is the GNU C library
 
 #ifdef __GLIBC__
 
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
 #include <mutex>
+#include <string_view>
 
 namespace hushmill::capture {
 namespace {
@@ -12,30 +18,62 @@ namespace {
 // The stream belongs to the process, so the count does too.
 std::mutex quiet_mutex;
 int quiet_count = 0;
-std::FILE* kept_errors = nullptr;
+FILE* kept_errors = nullptr;
+thread_local int quiet_calls = 0;
+
+bool is_remark(std::string_view line) {
+  constexpr std::array<std::string_view, 5> kBeginnings = {"ALSA lib ", "Expression '", "Cannot connect to server ",
+                                                           "jack server is not running", "JackShm"};
+  return std::any_of(kBeginnings.begin(), kBeginnings.end(),
+                     [line](std::string_view beginning) { return line.starts_with(beginning); });
+}
+
+/// Gets whole lines, for the stream is line-buffered.
+ssize_t pass_on(void*, const char* text, std::size_t size) {
+  std::string_view rest(text, size);
+  while (!rest.empty() && quiet_calls == 0) {
+    const std::string_view line = rest.substr(0, std::min(rest.find('\n'), rest.size() - 1) + 1);
+    rest.remove_prefix(line.size());
+    if (is_remark(line)) continue;
+    if (write(STDERR_FILENO, line.data(), line.size()) < 0) break;
+  }
+  return static_cast<ssize_t>(size);
+}
 
 /// Opened once and never closed: the audio thread may be printing to it at any moment.
-std::FILE* nowhere() {
-  static std::FILE* const file = std::fopen("/dev/null", "we");
-  return file;
+FILE* filter() {
+  static FILE* const stream = [] {
+    FILE* opened = fopencookie(nullptr, "w", {.read = nullptr, .write = pass_on, .seek = nullptr, .close = nullptr});
+    if (opened != nullptr) setvbuf(opened, nullptr, _IOLBF, BUFSIZ);
+    return opened;
+  }();
+  return stream;
 }
 
 }  // namespace
 
 // The GNU C library documents `stderr` as a variable that a program may set (The GNU C Library Reference Manual,
 // "Standard Streams"). std::cerr holds on to the stream that it began with.
-QuietErrors::QuietErrors() noexcept {
+QuietSoundSystem::QuietSoundSystem() noexcept {
   const std::lock_guard lock(quiet_mutex);
-  if (quiet_count++ > 0 || nowhere() == nullptr) return;
+  if (quiet_count++ > 0 || filter() == nullptr) return;
   kept_errors = stderr;
-  stderr = nowhere();
+  stderr = filter();
 }
 
-QuietErrors::~QuietErrors() {
+QuietSoundSystem::~QuietSoundSystem() {
   const std::lock_guard lock(quiet_mutex);
   if (--quiet_count > 0 || kept_errors == nullptr) return;
+  fflush(stderr);
   stderr = kept_errors;
   kept_errors = nullptr;
+}
+
+QuietCall::QuietCall() noexcept { ++quiet_calls; }
+
+QuietCall::~QuietCall() {
+  fflush(stderr);
+  --quiet_calls;
 }
 
 }  // namespace hushmill::capture
@@ -44,8 +82,10 @@ QuietErrors::~QuietErrors() {
 
 namespace hushmill::capture {
 
-QuietErrors::QuietErrors() noexcept {}
-QuietErrors::~QuietErrors() {}
+QuietSoundSystem::QuietSoundSystem() noexcept {}
+QuietSoundSystem::~QuietSoundSystem() {}
+QuietCall::QuietCall() noexcept {}
+QuietCall::~QuietCall() {}
 
 }  // namespace hushmill::capture
 
