@@ -1,6 +1,7 @@
 #include "capture/platform.hpp"
 
-#include <stdio.h>  // also says whether this is the GNU C library
+// Also says whether this is the GNU C library.
+#include <cstdio>
 
 #ifdef __GLIBC__
 
