@@ -30,7 +30,10 @@ class AdviceKeeper {
   bool ready() const noexcept { return ready_; }
 
  private:
+  void begin_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
   void follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
+  void note_speed(const listen::Snapshot& snapshot);
+  void take_answer();
 
   AdviceDesk desk_;
   advise::Advice advice_;
@@ -40,7 +43,8 @@ class AdviceKeeper {
   std::uint64_t asked_ = 0;
   std::uint64_t first_of_episode_ = 1;  // older answers are for older episodes
   double chatter_hz_ = 0;
-  double spindle_rpm_ = 0;
+  double entered_rpm_ = 0;              // at which it chattered
+  double true_rpm_ = 0;                 // the same, measured where it can be
   std::optional<double> look_again_s_;  // the speed was changed while it chattered: which one is it now?
   bool card_is_new_ = false;
   advise::Question last_;

@@ -6,7 +6,7 @@
 
 namespace hushmill::live {
 
-/// What to ask when `chatter_hz` was heard at `spindle_rpm` (the measured speed where there is one).
+/// What to ask when `chatter_hz` was heard at `spindle_rpm`.
 advise::Question question_for(const CutCard& card, double chatter_hz, double spindle_rpm);
 
 /// Throws std::invalid_argument with one line that names the field, its value and what would be right.

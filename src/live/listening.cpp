@@ -76,7 +76,7 @@ void Listening::change_card(const CutCard& card) {
 }
 
 void Listening::hear_rig(double volume) {
-  if (kind_ == SourceKind::microphone) return;  // it would hear itself
+  if (!pace_) return;  // a microphone would hear itself, and what runs faster than sound cannot be heard
   if (!(volume > 0)) {
     // Kept open, so that turning it up again is at once; with volume 0 it plays silence.
     if (loudspeaker_) loudspeaker_->set_volume(0);

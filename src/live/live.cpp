@@ -1,7 +1,10 @@
 #include "live/live.hpp"
 
+#include <algorithm>
 #include <chrono>
+#include <stdexcept>
 #include <stop_token>
+#include <string>
 #include <thread>
 #include <utility>
 
@@ -15,15 +18,22 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 constexpr std::size_t kWaitingCommands = 64;
+constexpr double kFewestStatesPerS = 1;
+constexpr double kMostStatesPerS = 200;
 constexpr std::chrono::milliseconds kNap{3};  // when nothing is due; a fraction of one hop of the listener
+
+Clock::duration period_of(double states_per_s) {
+  if (!(states_per_s >= kFewestStatesPerS && states_per_s <= kMostStatesPerS)) {
+    throw std::invalid_argument("states_per_s is " + std::to_string(states_per_s) + "; 1 to 200 would be right");
+  }
+  return std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(1 / states_per_s));
+}
 
 }  // namespace
 
 struct Live::Parts {
   Parts(const LiveSettings& settings, std::unique_ptr<capture::Source> source)
-      : state_every(
-            std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(1 / settings.states_per_s))),
-        listening(settings, std::move(source), Clock::now()) {}
+      : state_every(period_of(settings.states_per_s)), listening(settings, std::move(source), Clock::now()) {}
 
   void run(const std::stop_token& stop);
   void offer();

@@ -17,14 +17,14 @@ class Log;
 struct LiveSettings {
   CutCard card{};
   SourceKind kind = SourceKind::rig;
-  double states_per_s = 40;    ///< how often a new state is offered
+  double states_per_s = 40;    ///< how often a new state is offered, 1 to 200
   bool real_time = true;       ///< rig and recording at the speed of real sound; false: as fast as they go
   std::shared_ptr<Log> log{};  ///< what happened is written there; none: nowhere
 };
 
 class Live {
  public:
-  /// Starts the listening thread. Throws std::invalid_argument for a bad card.
+  /// Starts the listening thread. Throws std::invalid_argument for a bad card or state rate.
   Live(const LiveSettings& settings, std::unique_ptr<capture::Source> source);
   /// Stops the thread and closes the source.
   ~Live();

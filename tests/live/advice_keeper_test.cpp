@@ -27,6 +27,9 @@ struct Bench {
     asked.push_back(question);
     advise::Advice advice;
     advice.reason = std::to_string(asked.size());
+    advice.lower.emplace();
+    advice.lower->spindle_rpm = 5000;
+    advice.lower->plain_spindle_rpm = 60 * question.chatter_hz / question.flutes;
     return advice;
   }};
 
@@ -60,7 +63,7 @@ struct Bench {
 
 }  // namespace
 
-TEST_CASE("nothing is asked without chatter; an episode is asked about once, with the measured speed") {
+TEST_CASE("nothing is asked without chatter; an episode is asked about once, in entered speeds") {
   Bench bench;
   bench.snapshot.measured_rpm = 5970;
   bench.pass(1);
@@ -70,12 +73,17 @@ TEST_CASE("nothing is asked without chatter; an episode is asked about once, wit
   for (int i = 0; i < 5; ++i) bench.pass(0.5);
   const auto asked = bench.questions();
   REQUIRE(asked.size() == 1);
-  CHECK(asked[0].chatter_hz == 1250);
-  CHECK(asked[0].spindle_rpm == 5970);
+  // As many waves per tooth at the entered speed as there were at the true one.
+  CHECK_THAT(asked[0].chatter_hz / asked[0].spindle_rpm, test::WithinRel(1250.0 / 5970, 1e-12));
+  CHECK(asked[0].spindle_rpm == 6000);
   CHECK(asked[0].programmed_rpm == 6000);
   CHECK(asked[0].growth_per_s == 30.0);
   CHECK(bench.keeper.ready());
   CHECK(bench.keeper.advice().reason == "1");
+  REQUIRE(bench.keeper.advice().lower);
+  CHECK(bench.keeper.advice().lower->spindle_rpm == 5000);  // to be typed as it stands
+  // The plain rule shows the tone as it was heard: 60·1250/4.
+  CHECK_THAT(bench.keeper.advice().lower->plain_spindle_rpm, test::WithinRel(18750.0, 1e-12));
 }
 
 TEST_CASE("a tone that moves is asked about again, but not more than four times a second") {
@@ -115,8 +123,8 @@ TEST_CASE("a speed chosen after the chatter ended does not change what was heard
   bench.pass(3);
   const auto asked = bench.questions();
   REQUIRE(asked.size() == 2);  // the card is new, so the answer may be
-  CHECK(asked[1].spindle_rpm == 5970);
-  CHECK(asked[1].chatter_hz == 1250);
+  CHECK(asked[1].spindle_rpm == 6000);
+  CHECK_THAT(asked[1].chatter_hz, test::WithinRel(1250.0 * 6000 / 5970, 1e-12));
 }
 
 TEST_CASE("chatter that goes on at a new speed is asked about at that speed, once the spindle has settled") {
@@ -131,10 +139,11 @@ TEST_CASE("chatter that goes on at a new speed is asked about at that speed, onc
   bench.snapshot.entered_rpm = 5400;
   bench.snapshot.measured_rpm.reset();
   bench.pass(0.3);
-  CHECK(bench.questions().back().spindle_rpm == 5970);
+  CHECK(bench.questions().back().spindle_rpm == 6000);
   bench.snapshot.measured_rpm = 5373;
   bench.pass(1);
-  CHECK(bench.questions().back().spindle_rpm == 5373);
+  CHECK(bench.questions().back().spindle_rpm == 5400);
+  CHECK_THAT(bench.questions().back().chatter_hz, test::WithinRel(1250.0 * 5400 / 5373, 1e-12));
 }
 
 TEST_CASE("a new episode begins without advice, and an old answer that comes late is not taken for its own") {

@@ -130,6 +130,12 @@ TEST_CASE("a bad card is refused before anything starts") {
   CHECK_THROWS_AS(Live({.card = card_of(6000, 0)}, rig_source()), std::invalid_argument);
 }
 
+TEST_CASE("a rate of states that makes no sense is refused") {
+  for (const double wrong : {0.0, -1.0, 1e9, std::nan("")}) {
+    CHECK_THROWS_AS(Live({.card = card_of(6800, 4), .states_per_s = wrong}, rig_source()), std::invalid_argument);
+  }
+}
+
 TEST_CASE("starting and stopping again and again leaves nothing hanging") {
   for (int i = 0; i < 20; ++i) Live instrument({.card = card_of(6800, 4)}, rig_source());
   SUCCEED("all stopped");
