@@ -50,12 +50,25 @@ void Decimator::push(const Frame& frame) noexcept {
 }
 
 Decimator::Frame Decimator::filtered() const noexcept {
-  Frame sum{};
+  const std::size_t count = taps_.size();
+  const float* taps = taps_.data();
   const Frame* oldest = ring_.data() + at_;
-  for (std::size_t n = 0; n < taps_.size(); ++n) {
-    for (std::size_t s = 0; s < kSignals; ++s) sum[s] += taps_[n] * oldest[n][s];
+  float a = 0;
+  float b = 0;
+  float c = 0;
+  float d = 0;
+  const std::size_t half = count / 2;  // the taps are the same from both ends
+  for (std::size_t n = 0; n < half; ++n) {
+    const Frame& early = oldest[n];
+    const Frame& late = oldest[count - 1 - n];
+    a += taps[n] * (early[0] + late[0]);
+    b += taps[n] * (early[1] + late[1]);
+    c += taps[n] * (early[2] + late[2]);
+    d += taps[n] * (early[3] + late[3]);
   }
-  return sum;
+  const Frame& middle = oldest[half];
+  return {a + taps[half] * middle[0], b + taps[half] * middle[1], c + taps[half] * middle[2],
+          d + taps[half] * middle[3]};
 }
 
 }  // namespace hushmill::rig
