@@ -199,8 +199,8 @@ SemiDiscretization::Problem SemiDiscretization::problem(double spindle_rpm, doub
   return made;
 }
 
-double SemiDiscretization::radius(double spindle_rpm, double depth_mm) const {
-  const Problem cut = problem(spindle_rpm, depth_mm, intervals(spindle_rpm));
+double SemiDiscretization::radius(double spindle_rpm, double depth_mm, int intervals) const {
+  const Problem cut = problem(spindle_rpm, depth_mm, intervals);
   const auto map = [&cut](const VectorXd& from, VectorXd& to) { cut.advance(from, to); };
   return std::abs(dominant_multiplier(cut.state_size(), map).value);
 }
@@ -244,22 +244,60 @@ Multiplier SemiDiscretization::multiplier(double spindle_rpm, double depth_mm, i
 }
 
 StabilityLimit SemiDiscretization::limit(double spindle_rpm, double greatest_depth_mm, double step_mm) const {
-  const auto unstable = [&](double depth_mm) { return radius(spindle_rpm, depth_mm) >= 1.0; };
-  double stable_mm = 0;
-  double unstable_mm = step_mm;
-  while (unstable_mm <= greatest_depth_mm && !unstable(unstable_mm)) {
-    stable_mm = unstable_mm;
-    unstable_mm += step_mm;
+  const int fine = intervals(spindle_rpm);
+  const int coarse = std::max(fine / 2, 20);
+  const auto growth = [&](double depth_mm, int intervals) {
+    return std::log(radius(spindle_rpm, depth_mm, intervals));
+  };
+  // Lower end stable and upper end unstable, both by the fine intervals: the coarse scan only says where to look.
+  double low_mm = 0;
+  double high_mm = 0;
+  double low = -1;
+  double high = -1;
+  while (high < 0) {
+    if (high_mm > 0) {
+      low_mm = high_mm;
+      low = high;
+    }
+    do {
+      high_mm += step_mm;
+      if (high_mm > greatest_depth_mm) return {.spindle_rpm = spindle_rpm, .depth_mm = greatest_depth_mm, .open = true};
+    } while (growth(high_mm, coarse) < 0);
+    high = growth(high_mm, fine);
+    // A step or more was passed over as stable: the fine intervals must say so of the last of them.
+    const double before_mm = high_mm - step_mm;
+    if (high >= 0 && before_mm > low_mm) {
+      const double before = growth(before_mm, fine);
+      (before < 0 ? low_mm : high_mm) = before_mm;
+      (before < 0 ? low : high) = before;
+    }
   }
-  if (unstable_mm > greatest_depth_mm) return {.spindle_rpm = spindle_rpm, .depth_mm = greatest_depth_mm, .open = true};
-  while (unstable_mm - stable_mm > settings_.depth_tolerance * unstable_mm) {
-    const double middle_mm = 0.5 * (stable_mm + unstable_mm);
-    (unstable(middle_mm) ? unstable_mm : stable_mm) = middle_mm;
+  // Regula falsi after Illinois (M. Dowell, P. Jarratt, BIT 11 (1971) 168-174): the growth rate is nearly straight.
+  double weighed_low = low;
+  double weighed_high = high;
+  bool moved_low_before = false;
+  for (int round = 0; round < 60 && high_mm - low_mm > settings_.depth_tolerance * high_mm; ++round) {
+    double share = weighed_low / (weighed_low - weighed_high);
+    if (low_mm == 0 || round >= 20)
+      share = 0.5;  // nothing is known of no depth at all; and an end in sight in any case
+    const double middle_mm = low_mm + std::clamp(share, 0.02, 0.98) * (high_mm - low_mm);
+    const double middle = growth(middle_mm, fine);
+    const bool moves_low = middle < 0;
+    if (moves_low) {
+      low_mm = middle_mm;
+      weighed_low = middle;
+      if (moved_low_before) weighed_high *= 0.5;
+    } else {
+      high_mm = middle_mm;
+      weighed_high = middle;
+      if (!moved_low_before && round > 0) weighed_low *= 0.5;
+    }
+    moved_low_before = moves_low;
   }
-  const Multiplier at_limit = multiplier(spindle_rpm, unstable_mm);
+  const Multiplier at_limit = multiplier(spindle_rpm, high_mm);
   const bool doubling = at_limit.value.real() < 0 && std::abs(at_limit.value.imag()) < 1e-6 * std::abs(at_limit.value);
   return {.spindle_rpm = spindle_rpm,
-          .depth_mm = 0.5 * (stable_mm + unstable_mm),
+          .depth_mm = 0.5 * (low_mm + high_mm),
           .open = false,
           .chatter_hz = at_limit.chatter_hz,
           .kind = doubling ? ChatterKind::period_doubling : ChatterKind::hopf};

@@ -40,13 +40,14 @@ class SemiDiscretization {
 
   /// `intervals` per tooth; 0: as many as the settings ask for.
   Multiplier multiplier(double spindle_rpm, double depth_mm, int intervals = 0) const;
-  /// Lowest crossing on a scan by `step_mm`, refined: a thinner unstable island below it is not seen.
+  /// Lowest crossing on a scan by `step_mm` (with half the intervals), refined: a thinner unstable island below it is
+  /// not seen.
   StabilityLimit limit(double spindle_rpm, double greatest_depth_mm, double step_mm) const;
   int intervals(double spindle_rpm) const noexcept;
 
  private:
   struct Problem;
-  double radius(double spindle_rpm, double depth_mm) const;
+  double radius(double spindle_rpm, double depth_mm, int intervals) const;
   Problem problem(double spindle_rpm, double depth_mm, int intervals) const;
 
   CutModel model_;

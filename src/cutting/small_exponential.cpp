@@ -4,7 +4,7 @@
 
 namespace hushmill::cutting {
 namespace {
-constexpr int kTerms = 10;  // 0.25^11 / 11! is 6e-15
+constexpr int kTerms = 8;  // 0.25^9 / 9! is 1e-11
 constexpr double kNorm = 0.25;
 }  // namespace
 

@@ -5,7 +5,7 @@
 
 namespace hushmill::cutting {
 
-/// Relative error about 1e-13 for the matrices of a few modes.
+/// Relative error about 1e-11 for the matrices of a few modes.
 Eigen::MatrixXd small_exponential(const Eigen::MatrixXd& matrix);
 
 }  // namespace hushmill::cutting

@@ -8,6 +8,7 @@
 
 #include "benchmark_cut.hpp"
 #include "rig/rig_settings.hpp"
+#include "rig/trial.hpp"
 #include "support/catch.hpp"
 
 using namespace hushmill;
@@ -240,4 +241,21 @@ TEST_CASE("Bad settings are refused with the field, the value and what would be 
   settings = rig::bracket_wall();
   settings.start.depth_mm = std::numeric_limits<double>::quiet_NaN();
   CHECK_THROWS_AS(rig::Rig(settings), std::invalid_argument);
+}
+
+TEST_CASE(
+    "A trial without sound knows a healthy cut from chatter, also where chatter settles on a multiple of the "
+    "rotation") {
+  rig::RigSettings settings = rig::bracket_wall();
+  CHECK_FALSE(rig::try_cut(settings, 1.5).chattered);
+  settings.start.depth_mm = 3;
+  const rig::TrialOutcome plain = rig::try_cut(settings, 1.5);
+  CHECK(plain.chattered);
+  CHECK(plain.chatter_share > 0.2);
+  settings.start.spindle_rpm = 6500;  // eleven times the rotation is where this tool sings
+  settings.start.depth_mm = 3.6;
+  const rig::TrialOutcome locked = rig::try_cut(settings, 1.5);
+  CHECK(locked.chatter_share < 0.2);
+  CHECK(locked.swelling > 2);
+  CHECK(locked.chattered);
 }

@@ -1,0 +1,142 @@
+#include "picture/canvas.hpp"
+
+#include <cairo-svg.h>
+#include <cairo.h>
+
+#include <cmath>
+#include <stdexcept>
+
+namespace hushmill::picture {
+namespace {
+
+constexpr double kTurn = 6.283185307179586;
+constexpr const char* kFont = "B612";  // the face of the screen; Cairo takes another sans serif where it is missing
+
+}  // namespace
+
+struct Canvas::Parts {
+  std::filesystem::path file;
+  bool png = false;
+  double width = 0, height = 0;
+  cairo_surface_t* surface = nullptr;
+  cairo_t* pen = nullptr;
+
+  ~Parts() {
+    cairo_destroy(pen);
+    cairo_surface_destroy(surface);
+  }
+  void take(Colour colour) const { cairo_set_source_rgba(pen, colour.red, colour.green, colour.blue, colour.opacity); }
+  void trace(const std::vector<Spot>& spots) const {
+    cairo_new_path(pen);
+    for (const Spot& spot : spots) cairo_line_to(pen, spot.x, spot.y);
+  }
+  void take_font(double size) const {
+    cairo_select_font_face(pen, kFont, CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
+    cairo_set_font_size(pen, size);
+  }
+};
+
+Canvas::Canvas(const std::filesystem::path& file, double width, double height, double scale)
+    : parts_(std::make_unique<Parts>()) {
+  const std::string ending = file.extension().string();
+  if (ending != ".png" && ending != ".svg") {
+    throw std::invalid_argument("the picture " + file.string() + " ends in '" + ending +
+                                "'; .png or .svg would be right");
+  }
+  parts_->file = file;
+  parts_->png = ending == ".png";
+  parts_->width = width;
+  parts_->height = height;
+  parts_->surface = parts_->png
+                        ? cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(width * scale)),
+                                                     static_cast<int>(std::lround(height * scale)))
+                        : cairo_svg_surface_create(file.string().c_str(), width, height);
+  if (cairo_surface_status(parts_->surface) != CAIRO_STATUS_SUCCESS) {
+    throw std::runtime_error("cannot write " + file.string() + ": " +
+                             cairo_status_to_string(cairo_surface_status(parts_->surface)));
+  }
+  parts_->pen = cairo_create(parts_->surface);
+  if (parts_->png) cairo_scale(parts_->pen, scale, scale);
+  cairo_set_line_join(parts_->pen, CAIRO_LINE_JOIN_ROUND);
+}
+
+Canvas::Canvas(double width, double height) : parts_(std::make_unique<Parts>()) {
+  parts_->width = width;
+  parts_->height = height;
+  parts_->surface = cairo_image_surface_create(CAIRO_FORMAT_A1, 1, 1);
+  parts_->pen = cairo_create(parts_->surface);
+}
+
+Canvas::~Canvas() = default;
+
+double Canvas::width() const noexcept { return parts_->width; }
+double Canvas::height() const noexcept { return parts_->height; }
+
+void Canvas::fill_rectangle(Spot corner, double width, double height, Colour colour) {
+  parts_->take(colour);
+  cairo_rectangle(parts_->pen, corner.x, corner.y, width, height);
+  cairo_fill(parts_->pen);
+}
+
+void Canvas::line(const std::vector<Spot>& spots, double thickness, Colour colour, bool dashed) {
+  if (spots.size() < 2) return;
+  const double dashes[] = {4 * thickness, 2.5 * thickness};
+  cairo_set_dash(parts_->pen, dashes, dashed ? 2 : 0, 0);
+  cairo_set_line_width(parts_->pen, thickness);
+  parts_->take(colour);
+  parts_->trace(spots);
+  cairo_stroke(parts_->pen);
+  cairo_set_dash(parts_->pen, nullptr, 0, 0);
+}
+
+void Canvas::fill(const std::vector<Spot>& outline, Colour colour) {
+  parts_->take(colour);
+  parts_->trace(outline);
+  cairo_close_path(parts_->pen);
+  cairo_fill(parts_->pen);
+}
+
+void Canvas::disc(Spot centre, double radius, Colour colour) {
+  parts_->take(colour);
+  cairo_new_path(parts_->pen);
+  cairo_arc(parts_->pen, centre.x, centre.y, radius, 0, kTurn);
+  cairo_fill(parts_->pen);
+}
+
+void Canvas::cross(Spot centre, double radius, double thickness, Colour colour) {
+  line({{centre.x - radius, centre.y - radius}, {centre.x + radius, centre.y + radius}}, thickness, colour);
+  line({{centre.x - radius, centre.y + radius}, {centre.x + radius, centre.y - radius}}, thickness, colour);
+}
+
+double Canvas::text_width(const std::string& words, double size) {
+  parts_->take_font(size);
+  cairo_text_extents_t extents;
+  cairo_text_extents(parts_->pen, words.c_str(), &extents);
+  return extents.x_advance;
+}
+
+void Canvas::text(Spot base, const std::string& words, double size, Colour colour, Align align, bool upright) {
+  const double width = text_width(words, size);
+  const double back = align == Align::left ? 0 : align == Align::centre ? 0.5 * width : width;
+  parts_->take(colour);
+  cairo_save(parts_->pen);
+  cairo_translate(parts_->pen, base.x, base.y);
+  if (upright) cairo_rotate(parts_->pen, -0.25 * kTurn);
+  cairo_move_to(parts_->pen, -back, 0);
+  cairo_show_text(parts_->pen, words.c_str());
+  cairo_restore(parts_->pen);
+}
+
+void Canvas::finish() {
+  cairo_status_t status = cairo_status(parts_->pen);
+  if (parts_->png && status == CAIRO_STATUS_SUCCESS) {
+    status = cairo_surface_write_to_png(parts_->surface, parts_->file.string().c_str());
+  }
+  cairo_surface_finish(parts_->surface);
+  if (status == CAIRO_STATUS_SUCCESS) status = cairo_surface_status(parts_->surface);
+  if (status != CAIRO_STATUS_SUCCESS) {
+    throw std::runtime_error("cannot write " + parts_->file.string() + ": " + cairo_status_to_string(status));
+  }
+}
+
+}  // namespace hushmill::picture
