@@ -229,16 +229,4 @@ Setup load_setup(const std::filesystem::path& file) {
   return setup;
 }
 
-rig::RigSettings rig_settings(const Setup& setup) {
-  rig::RigSettings settings;
-  settings.model = setup.model;
-  settings.milling = setup.milling;
-  settings.start = {.spindle_rpm = setup.spindle_rpm,
-                    .depth_mm = setup.depth_mm,
-                    .radial_mm = setup.radial_mm,
-                    .feed_per_tooth_mm = setup.feed_per_tooth_mm,
-                    .in_cut = true};
-  return settings;
-}
-
 }  // namespace hushmill::setup

@@ -12,7 +12,6 @@
 
 #include "cutting/cut_model.hpp"
 #include "cutting/engagement.hpp"
-#include "rig/rig_settings.hpp"
 
 namespace hushmill::setup {
 
@@ -40,8 +39,5 @@ struct Setup {
 
 /// Throws BadSetup.
 Setup load_setup(const std::filesystem::path& file);
-
-/// The simulated machine of this set-up, starting at its own cut.
-rig::RigSettings rig_settings(const Setup& setup);
 
 }  // namespace hushmill::setup

@@ -10,6 +10,9 @@ namespace hushmill::bench {
 /// How fast a recording is reviewed, beside the bare cost of the transforms.
 void speed(Report& report);
 
+/// The stability charts and the simulated machine: how fast, and how well they agree with each other and with the literature.
+void physics(Report& report);
+
 std::span<const Section> sections();
 
 }  // namespace hushmill::bench

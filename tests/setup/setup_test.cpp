@@ -72,7 +72,6 @@ TEST_CASE("Every set-up that comes along loads, says where its numbers come from
     CHECK_FALSE(setup.notes.empty());
     CHECK(setup.max_rpm == 12000);
     CHECK(limit_mm(setup) > setup.depth_mm);
-    CHECK(setup::rig_settings(setup).start.spindle_rpm == setup.spindle_rpm);
   }
   CHECK(loaded >= 4);
   for (const auto& entry : std::filesystem::directory_iterator(kConfig / "materials")) {
