@@ -14,9 +14,9 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr double kFrameS = 1.0 / 40;  // as often as states come
-constexpr double kIdleFrameS = 0.25;  // when nothing moves
-constexpr double kGlideS = 1.0;       // axes may still be gliding so long after the last news
+constexpr double kFrameS = 1.0 / 40;    // as often as states come
+constexpr double kRestingFrameS = 0.1;  // while nobody cuts and nobody touches anything
+constexpr double kRestAfterS = 5;
 
 double seconds_between(Clock::time_point from, Clock::time_point to) {
   return std::chrono::duration<double>(to - from).count();
@@ -45,7 +45,7 @@ class Run {
   }
 
   int until_closed() {
-    started_ = last_frame_ = last_news_ = Clock::now();
+    started_ = last_frame_ = last_news_ = last_look_ = Clock::now();
     while (!window_.close_wanted() && !view_.close_wanted && !over()) step();
     if (!settings_.drawn_text_file.empty() && !shot_)
       write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
@@ -57,21 +57,25 @@ class Run {
   bool over() const { return settings_.close_after_s && age_s() >= *settings_.close_after_s; }
 
   void step() {
-    const bool lively = seconds_between(last_news_, Clock::now()) < kGlideS;
-    const double wait_s = (lively ? kFrameS : kIdleFrameS) - seconds_between(last_frame_, Clock::now());
+    const double wait_s = kFrameS - seconds_between(last_look_, Clock::now());
     Input input = window_.take_input(std::max(0.001, wait_s));
+    last_look_ = Clock::now();
+    const listen::Verdict before = state_.snapshot.verdict;
     while (door_.poll(state_)) {
       session_.add(state_);
       if (!view_.held) history_.add(state_.snapshot);
-      last_news_ = Clock::now();
     }
     const bool touched =
         !input.keys.empty() || !input.typed.empty() || input.clicked || input.mouse_down || input.wheel != 0;
-    if (touched) last_news_ = Clock::now();
-    const auto now = Clock::now();
-    if (!touched && seconds_between(last_frame_, now) < (lively ? kFrameS : kIdleFrameS) - 0.002) return;
-    input.dt_s = seconds_between(last_frame_, now);
-    last_frame_ = now;
+    const bool cutting = state_.snapshot.verdict != listen::Verdict::no_cut;
+    if (touched || cutting || state_.snapshot.verdict != before) last_news_ = last_look_;
+    // A quiet shop is drawn seldom; a new verdict or a key at once.
+    const bool lively = seconds_between(last_news_, last_look_) < kRestAfterS;
+    const double due_s = lively ? kFrameS : kRestingFrameS;
+    const bool at_once = touched || state_.snapshot.verdict != before;
+    if (!at_once && seconds_between(last_frame_, last_look_) < due_s - 0.002) return;
+    input.dt_s = seconds_between(last_frame_, last_look_);
+    last_frame_ = last_look_;
     const bool shoot_now = settings_.screenshot_after_s && !shot_ && age_s() >= *settings_.screenshot_after_s;
     Pixels pixels;
     frame(input, shoot_now ? &pixels : nullptr);
@@ -145,7 +149,7 @@ class Run {
   Report report_;
   bool painted_light_ = false;
   bool shot_ = false;
-  Clock::time_point started_, last_frame_, last_news_;
+  Clock::time_point started_, last_look_, last_frame_, last_news_;
 };
 
 }  // namespace

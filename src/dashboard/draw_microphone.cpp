@@ -15,16 +15,27 @@ void draw_microphone(Canvas& canvas, const Rect& rect, const MicrophoneView& vie
   canvas.line({peak_x, bar.y}, {peak_x, bar.bottom()}, theme.ink, canvas.px(2));
   inside = inside.below(canvas.px(13));
   const float row = canvas.px(17);
-  const auto add = [&](const std::string& words, Rgb colour, int most_lines) {
-    const int room = std::min(most_lines, static_cast<int>((inside.h + canvas.px(3)) / row));
+  for (std::size_t i = 0; i < view.lines.size(); ++i) {
+    const StripLine& line = view.lines[i];
+    const bool trouble = line.tone != Tone::neutral;
+    const int room = std::min(trouble ? 2 : 1, static_cast<int>((inside.h + canvas.px(5)) / row));
     if (room < 1) return;
-    const Rect used = canvas.text(inside.top(row * static_cast<float>(room)), words,
-                                  {.size = 12, .colour = colour, .y = AlignY::top, .lines = room});
+    // Troubles that find no place are at least counted.
+    const bool last = inside.h + canvas.px(5) < row * static_cast<float>(room + 1);
+    const auto hidden = std::count_if(view.lines.begin() + static_cast<std::ptrdiff_t>(i) + 1, view.lines.end(),
+                                      [](const StripLine& other) { return other.tone != Tone::neutral; });
+    const std::string more = last && hidden > 0 ? "+" + std::to_string(hidden) + " more" : "";
+    Rect place = inside.top(row * static_cast<float>(room));
+    if (!more.empty()) {
+      const float width = canvas.width_px(more, 12, Weight::bold) + canvas.px(2);
+      canvas.text({place.right() - width, place.y, width, row}, more,
+                  {.size = 12, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right, .y = AlignY::top});
+      place.w -= width + canvas.px(6);
+    }
+    const Rect used = canvas.text(
+        place, line.text,
+        {.size = 12, .colour = trouble ? theme.text(line.tone) : theme.dim, .y = AlignY::top, .lines = room});
     inside = inside.below(used.h + canvas.px(5));
-  };
-
-  for (const StripLine& line : view.lines) {
-    add(line.text, line.tone == Tone::neutral ? theme.dim : theme.text(line.tone), line.tone == Tone::neutral ? 1 : 2);
   }
 }
 

@@ -7,10 +7,17 @@ namespace hushmill::dashboard {
 namespace {
 
 constexpr double kHighestHz = 8192;  // above it there is little to see in a cut, and the grid stays fine below
-constexpr double kSpanDb = 66;
+constexpr double kLowestDbfs = -127.5;
+constexpr int kSpan = 2 * 66;  // from dark to bright, half decibels
+constexpr int kBrightestStep = 2 * 6;
 constexpr double kDarker = 1.4;  // above 1: the floor stays dark, lines stand out
 
 }  // namespace
+
+double History::shade(std::uint8_t level) const noexcept {
+  const double share = static_cast<double>(level - (brightest_ - kSpan)) / kSpan;
+  return std::pow(std::clamp(share, 0.0, 1.0), kDarker);
+}
 
 std::span<const std::uint8_t> History::column(int stored) const noexcept {
   return std::span(levels_).subspan(static_cast<std::size_t>(stored) * kRows, kRows);
@@ -36,7 +43,7 @@ void History::add(const listen::Snapshot& snapshot) {
   if (now < newest_ || top_hz != top_hz_ || snapshot.bin_hz != bin_hz_) {
     std::fill(levels_.begin(), levels_.end(), std::uint8_t{0});
     newest_ = -1;
-    loudest_dbfs_ = -60;
+    std::fill(loudest_.begin(), loudest_.end(), std::uint8_t{0});
     make_all_dirty();
   }
   top_hz_ = top_hz;
@@ -45,18 +52,22 @@ void History::add(const listen::Snapshot& snapshot) {
   // The first column ever does not smear itself over the time before there was sound.
   const std::int64_t from = newest_ < 0 ? now : std::max(newest_ + 1, now - kColumns + 1);
   newest_ = now;
-  double loudest = -200;
-  for (const float value : snapshot.spectrum_dbfs) loudest = std::max(loudest, static_cast<double>(value));
-  loudest_dbfs_ = std::max({-60.0, loudest, loudest_dbfs_ - 0.02});
   for (std::int64_t n = from; n <= now; ++n) {
     const int stored = static_cast<int>(n % kColumns);
     write(stored, snapshot);
     dirty_.push_back(stored);
   }
+  const int loudest = *std::max_element(loudest_.begin(), loudest_.end());
+  const int brightest = std::max(kLeastBrightest, (loudest + kBrightestStep - 1) / kBrightestStep * kBrightestStep);
+  if (brightest != brightest_) {
+    brightest_ = brightest;
+    make_all_dirty();
+  }
 }
 
 void History::write(int stored, const listen::Snapshot& snapshot) {
   const auto& spectrum = snapshot.spectrum_dbfs;
+  std::uint8_t loudest = 0;
   const double bins_per_row = top_hz_ / kRows / snapshot.bin_hz;
   for (int row = 0; row < kRows; ++row) {
     const double from = row * bins_per_row, to = (row + 1) * bins_per_row;
@@ -65,11 +76,12 @@ void History::write(int stored, const listen::Snapshot& snapshot) {
     const auto last_bin = std::min(last_index, std::max(first_bin, static_cast<std::size_t>(std::ceil(to)) - 1));
     float best = -400;
     for (std::size_t bin = first_bin; bin <= last_bin; ++bin) best = std::max(best, spectrum[bin]);
-    const double level = (static_cast<double>(best) - (loudest_dbfs_ - kSpanDb)) / kSpanDb;
-    const double bounded = std::isfinite(level) ? std::pow(std::clamp(level, 0.0, 1.0), kDarker) : 0.0;
-    levels_[static_cast<std::size_t>(stored) * kRows + static_cast<std::size_t>(row)] =
-        static_cast<std::uint8_t>(std::lround(255 * bounded));
+    const double steps = 2 * (static_cast<double>(best) - kLowestDbfs);
+    const auto level = static_cast<std::uint8_t>(std::isfinite(steps) ? std::lround(std::clamp(steps, 0.0, 255.0)) : 0);
+    levels_[static_cast<std::size_t>(stored) * kRows + static_cast<std::size_t>(row)] = level;
+    loudest = std::max(loudest, level);
   }
+  loudest_[static_cast<std::size_t>(stored)] = loudest;
 }
 
 }  // namespace hushmill::dashboard

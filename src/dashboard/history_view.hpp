@@ -1,5 +1,6 @@
-// The last seconds of spectra as picture columns. Levels are kept as bytes on a fixed frequency grid, so a change of
-// scale moves the picture's edges instead of making it again; each new moment writes one column. Pure: the texture is
+// The last seconds of spectra as picture columns. Levels are kept as half decibels on a fixed frequency grid, so a
+// change of scale moves the picture's edges instead of making it again, and a louder stretch changes the shades of all
+// columns alike: two columns of one shade are of one level. Each new moment writes one column. Pure: the texture is
 // somebody else's.
 #pragma once
 
@@ -27,9 +28,11 @@ class History {
   std::int64_t newest() const noexcept { return newest_; }
   /// Stream time at the right edge of the newest column.
   double newest_s() const noexcept { return static_cast<double>(newest_ + 1) * kSpanS / kColumns; }
-  /// Levels 0 to 255 of one stored column, lowest frequency first.
+  /// Levels of one stored column, lowest frequency first, in half decibels above −127.5 dBFS.
   std::span<const std::uint8_t> column(int stored) const noexcept;
-  /// Columns written since the last call, as stored positions; the caller paints them.
+  /// Shade 0 to 1 of a level, by the loudest line of the span held.
+  double shade(std::uint8_t level) const noexcept;
+  /// Columns to be painted since the last call, as stored positions: the new ones, or all when the shades moved.
   std::vector<int> take_dirty();
   /// All columns are to be painted again (another theme, a new texture).
   void make_all_dirty();
@@ -42,7 +45,10 @@ class History {
   std::int64_t newest_ = -1;
   std::vector<std::uint8_t> levels_ = std::vector<std::uint8_t>(static_cast<std::size_t>(kColumns) * kRows, 0);
   std::vector<int> dirty_;
-  double loudest_dbfs_ = -60;  ///< the reference of the colours; falls slowly, rises at once
+  std::vector<std::uint8_t> loudest_ = std::vector<std::uint8_t>(kColumns, 0);  ///< of each column
+  int brightest_ = kLeastBrightest;  ///< the level that gets the full shade, in coarse steps so that it seldom moves
+
+  static constexpr int kLeastBrightest = 2 * 67;  // −60 dBFS: a silent room does not glow
 };
 
 }  // namespace hushmill::dashboard

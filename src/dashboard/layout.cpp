@@ -38,7 +38,7 @@ void right_column(Layout& layout, Rect column, float gap, bool rig) {
     layout.rig = {column.x, column.bottom() - 108 * u, column.w, 108 * u};
     column.h -= layout.rig.h + gap;
   }
-  const float microphone = std::round(rig ? std::max(62 * u, column.h * 0.17F) : std::max(128 * u, column.h * 0.3F));
+  const float microphone = std::round(rig ? std::max(68 * u, column.h * 0.17F) : std::max(128 * u, column.h * 0.3F));
   layout.microphone = {column.x, column.bottom() - microphone, column.w, microphone};
   layout.cut = column.top(column.h - microphone - gap);
 }

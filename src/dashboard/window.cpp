@@ -184,7 +184,7 @@ const Typography& Window::set_fonts(const FontFiles& files, float unit_px, float
 void Window::paint_history(const History& history, const std::vector<int>& columns, const Theme& theme) {
   if (columns.empty()) return;
   std::array<Rgb, 256> colours;
-  for (std::size_t i = 0; i < colours.size(); ++i) colours[i] = theme.heat(static_cast<double>(i) / 255);
+  for (std::size_t i = 0; i < colours.size(); ++i) colours[i] = theme.heat(history.shade(static_cast<std::uint8_t>(i)));
   std::vector<std::uint8_t> strip(static_cast<std::size_t>(History::kRows) * 3);
   glBindTexture(GL_TEXTURE_2D, parts_->history);
   glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
