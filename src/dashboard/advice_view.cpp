@@ -30,16 +30,16 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
 AdviceView prepare_advice(const live::State& state, const Session& session) {
   AdviceView view;
   const Verdict verdict = state.snapshot.verdict;
-  // After the tool was pulled out of a chattering cut the advice is still wanted; a quiet cut or a new speed answers
-  // it.
+  // A corner that chatters in every lap is quiet most of the time, and a tool that was pulled out is quiet, too: the
+  // advice stays wanted until the speed is changed or the quiet has lasted.
   const bool chattered = session.chattered_rpm() > 0 && !state.episodes.empty();
   const double entered_rpm = state.card.entered_rpm();
   const bool same_speed = std::abs(entered_rpm - session.chattered_rpm()) <= 0.005 * entered_rpm;
-  const bool undecided = verdict == Verdict::no_cut || verdict == Verdict::building;
-  view.active = verdict == Verdict::chatter || (undecided && chattered && same_speed);
+  const SpeedTried* here = session.tried(entered_rpm);
+  const bool waiting = chattered && same_speed && here && here->unanswered();
+  view.active = verdict == Verdict::chatter || (waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
     if (verdict == Verdict::no_cut && chattered) {
-      const SpeedTried* here = session.tried(entered_rpm);
       if (!here || !here->has_outcome()) view.headline = "Speed changed to " + grouped(entered_rpm) + ": try the cut.";
     }
     return view;

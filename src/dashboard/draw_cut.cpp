@@ -36,7 +36,7 @@ void draw_cut(Canvas& canvas, const Rect& rect, const CutView& view) {
                      unit_of(field.field, view.units));
   }
   const float used = row_height(canvas, inside, rows) * static_cast<float>(rows);
-  const Rect rest = inside.below(used + canvas.px(4));
+  const Rect rest = inside.below(used + canvas.px(2));
   if (!view.trouble.empty()) {
     canvas.text(rest, view.trouble, {.size = 12, .colour = theme.danger_text, .y = AlignY::top, .lines = 3});
     return;

@@ -41,20 +41,20 @@ void draw_history(Canvas& canvas, const Rect& rect, const History& history, std:
     if (ago_s == 20) room.x = x, align = AlignX::left;
     canvas.text(room, words, {.size = 12, .colour = theme.dim, .x = align});
   }
-  float last_right = -1e9F;
-  for (const double onset_s : onsets_s) {
-    if (onset_s < from_s || onset_s > history.newest_s()) continue;
-    const float x = x_of(onset_s);
+  std::optional<Rect> label;
+  for (auto onset = onsets_s.rbegin(); onset != onsets_s.rend(); ++onset) {  // newest first: only it is named
+    if (*onset < from_s || *onset > history.newest_s()) continue;
+    const float x = x_of(*onset);
     canvas.dashed({x, plot.y}, {x, plot.bottom()}, theme.danger_edge, canvas.px(1.5F), canvas.px(4));
     canvas.mark("onset", x, plot.y);
+    if (label) continue;
     const float width = canvas.width_px("onset", 12, Weight::bold) + canvas.px(8);
     const bool right = x + width + canvas.px(4) < plot.right();
-    const Rect room{right ? x + canvas.px(3) : x - canvas.px(3) - width, plot.y + canvas.px(3), width, canvas.px(16)};
-    if (room.x < last_right) continue;
-    last_right = room.right();
-    canvas.fill(room, theme.well, canvas.px(3), 0.85);
-    canvas.text(room, "onset", {.size = 12, .weight = Weight::bold, .colour = theme.danger_text, .x = AlignX::middle});
+    label = Rect{right ? x + canvas.px(3) : x - canvas.px(3) - width, plot.y + canvas.px(3), width, canvas.px(16)};
   }
+  if (!label) return;
+  canvas.fill(*label, theme.well, canvas.px(3), 0.85);
+  canvas.text(*label, "onset", {.size = 12, .weight = Weight::bold, .colour = theme.danger_text, .x = AlignX::middle});
 }
 
 }  // namespace hushmill::dashboard

@@ -31,6 +31,17 @@ SpeedTried& Session::speed(double entered_rpm) {
   return speeds_.back();
 }
 
+Session::SetUp Session::set_up_of(const live::State& state) {
+  SetUp made{state.card.flutes, state.card.diameter_mm, state.card.radial_mm, state.card.depth_mm, {}, {}, {},
+             state.card.milling};
+  if (state.rig) {
+    made.rig_radial_mm = state.rig->radial_mm;
+    made.rig_depth_mm = state.rig->depth_mm;
+    made.rig_feed_mm = state.rig->feed_per_tooth_mm;
+  }
+  return made;
+}
+
 void Session::add(const live::State& state) {
   const listen::Snapshot& now = state.snapshot;
   if (!std::isfinite(now.t_s)) return;
@@ -38,6 +49,11 @@ void Session::add(const live::State& state) {
   const double before_s = segments_.empty() ? now.t_s : to_s_;
   to_s_ = now.t_s;
 
+  if (const SetUp now_set = set_up_of(state); now_set != set_up_) {
+    set_up_ = now_set;
+    speeds_.clear();
+    chattered_rpm_ = 0;
+  }
   const double entered_rpm = state.card.entered_rpm();
   if (segments_.empty() || segments_.back().verdict != now.verdict || segments_.back().entered_rpm != entered_rpm) {
     if (!segments_.empty()) segments_.back().to_s = now.t_s;

@@ -1,8 +1,9 @@
 // What the screen remembers of the session: which verdict held when and at which entered speed, and how each speed
 // fared. Fed with states as they come, with stream times; bounded in memory. A stream that starts again starts a new
-// session.
+// session; a changed set-up (depth, width, flutes …) forgets how the speeds fared, for they were tried on another cut.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "live/state.hpp"
@@ -29,8 +30,11 @@ struct SpeedTried {
   /// Less than `kProofS` of quiet cut is no proof of anything, so there may be no outcome yet.
   bool has_outcome() const noexcept { return episodes > 0 || quiet_cut_s >= kProofS; }
   advise::Outcome outcome() const noexcept;
+  /// Chatter was heard here and nothing since has shown it gone: it came back, or the quiet is short yet.
+  bool unanswered() const noexcept { return episodes > 0 && (returned || quiet_run_s < kAnsweredS); }
 
-  static constexpr double kProofS = 3;  ///< our choice: long enough for some passes of a corner
+  static constexpr double kAnsweredS = 10;  ///< our choice: longer than most laps round a pocket take between corners
+  static constexpr double kProofS = 3;      ///< our choice: long enough for some passes of a corner
 };
 
 /// Badness of a verdict, for when two share a pixel: no_cut < steady < forced_vibration < building < chatter.
@@ -50,6 +54,15 @@ class Session {
   const SpeedTried* tried(double rpm) const noexcept;
 
  private:
+  /// What the speeds were tried on.
+  struct SetUp {
+    int flutes = 0;
+    std::optional<double> diameter_mm, radial_mm, depth_mm, rig_radial_mm, rig_depth_mm, rig_feed_mm;
+    std::optional<advise::Milling> milling;
+    bool operator==(const SetUp&) const = default;
+  };
+  static SetUp set_up_of(const live::State& state);
+
   SpeedTried& speed(double entered_rpm);
   void thin_out();
 
@@ -57,6 +70,7 @@ class Session {
   std::vector<Segment> segments_;
   std::vector<SpeedTried> speeds_;
   double to_s_ = 0;
+  std::optional<SetUp> set_up_;
   double newest_episode_s_ = -1;
   double chattered_rpm_ = 0;
 };

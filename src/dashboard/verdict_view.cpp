@@ -41,7 +41,7 @@ void say_no_cut(VerdictView& view, const live::State& state, const AdviceView& a
   view.do_line = advice.headline;
 }
 
-void say_steady(VerdictView& view, const live::State& state, const Session& session) {
+void say_steady(VerdictView& view, const live::State& state, const Session& session, const AdviceView& advice) {
   const listen::Snapshot& now = state.snapshot;
   view.word = "STEADY";
   view.shape = Shape::wave;
@@ -50,8 +50,14 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   view.how_line = since(now.since_s, now.t_s);
   // "It went quiet" is not "it is cured": after chatter, say how much cutting this very speed has been quiet for.
   const SpeedTried* here = session.tried(state.card.entered_rpm());
-  if (here && session.chattered_rpm() > 0) {
-    view.do_line = "Quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
+  if (!here || session.chattered_rpm() <= 0) return;
+  const std::string quiet =
+      "quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting";
+  if (advice.active) {
+    view.how_line = quiet + (here->returned ? kDot + std::string("it came back here") : "");
+    view.do_line = advice.headline;
+  } else {
+    view.do_line = "Q" + quiet.substr(1) + ".";
   }
 }
 
@@ -110,7 +116,7 @@ VerdictView prepare_verdict(const live::State& state, const Session& session, co
       say_no_cut(view, state, advice);
       break;
     case Verdict::steady:
-      say_steady(view, state, session);
+      say_steady(view, state, session, advice);
       break;
     case Verdict::forced_vibration:
       say_forced(view, state);

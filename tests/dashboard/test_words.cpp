@@ -198,6 +198,55 @@ TEST_CASE(
   CHECK_FALSE(prepare_advice(states.back(), remembered(states)).active);
 }
 
+TEST_CASE("between two corners that chatter the advice stays, and the quiet is not called a cure") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  states.back().episodes.back().return_of = 0;
+  live::State corner = states.back();
+  corner.episodes.push_back(corner.episodes.back());
+  corner.episodes.back().start_s = corner.snapshot.t_s;
+  states.push_back(corner);
+  live::State wall = corner;
+  wall.snapshot.verdict = listen::Verdict::steady;
+  wall.snapshot.chatter.reset();
+  for (int i = 1; i <= 300; ++i) {
+    wall.snapshot.t_s = corner.snapshot.t_s + 0.1 * i;
+    states.push_back(wall);
+  }
+  Session session = remembered(states);
+  AdviceView advice = prepare_advice(states.back(), session);
+  CHECK(advice.active);
+  const VerdictView view = prepare_verdict(states.back(), session, advice);
+  CHECK(view.word == "STEADY");
+  CHECK(plain(view.how_line) == "quiet so far at 6 000: 30 s of cutting \xC2\xB7 it came back here");
+  CHECK(plain(view.do_line) == "Turn the speed DOWN one step, to 5 400.");
+
+  // Less depth is another cut: what chattered before says nothing about it.
+  wall.card.depth_mm = 2;
+  wall.snapshot.t_s += 0.1;
+  session.add(wall);
+  CHECK_FALSE(prepare_advice(wall, session).active);
+  CHECK(session.speeds().size() == 1);
+}
+
+TEST_CASE("quiet that lasts answers a single onset") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  live::State quiet = states.back();
+  quiet.snapshot.verdict = listen::Verdict::steady;
+  quiet.snapshot.chatter.reset();
+  Session session = remembered(states);
+  const double end_s = quiet.snapshot.t_s;
+  for (double t_s = end_s; t_s < end_s + 8; t_s += 0.1) {
+    quiet.snapshot.t_s = t_s;
+    session.add(quiet);
+  }
+  CHECK(prepare_advice(quiet, session).active);
+  for (double t_s = end_s + 8; t_s < end_s + 11; t_s += 0.1) {
+    quiet.snapshot.t_s = t_s;
+    session.add(quiet);
+  }
+  CHECK_FALSE(prepare_advice(quiet, session).active);
+}
+
 TEST_CASE("a speed that chattered before is not named first") {
   const auto states = test::made_session(Made::chatter, 0.1);
   const AdviceView view = prepare_advice(states.back(), remembered(states));
