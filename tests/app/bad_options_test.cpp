@@ -1,0 +1,188 @@
+// Bad usage: exit code 2, nothing on standard output, one line on standard error that names the option, the value and
+// what would be right.
+#include <string>
+#include <vector>
+
+#include "app/bench_folder.hpp"
+#include "support/catch.hpp"
+#include "support/wav.hpp"
+
+using namespace hushmill;
+using test::Words;
+
+namespace {
+
+struct Case {
+  Words words;
+  Words named;  // what the one line must hold, beside "would be right"
+};
+
+void check_refused(const test::BenchFolder& bench, const std::vector<Case>& cases) {
+  for (const Case& c : cases) {
+    Words parts = c.named;
+    parts.push_back("would be right");
+    std::string shown;
+    for (const auto& word : c.words) shown += word + " ";
+    INFO(shown);
+    CHECK(test::complaint_trouble(bench.hushmill(c.words), 2, parts) == "");
+  }
+}
+
+// Two seconds of silence as a file to review: the options are what is wrong.
+struct QuietFile {
+  test::BenchFolder bench;
+  std::string path = bench.path("quiet.wav");
+  QuietFile() { test::write_bytes(path, test::float_wav(16000, 1, std::vector<float>(32000, 0.0F))); }
+  // A review with everything right, and then these words.
+  Words with(const Words& more) const {
+    Words words{"review", path, "--rpm", "6000", "--flutes", "4"};
+    words.insert(words.end(), more.begin(), more.end());
+    return words;
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a speed or a flute count that cannot be is refused") {
+  const QuietFile file;
+  std::vector<Case> cases;
+  for (const char* rpm :
+       {"9", "9.99", "200001", "-6000", "abc", "6000x", "6,000", "nan", "inf", "-inf", "1e999", "0x10", ""})
+    cases.push_back({{"review", file.path, "--rpm", rpm, "--flutes", "4"},
+                     {"--rpm ", std::string("'") + rpm + "'", "10", "200000"}});
+  for (const char* flutes : {"0", "65", "2.5", "-1", "four", "nan", "1e1", "99999999999999999999"})
+    cases.push_back({{"review", file.path, "--rpm", "6000", "--flutes", flutes},
+                     {"--flutes ", std::string("'") + flutes + "'", "1", "64"}});
+  check_refused(file.bench, cases);
+}
+
+TEST_CASE("the ends of what is allowed are allowed") {
+  const QuietFile file;
+  for (const char* rpm : {"300", "200000", "6e3"})
+    CHECK(file.bench.review("quiet.wav", rpm, "1").at("verdict") == "no_cut");
+  CHECK(file.bench.review("quiet.wav", "6000", "64").at("verdict") == "no_cut");
+}
+
+TEST_CASE("every option of the cut refuses what is no number, NaN and infinity") {
+  const QuietFile file;
+  std::vector<Case> cases;
+  for (const char* option : {"--programmed-rpm", "--diameter-mm", "--radial-mm", "--depth-mm", "--min-rpm", "--max-rpm",
+                             "--tool-max-rpm", "--feed-mm-min", "--knob-step-percent", "--damping-ratio"})
+    for (const char* value : {"nan", "inf", "1e999", "-1", "much"})
+      cases.push_back({file.with({option, value}), {std::string(option) + " ", std::string("'") + value + "'"}});
+  cases.push_back({file.with({"--knob-step-percent", "0"}), {"--knob-step-percent", "'0'"}});
+  cases.push_back({file.with({"--damping-ratio", "2"}), {"--damping-ratio", "'2'"}});
+  check_refused(file.bench, cases);
+}
+
+TEST_CASE("words that are not among the few allowed are refused") {
+  const QuietFile file;
+  check_refused(
+      file.bench,
+      {
+          {file.with({"--milling", "sideways"}), {"--milling", "'sideways'", "climb", "conventional"}},
+          {file.with({"--channel", "middle"}), {"--channel", "'middle'", "left", "right", "mix"}},
+          {{"watch", "--source", "radio", "--rpm", "6000", "--flutes", "4"},
+           {"--source", "'radio'", "microphone", "recording", "rig"}},
+          {{"watch", "--source", "rig", "--scene", "moon"}, {"--scene", "'moon'", "bracket-wall"}},
+          {{"rig", "--out", file.bench.path("x.wav"), "--scene", "moon"}, {"--scene", "'moon'", "bracket-wall"}},
+      });
+}
+
+TEST_CASE("a change of speed is seconds and speed within the file") {
+  const QuietFile file;
+  check_refused(file.bench, {
+                                {file.with({"--rpm-at", "5400"}), {"--rpm-at", "'5400'", ":"}},
+                                {file.with({"--rpm-at", "1:"}), {"--rpm-at"}},
+                                {file.with({"--rpm-at", ":5400"}), {"--rpm-at"}},
+                                {file.with({"--rpm-at", "1:5400:9"}), {"--rpm-at", "5400:9"}},
+                                {file.with({"--rpm-at", "x:5400"}), {"--rpm-at", "'x'"}},
+                                {file.with({"--rpm-at", "nan:5400"}), {"--rpm-at", "'nan'"}},
+                                {file.with({"--rpm-at", "-1:5400"}), {"--rpm-at", "'-1'"}},
+                                {file.with({"--rpm-at", "1:9"}), {"--rpm-at", "'9'"}},
+                                {file.with({"--rpm-at", "2.5:5400"}), {"--rpm-at", "2.5", "quiet.wav", "2 "}},
+                            });
+}
+
+TEST_CASE("an earlier trial is speed, outcome and perhaps a frequency") {
+  const QuietFile file;
+  check_refused(file.bench, {
+                                {file.with({"--tried", "5400"}), {"--tried", "'5400'", "RPM:held"}},
+                                {file.with({"--tried", "5400:good"}), {"--tried", "'5400:good'", "RPM:held"}},
+                                {file.with({"--tried", "x:held"}), {"--tried", "'x'"}},
+                                {file.with({"--tried", "9:held"}), {"--tried", "'9'"}},
+                                {file.with({"--tried", "6000:chattered@"}), {"--tried"}},
+                                {file.with({"--tried", "6000:chattered@nan"}), {"--tried", "'nan'"}},
+                                {file.with({"--tried", "6000:chattered@0"}), {"--tried", "'0'"}},
+                                {file.with({"--tried", "6000:held@1370"}), {"--tried", "'6000:held@1370'"}},
+                                {file.with({"--tried", "5400:held", "--tried", "6000:chattering"}),
+                                 {"--tried", "'6000:chattering'"}},
+                            });
+}
+
+TEST_CASE("options that contradict each other are refused") {
+  const QuietFile file;
+  check_refused(
+      file.bench,
+      {
+          {file.with({"--min-rpm", "9000", "--max-rpm", "8000"}), {"--min-rpm", "9000", "--max-rpm", "8000"}},
+          {file.with({"--diameter-mm", "12", "--radial-mm", "13"}), {"--radial-mm", "13", "--diameter-mm", "12"}},
+      });
+}
+
+TEST_CASE("what is needed must be there") {
+  const QuietFile file;
+  const auto refused = [&](const Words& words, const char* named) {
+    INFO(named);
+    CHECK(test::complaint_trouble(file.bench.hushmill(words), 2, {named}) == "");
+  };
+  refused({"review", file.path, "--flutes", "4"}, "--rpm");
+  refused({"review", file.path, "--rpm", "6000"}, "--flutes");
+  refused({"review", "--rpm", "6000", "--flutes", "4"}, "file");
+  refused({"speeds", "--rpm", "6000", "--flutes", "4"}, "--chatter-hz");
+  refused({"rig"}, "--out");
+  refused({"watch", "--source", "recording", "--file", file.path, "--flutes", "4"}, "--rpm");
+  refused({"watch", "--source", "recording", "--file", file.path, "--rpm", "6000"}, "--flutes");
+  refused({"watch", "--source", "recording", "--rpm", "6000", "--flutes", "4"}, "recording");
+  refused(file.with({"--diameter-mm"}), "--diameter-mm");
+}
+
+TEST_CASE("unknown commands, unknown options and words too many are named") {
+  const QuietFile file;
+  const auto refused = [&](const Words& words, const char* named) {
+    INFO(named);
+    CHECK(test::complaint_trouble(file.bench.hushmill(words), 2, {named}) == "");
+  };
+  refused({"listen"}, "listen");
+  refused(file.with({"--loudness", "4"}), "--loudness");
+  refused(file.with({"second.wav"}), "second.wav");
+  refused(file.with({"--rpm", "7000"}), "--rpm");
+}
+
+TEST_CASE("the commands without sound refuse bad numbers too") {
+  const test::BenchFolder bench;
+  const std::string out = bench.path("x.wav");
+  check_refused(bench,
+                {
+                    {{"speeds", "--chatter-hz", "0", "--rpm", "6000", "--flutes", "4"}, {"--chatter-hz", "'0'"}},
+                    {{"speeds", "--chatter-hz", "nan", "--rpm", "6000", "--flutes", "4"}, {"--chatter-hz", "'nan'"}},
+                    {{"speeds", "--chatter-hz", "1250", "--rpm", "9", "--flutes", "4"}, {"--rpm", "'9'"}},
+                    {{"rig", "--out", out, "--for-s", "0"}, {"--for-s", "'0'"}},
+                    {{"rig", "--out", out, "--seed", "-1"}, {"--seed", "'-1'"}},
+                    {{"rig", "--out", out, "--sample-rate-hz", "8000"}, {"--sample-rate-hz", "'8000'", "16000"}},
+                    {{"rig", "--out", out, "--depth-at", "3"}, {"--depth-at", "'3'"}},
+                    {{"rig", "--out", bench.path("x.mp3")}, {"x.mp3", ".wav"}},
+                    {{"watch", "--source", "rig", "--for-s", "abc"}, {"--for-s", "'abc'"}},
+                });
+}
+
+TEST_CASE("help and version are asked for and not complained about") {
+  const test::BenchFolder bench;
+  for (const Words& words :
+       {Words{"--help"}, Words{"review", "--help"}, Words{"speeds", "--help"}, Words{"--version"}}) {
+    const auto run = bench.hushmill(words);
+    CHECK(run.code == 0);
+    CHECK(run.err.empty());
+    CHECK(run.out.find(words.back() == "--version" ? "hushmill 0." : "--") != std::string::npos);
+  }
+}

@@ -1,0 +1,113 @@
+// What a review says of simulated cuts, held against the simulator's own truth and a long spectrum by FFTW.
+#include <cmath>
+#include <string>
+
+#include "app/bench_folder.hpp"
+#include "app/long_spectrum.hpp"
+#include "support/catch.hpp"
+#include "support/wav.hpp"
+
+using namespace hushmill;
+using test::Json;
+using test::WithinAbs;
+using test::WithinRel;
+using test::Words;
+
+namespace {
+
+struct Scene {
+  const char* name;
+  const char* rpm;
+  const char* deeper_mm;  // well outside the stable region
+};
+constexpr Scene kScenes[] = {{"bracket-wall", "6800", "3"}, {"rail-slot", "5000", "1.4"}};
+constexpr Scene kWall = kScenes[0];
+constexpr int kFlutes = 4;
+constexpr double kDeeperAtS = 4;
+
+Words chattering(const Scene& scene, int seed) {
+  return {"--scene", scene.name, "--seed", std::to_string(seed), "--depth-at", std::string("4:") + scene.deeper_mm,
+          "--for-s", "7"};
+}
+
+}  // namespace
+
+TEST_CASE("cuts well outside the stable region chatter, at the frequency that a long spectrum shows") {
+  const test::BenchFolder bench;
+  const Scene& scene = kWall;
+  for (const int seed : {1, 2}) {
+    INFO(scene.name << ", seed " << seed);
+    bench.simulate("cut.wav", chattering(scene, seed));
+    const auto document = bench.review("cut.wav", scene.rpm, "4");
+    CHECK(document.at("verdict") == "chatter");
+    REQUIRE(document.at("episodes").size() == 1);
+    const double heard_hz = document.at("episodes")[0].at("chatter_hz");
+
+    const auto sound = test::read_16_bit_wav(bench.path("cut.wav"));
+    const test::LongSpectrum spectrum(sound.samples, sound.sample_rate_hz, 5, 7);
+    const double tooth_hz = std::stod(scene.rpm) * kFlutes / 60;
+    const double line_hz = test::off_tooth_line_hz(spectrum, tooth_hz, 5000);
+    INFO("heard " << heard_hz << " Hz, strongest off the teeth " << line_hz << " Hz");
+    CHECK_THAT(heard_hz, WithinRel(line_hz, 0.005));
+    CHECK(test::family_distance_hz(heard_hz, line_hz, tooth_hz) < 0.005 * heard_hz);
+  }
+}
+
+TEST_CASE("cuts well inside the stable region do not chatter") {
+  const test::BenchFolder bench;
+  for (const Scene& scene : kScenes) {
+    for (const int seed : {1, 2, 3}) {
+      INFO(scene.name << ", seed " << seed);
+      bench.simulate("cut.wav", {"--scene", scene.name, "--seed", std::to_string(seed), "--for-s", "6"});
+      REQUIRE(bench.true_onset_s("cut.wav") < 0);
+      const auto document = bench.review("cut.wav", scene.rpm, "4");
+      CHECK((document.at("verdict") == "steady" || document.at("verdict") == "forced_vibration"));
+      CHECK(document.at("episodes").empty());
+      CHECK(document.at("foreign_tones").empty());  // the scene holds none
+      REQUIRE(document.at("cuts").size() == 1);
+      CHECK_THAT(document.at("cuts")[0].at("start_s").get<double>(), WithinAbs(2.0, 0.15));
+    }
+  }
+}
+
+TEST_CASE("the alarm comes after the cause and within half a second of the true onset") {
+  // The simulator's onset: vibration out of step passes 20 % of the energy in step. The alarm may come before that, but
+  // never before the deeper pass that is the cause.
+  const test::BenchFolder bench;
+  const Scene& scene = kWall;
+  for (const int seed : {1, 2}) {
+    INFO(scene.name << ", seed " << seed);
+    bench.simulate("cut.wav", chattering(scene, seed));
+    const double onset_s = bench.true_onset_s("cut.wav");
+    REQUIRE(onset_s > kDeeperAtS);
+    const auto document = bench.review("cut.wav", scene.rpm, "4");
+    REQUIRE(document.at("episodes").size() == 1);
+    const double alert_s = document.at("episodes")[0].at("alert_s");
+    CHECK(alert_s > kDeeperAtS);
+    CHECK(alert_s < onset_s + 0.5);
+  }
+}
+
+TEST_CASE("only samples up to the alarm count: cut off right after it, the alarm is the same") {
+  const test::BenchFolder bench;
+  const Scene& scene = kWall;
+  INFO(scene.name);
+  bench.simulate("cut.wav", chattering(scene, 1));
+  const auto whole = bench.review("cut.wav", scene.rpm, "4");
+  REQUIRE(whole.at("episodes").size() == 1);
+  const double alert_s = whole.at("episodes")[0].at("alert_s");
+  const auto sound = test::read_16_bit_wav(bench.path("cut.wav"));
+  const auto cut_off_at = [&](double end_s) {
+    const auto samples = static_cast<std::ptrdiff_t>(std::ceil(end_s * sound.sample_rate_hz - 1e-6));
+    const std::vector<float> part(sound.samples.begin(), sound.samples.begin() + samples);
+    test::write_bytes(bench.path("part.wav"), test::float_wav(static_cast<int>(sound.sample_rate_hz), 1, part));
+    return bench.review("part.wav", scene.rpm, "4");
+  };
+  const auto just_after = cut_off_at(alert_s);
+  CHECK(just_after.at("verdict") == "chatter");
+  REQUIRE(just_after.at("episodes").size() == 1);
+  CHECK(just_after.at("episodes")[0].at("alert_s") == whole.at("episodes")[0].at("alert_s"));
+  CHECK(just_after.at("episodes")[0].at("kind") == whole.at("episodes")[0].at("kind"));
+  // An alarm dated back to samples that could not yet have raised it would be found here.
+  CHECK(cut_off_at(alert_s - 0.02).at("episodes").empty());
+}
