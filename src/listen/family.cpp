@@ -37,9 +37,12 @@ Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder,
   for (int k = 1; k <= kMostRivalOrder; ++k) {
     const double base_hz = lines[founder].hz / k;
     if (base_hz < kLeastRivalHz) break;
-    // Period doubling is itself a harmonic series, of half the tooth frequency.
+    // Period doubling is itself a harmonic series, of half the tooth frequency; and a family whose place is near a third or a
+    // quarter of the spacing looks like one. A series that holds the tooth comb is no rival of its own.
     const double halves = base_hz / (0.5 * comb.tooth_hz());
     if (std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() < bin_hz) continue;
+    const double fits = comb.tooth_hz() / base_hz;
+    if (fits > 1.5 && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz) continue;
     Rival rival;
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (i == founder) continue;

@@ -42,6 +42,7 @@ constexpr float kRoomMargin = 2.0F;       // room tones wander a little
 constexpr double kShareFromHz = 50;
 constexpr double kRunoutKnownAfterS = 1.0;
 constexpr double kRotationRiseDb = 11.0;
+constexpr double kLouderRatio = 2.0;
 constexpr double kAwaitCombS = 1.5;
 constexpr std::size_t kMostPeaks = 48;
 
@@ -154,6 +155,7 @@ struct Listener::Parts {
   void find_new_lines(const Row& row);
   void hold_bins();
   void judge(const Row& row);
+  const Track* loudest_track(double least_nats) const noexcept;
   void follow_cut(const Row& row);
   void fill_snapshot(const Row& row);
   void fill_peaks();
@@ -314,18 +316,20 @@ void Listener::Parts::judge(const Row& row) {
   const double restrain = comb_awaited ? 20.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
   tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restrain, row.t_s);
 
+  const double alarm = tracker.settings().alarm_nats;
   if (episodes.is_open()) {
-    const Track* best = tracker.best();
-    const bool closed = episodes.follow(row);
-    if (closed) {
+    // A louder family than the one that was raised: that was a by-product of it.
+    const Track* louder = loudest_track(0.5 * alarm);
+    if (episodes.follow(row)) {
       raise(EventKind::chatter_ends, static_cast<int>(episodes.episodes().size()) - 1);
       tracker.reset();
-    } else if (best != nullptr && best->missing_rows == 0 && gate.in_cut() && !gate.fading() && best->nats >= tracker.settings().alarm_nats && best->power > 3.0 * episodes.family_power()) {
-      episodes.move_to(*best);
+    } else if (louder != nullptr && gate.in_cut() && !gate.fading() && louder->strongest_power > kLouderRatio * episodes.strongest_power()) {
+      episodes.move_to(*louder);
     }
   } else if (const Track* best = tracker.best();
-             gate.in_cut() && best != nullptr && best->missing_rows == 0 && best->nats >= tracker.settings().alarm_nats) {
-    episodes.open(*best, row);
+             gate.in_cut() && best != nullptr && best->missing_rows == 0 && best->nats >= alarm) {
+    const Track* loudest = loudest_track(0.5 * alarm);
+    episodes.open(loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   }
   findings.episodes = episodes.episodes();
@@ -338,6 +342,14 @@ void Listener::Parts::judge(const Row& row) {
     }
     was_forced = forced.forced();
   }
+}
+
+const Track* Listener::Parts::loudest_track(double least_nats) const noexcept {
+  const Track* loudest = nullptr;
+  for (const auto& track : analysis->tracker.tracks())
+    if (track.nats >= least_nats && track.missing_rows == 0 && (loudest == nullptr || track.strongest_power > loudest->strongest_power))
+      loudest = &track;
+  return loudest;
 }
 
 PeakRole Listener::Parts::role_of(const signal::Line& line, const Comb& now, int& order) const noexcept {

@@ -72,7 +72,7 @@ TEST_CASE("watching a recording gives the events of its review, in order of time
   CHECK(of_kind(lines, "cut_begins").size() == document.at("cuts").size());
 }
 
-TEST_CASE("--for-s bounds how much of a recording is heard") {
+TEST_CASE("the option --for-s bounds how much of a recording is heard") {
   const test::BenchFolder bench;
   bench.simulate("cut.wav", test::kChatteringWall);
   const auto lines = lines_of(bench.hushmill({"watch", "--source", "recording", "--file", bench.path("cut.wav"),
