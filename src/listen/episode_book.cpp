@@ -76,7 +76,7 @@ bool EpisodeBook::follow(const Row& row) {
         most = member.power_sum;
         strongest = member.place_hz;
       }
-    if (std::abs(tooth_hz / tooth_hz_ - 1.0) > 0.004) members_.clear();
+    if (std::abs(tooth_hz / tooth_hz_ - 1.0) > 0.004) set_members_aside();
     offset_hz_ = row.comb.folded_hz(strongest);
     tooth_hz_ = tooth_hz;
   }
@@ -178,8 +178,12 @@ void EpisodeBook::update_frequency() {
 }
 
 void EpisodeBook::move_to(const Track& track) noexcept {
-  for (const auto& [key, member] : members_) earlier_power_sum_ = std::max(earlier_power_sum_, member.power_sum);
   offset_hz_ = track.offset_hz;
+  set_members_aside();
+}
+
+void EpisodeBook::set_members_aside() noexcept {
+  for (const auto& [key, member] : members_) earlier_power_sum_ = std::max(earlier_power_sum_, member.power_sum);
   members_.clear();
 }
 

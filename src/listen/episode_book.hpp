@@ -57,6 +57,7 @@ class EpisodeBook {
     double place_hz = 0;
   };
   void update_frequency();
+  void set_members_aside() noexcept;
 
   EpisodeSettings settings_;
   std::vector<Episode> episodes_;
