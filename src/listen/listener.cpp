@@ -42,6 +42,8 @@ constexpr float kRoomMargin = 2.0F;       // room tones wander a little
 constexpr double kShareFromHz = 50;
 constexpr double kRunoutKnownAfterS = 1.0;
 constexpr double kRotationRiseDb = 11.0;
+constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and begun to fade by then
+constexpr double kFallingDbS = -40;
 constexpr double kLouderRatio = 2.0;
 constexpr double kAwaitCombS = 1.5;
 constexpr std::size_t kMostPeaks = 48;
@@ -327,7 +329,8 @@ void Listener::Parts::judge(const Row& row) {
       episodes.move_to(*louder);
     }
   } else if (const Track* best = tracker.best();
-             gate.in_cut() && best != nullptr && best->missing_rows == 0 && best->nats >= alarm) {
+             gate.in_cut() && best != nullptr && best->missing_rows == 0 && best->nats >= alarm &&
+             best->rows >= kLeastAlarmRows && best->growth_db_s > kFallingDbS) {
     const Track* loudest = loudest_track(0.5 * alarm);
     episodes.open(loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
