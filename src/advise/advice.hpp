@@ -1,4 +1,7 @@
 // Which way to turn the speed: the question and the answer, as plain values.
+//
+// The likelihoods come from some hundreds of guessed cuts, all made to chatter as heard; they are no promise. The
+// answer takes up to half a second of one core: keep the earlier one on the screen until it is ready.
 #pragma once
 
 #include <optional>
@@ -17,6 +20,12 @@ struct Trial {
   double spindle_rpm = 0;
   Outcome outcome = Outcome::chattered;
   std::optional<double> chatter_hz;
+};
+
+/// A mode found by tapping.
+struct Tap {
+  double hz = 0;
+  bool of_part = false;  ///< tapped on the part in its hold; else on the tool
 };
 
 /// What is known of the cut. A limit that is not given does not apply.
@@ -40,6 +49,10 @@ struct Question {
   std::optional<double> damping_ratio;  ///< from a tap test; else a stated default
   std::optional<double> growth_per_s;   ///< growth rate of the amplitude while the chatter rose
   std::vector<Trial> tried;
+  std::vector<Tap> taps;
+  std::optional<double> knob_min_percent;  ///< reach of the knob; searched from 50 to 150 % when not given (common
+  std::optional<double> knob_max_percent;  ///< practice, no published source)
+  bool unequal_pitch = false;              ///< the lobes below do not hold then; said, not hidden
 };
 
 /// A speed to try.
@@ -60,17 +73,48 @@ struct Candidate {
   double width_to_rpm = 0;              ///< expected pocket, upper edge
 };
 
+/// Speeds that were not considered, and what forbids them.
+struct Barred {
+  double spindle_rpm = 0;  ///< where the pocket would be
+  std::string by;          ///< the limit, in words
+};
+
+/// Something to change beside the speed, strongest first.
+enum class Area { hold, tool, program };
+struct Remedy {
+  Area area = Area::program;
+  std::string text;  ///< one plain sentence with its expected effect
+};
+
 struct Advice {
   std::optional<Candidate> lower;
   std::optional<Candidate> higher;
   std::optional<Direction> prefer;
   std::string reason;  ///< one plain sentence
+
+  std::optional<Candidate> knob;      ///< the best that the knob alone reaches; its spindle_rpm is a whole step
+  std::vector<Candidate> candidates;  ///< every pocket inside the limits worth a look, likeliest first
+  std::vector<Barred> barred;
+  bool speed_may_not_do = false;       ///< speed alone will probably not cure it: see remedies
+  std::optional<double> depth_factor;  ///< this part of the depth would likely be quiet at the best speed
+  std::vector<Remedy> remedies;        ///< filled when speed may not do, and when there is a plainer cure
+  std::optional<bool> part_sings;      ///< by the taps: the part in its hold (true) or the tool (false)
+  std::vector<std::string> notes;      ///< what weakens this advice, plainly
+  std::vector<std::string> cautions;   ///< to be shown wherever the advice is shown
+
+  double natural_hz = 0;      ///< of one mode behind the chatter, by phase and damping
+  double natural_low_hz = 0;  ///< about one standard deviation each way
+  double natural_high_hz = 0;
 };
 
 /// "climb", "conventional"; "held", "chattered", "returned"; "lower", "higher".
 std::string_view word(Milling milling) noexcept;
 std::string_view word(Outcome outcome) noexcept;
 std::string_view word(Direction direction) noexcept;
+/// "hold", "tool", "program".
+std::string_view word(Area area) noexcept;
+/// "likely" from 0.65, "worth a try" from 0.3, else "unlikely": the figures are not finer than that.
+std::string_view likelihood_word(double likelihood) noexcept;
 
 /// Pure and deterministic. Throws std::invalid_argument naming the field when the question makes no sense.
 Advice advise(const Question& question);

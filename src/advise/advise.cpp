@@ -1,13 +1,15 @@
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstdio>
 
 #include "advise/advice.hpp"
+#include "advise/belief.hpp"
 #include "advise/candidate.hpp"
 #include "advise/check_question.hpp"
+#include "advise/choose.hpp"
 #include "advise/natural_frequency.hpp"
+#include "advise/number_text.hpp"
 #include "advise/one_mode_lobes.hpp"
+#include "advise/remedies.hpp"
 #include "advise/speed_window.hpp"
 #include "cutting/speeds.hpp"
 
@@ -15,75 +17,140 @@ namespace hushmill::advise {
 
 namespace {
 
-constexpr double kWorthwhileGain = 1.5;  // a pocket is where the limit is this much over the lowest one
-constexpr double kGridStep = 1.002;
-constexpr double kSmallestChange = 0.01;  // of the speed: less is no change
+constexpr double kFarthest = 2.5;      // times the present speed, either way
+constexpr double kHopeful = 0.3;       // below, after a failed try, speed alone will probably not do
+constexpr double kHopeless = 0.15;     // below, it will probably not do even at the first try
+constexpr double kManyWaves = 9;       // per tooth: pockets are narrow and shallow (common practice)
+constexpr double kPocketShare = 0.75;  // a pocket reaches as far as this part of the likelihood of its best speed
 
-// The same mode with little, middling and much damping; each has its own natural frequency.
-using Hypotheses = std::array<OneMode, 5>;
-
-Hypotheses hypotheses(const Question& question, const NaturalFrequency& natural) noexcept {
-  // Quantiles at 10, 30, 50, 70 and 90 % of a normal spread.
-  constexpr std::array<double, 5> kDeviates{-1.2816, -0.5244, 0.0, 0.5244, 1.2816};
-  const double sd = question.damping_ratio ? kTappedDampingLnSd : kDampingLnSd;
-  const double tooth_hz = cutting::tooth_passing_hz(question.spindle_rpm, question.flutes);
-  Hypotheses modes;
-  for (std::size_t i = 0; i < modes.size(); ++i) {
-    const double damping = question.damping_ratio.value_or(kDampingMedian) * std::exp(sd * kDeviates[i]);
-    const NaturalFrequency mine = natural_frequency(question.chatter_hz, tooth_hz, damping);
-    modes[i] = {mine.middle_hz, damping, natural.chatter_above};
-  }
-  return modes;
+// The neighbouring grid speeds at which the cut is nearly as likely quiet.
+std::pair<double, double> pocket_around(const Belief& belief, const SpeedWindow& reach_window, double rpm) {
+  const double enough = kPocketShare * belief.quiet_at(rpm);
+  const auto reach = [&](double ratio) {
+    double edge = rpm;
+    while (reach_window.holds(edge * ratio) && belief.quiet_at(edge * ratio) >= enough) edge *= ratio;
+    return edge;
+  };
+  return {reach(1.0 / SpeedGrid::kStep), reach(SpeedGrid::kStep)};
 }
 
-double mean_log_gain(const Hypotheses& modes, int flutes, double spindle_rpm) noexcept {
-  double sum = 0;
-  for (const OneMode& mode : modes) sum += std::log(std::min(depth_gain(mode, flutes, spindle_rpm), 4.0));
-  return sum / static_cast<double>(modes.size());
+class Writer {
+ public:
+  Writer(const Question& question, const SpeedWindow& window, const SpeedWindow& reach, const Belief& belief,
+         const OneMode& mode)
+      : question_(question), window_(window), reach_(reach), belief_(belief), mode_(mode) {}
+
+  Candidate candidate(const Spot& spot, bool whole_step) const {
+    const double rounded = std::round(spot.spindle_rpm);
+    const double rpm = !whole_step && window_.holds(rounded) ? rounded : spot.spindle_rpm;
+    const auto [from, to] = pocket_around(belief_, reach_, rpm);
+    const double waves = cutting::waves_per_tooth(mode_.natural_hz, rpm, question_.flutes);
+    const int lobe = std::max(1, static_cast<int>(std::lround(waves)));
+    Candidate made = candidate_at(question_, window_, rpm, lobe, from, to);
+    if (belief_.known()) made.likelihood = spot.likelihood;
+    made.depth_gain = depth_gain(mode_, question_.flutes, rpm);
+    return made;
+  }
+  std::optional<Candidate> first(const std::vector<Spot>& spots, bool whole_step) const {
+    if (spots.empty()) return std::nullopt;
+    return candidate(spots.front(), whole_step);
+  }
+
+ private:
+  const Question& question_;
+  const SpeedWindow& window_;
+  const SpeedWindow& reach_;
+  const Belief& belief_;
+  const OneMode& mode_;
+};
+
+// Best speeds of both sides, no two in one pocket.
+std::vector<Candidate> pockets(const Writer& write, const Choice& choice) {
+  std::vector<Spot> spots = choice.lower;
+  spots.insert(spots.end(), choice.higher.begin(), choice.higher.end());
+  std::stable_sort(spots.begin(), spots.end(),
+                   [](const Spot& a, const Spot& b) { return a.likelihood > b.likelihood; });
+  std::vector<Candidate> list;
+  for (const Spot& spot : spots) {
+    if (list.size() == 8 || spot.likelihood < 0.05) break;
+    const bool inside = std::any_of(list.begin(), list.end(), [&](const Candidate& c) {
+      return spot.spindle_rpm >= c.width_from_rpm / 1.01 && spot.spindle_rpm <= c.width_to_rpm * 1.01;
+    });
+    if (!inside) list.push_back(write.candidate(spot, false));
+  }
+  return list;
 }
 
-std::optional<Candidate> best_in_pocket(const Question& question, const SpeedWindow& window, const Hypotheses& modes,
-                                        int lobe, double from_rpm, double to_rpm) {
-  const double natural_hz = modes[modes.size() / 2].natural_hz;
-  const double pocket_low = 60.0 * natural_hz / (question.flutes * (lobe + 0.5));
-  const double pocket_high = 60.0 * natural_hz / (question.flutes * (lobe - 0.5));
-  const double low = std::max({pocket_low, from_rpm, window.low_rpm});
-  const double high = std::min({pocket_high, to_rpm, window.high_rpm});
-  if (!(low < high)) return std::nullopt;
-
-  double best_rpm = 0;
-  double best_gain = 0;
-  double width_from = 0;
-  double width_to = 0;
-  for (double rpm = low; rpm <= high; rpm *= kGridStep) {
-    const double gain = mean_log_gain(modes, question.flutes, rpm);
-    if (gain > best_gain) best_gain = gain, best_rpm = rpm;
-    if (gain < std::log(kWorthwhileGain)) continue;
-    if (width_from == 0) width_from = rpm;
-    width_to = rpm;
-  }
-  if (best_gain <= 0) return std::nullopt;
-  if (width_from == 0) width_from = width_to = best_rpm;
-  Candidate candidate = candidate_at(question, window, best_rpm, lobe, width_from, width_to);
-  candidate.depth_gain = std::exp(best_gain);
-  return candidate;
+// The nearest pocket beyond each end of the window.
+std::vector<Barred> beyond(const Question& question, const SpeedWindow& window, double natural_hz) {
+  std::vector<Barred> list;
+  const auto pocket_rpm = [&](int waves) { return cutting::in_phase_rpm(natural_hz, question.flutes, waves); };
+  const double waves_at_top = cutting::waves_per_tooth(natural_hz, window.high_rpm, question.flutes);
+  const int above = static_cast<int>(std::ceil(waves_at_top)) - 1;
+  if (!window.high_by.empty() && above >= 1) list.push_back({pocket_rpm(above), std::string(window.high_by)});
+  const double waves_at_bottom = cutting::waves_per_tooth(natural_hz, window.low_rpm, question.flutes);
+  if (!window.low_by.empty() && waves_at_bottom < 1000)
+    list.push_back({pocket_rpm(static_cast<int>(std::floor(waves_at_bottom)) + 1), std::string(window.low_by)});
+  return list;
 }
 
-std::string reason_for(const Advice& advice, const SpeedWindow& window) {
-  if (!advice.prefer) {
-    const bool closed = !window.low_by.empty() || !window.high_by.empty();
-    return closed ? "No pocket between the limits: change depth, engagement, stick-out or hold instead."
-                  : "No pocket found: change depth, engagement, stick-out or hold instead.";
-  }
+std::string reason_for(const Advice& advice) {
+  if (!advice.prefer)
+    return "No other speed is left between the limits: change depth, width, stick-out or hold instead.";
   const bool lower = advice.prefer == Direction::lower;
   const Candidate& first = lower ? *advice.lower : *advice.higher;
-  std::array<char, 160> line{};
-  const char* why = !advice.lower || !advice.higher ? "it is the only pocket inside the limits"
-                    : lower                         ? "it helps as much and is the gentler move"
-                                                    : "the lower pocket is too shallow to rely on";
-  std::snprintf(line.data(), line.size(), "Try %.0f rev/min (%s) first: %s.", first.spindle_rpm,
-                lower ? "lower" : "higher", why);
-  return line.data();
+  const auto& other = lower ? advice.higher : advice.lower;
+  const std::string speed = fixed(first.spindle_rpm, 0) + " rev/min";
+  if (!first.likelihood) return "Try " + speed + " first, but nothing is known of how likely it helps.";
+  const auto percent = [](double likelihood) { return "(" + fixed(100 * likelihood, 0) + " %)"; };
+  const std::string_view judged = likelihood_word(*first.likelihood);
+  std::string text = (lower ? "Lower first: " : "Higher first: ") + speed + " is ";
+  text += judged == "likely"     ? "likely quiet "
+          : judged == "unlikely" ? "unlikely to be quiet, yet the best there is "
+                                 : "worth a try ";
+  text += percent(*first.likelihood);
+  if (!other || !other->likelihood) return text + "; the other way there is nothing inside the limits.";
+  text += ", " + fixed(other->spindle_rpm, 0) + " rev/min the other way ";
+  text += *other->likelihood > *first.likelihood ? "is little better " : "is less so ";
+  return text + percent(*other->likelihood) + ".";
+}
+
+std::vector<std::string> notes_for(const Question& question, const Advice& advice, const NaturalFrequency& natural,
+                                   const Belief& belief) {
+  std::vector<std::string> notes;
+  if (question.unequal_pitch)
+    notes.push_back("The cutter has unequal pitch: pockets reckoned for equal pitch may not hold.");
+  if (natural.vague)
+    notes.push_back(
+        "The tone lies midway between whole waves per tooth: the natural frequency behind it is a wide range.");
+  if (belief.voices() > 1) notes.push_back("Two tones take turns: a speed helps only where both are quiet.");
+  if (cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes) > kManyWaves)
+    notes.push_back(
+        "Many waves per tooth: pockets are narrow; less depth, more stiffness or a much lower speed help more.");
+  const auto loud = [&](const std::optional<Candidate>& c) {
+    return c &&
+           std::abs(c->spindle_rpm / cutting::in_phase_rpm(natural.middle_hz, question.flutes, c->lobe) - 1) < 0.015;
+  };
+  if (loud(advice.lower) || loud(advice.higher))
+    notes.push_back(
+        "Close to the speed where tooth passing meets the mode a quiet cut may still run loud and off size: check the "
+        "part.");
+  if (advice.knob && advice.prefer) {
+    const Candidate& first = *advice.prefer == Direction::lower ? *advice.lower : *advice.higher;
+    if (first.likelihood.value_or(0) > advice.knob->likelihood.value_or(0) + 0.1)
+      notes.push_back("Typing the S word reaches better speeds than whole steps of the knob.");
+  }
+  return notes;
+}
+
+std::optional<bool> singing(const Question& question, double natural_hz) {
+  constexpr double kNear = 0.05;
+  const Tap* nearest = nullptr;
+  for (const Tap& tap : question.taps)
+    if (!nearest || std::abs(std::log(tap.hz / natural_hz)) < std::abs(std::log(nearest->hz / natural_hz)))
+      nearest = &tap;
+  if (!nearest || std::abs(std::log(nearest->hz / natural_hz)) > kNear) return std::nullopt;
+  return nearest->of_part;
 }
 
 }  // namespace
@@ -93,26 +160,41 @@ Advice advise(const Question& question) {
   const SpeedWindow window = speed_window(question);
   const double tooth_hz = cutting::tooth_passing_hz(question.spindle_rpm, question.flutes);
   const NaturalFrequency natural = natural_frequency(question.chatter_hz, tooth_hz, question.damping_ratio);
-  const Hypotheses modes = hypotheses(question, natural);
-
-  const double waves = natural.middle_hz / tooth_hz;
-  const int low_lobe = std::max(1, static_cast<int>(std::ceil(waves)));
-  const int high_lobe = static_cast<int>(std::floor(waves));
-  const double just_below = question.spindle_rpm * (1.0 - kSmallestChange);
-  const double just_above = question.spindle_rpm * (1.0 + kSmallestChange);
 
   Advice advice;
-  advice.lower = best_in_pocket(question, window, modes, low_lobe, kLowestRpm, just_below);
-  if (high_lobe >= 1) advice.higher = best_in_pocket(question, window, modes, high_lobe, just_above, kHighestRpm);
-  if (advice.lower && advice.higher) {
-    // Lower first when about equal: common practice, no published source.
-    const bool lower_helps =
-        advice.lower->depth_gain >= kWorthwhileGain || advice.lower->depth_gain >= 0.8 * advice.higher->depth_gain;
-    advice.prefer = lower_helps ? Direction::lower : Direction::higher;
-  } else if (advice.lower || advice.higher) {
-    advice.prefer = advice.lower ? Direction::lower : Direction::higher;
+  advice.natural_hz = natural.middle_hz;
+  advice.natural_low_hz = natural.low_hz;
+  advice.natural_high_hz = natural.high_hz;
+  advice.part_sings = singing(question, natural.middle_hz);
+  advice.barred = beyond(question, window, natural.middle_hz);
+
+  SpeedWindow reach = window;
+  reach.low_rpm = std::max(window.low_rpm, question.spindle_rpm / kFarthest);
+  reach.high_rpm = std::min(window.high_rpm, question.spindle_rpm * kFarthest);
+  if (reach.low_rpm <= reach.high_rpm) {
+    const Belief belief(question, SpeedGrid::between(reach.low_rpm, reach.high_rpm));
+    const Choice choice = choose(question, reach, belief, natural.middle_hz);
+    const OneMode mode{natural.middle_hz, question.damping_ratio.value_or(kDampingMedian), natural.chatter_above};
+    const Writer write(question, window, reach, belief, mode);
+    advice.lower = write.first(choice.lower, false);
+    advice.higher = write.first(choice.higher, false);
+    advice.knob = write.first(choice.knob, true);
+    advice.candidates = pockets(write, choice);
+    if (advice.lower && advice.higher)
+      advice.prefer = choice.lower.front().score >= choice.higher.front().score ? Direction::lower : Direction::higher;
+    else if (advice.lower || advice.higher)
+      advice.prefer = advice.lower ? Direction::lower : Direction::higher;
+    const double best = advice.candidates.empty() ? 0.0 : advice.candidates.front().likelihood.value_or(0.0);
+    advice.speed_may_not_do = belief.known() && best < (question.tried.empty() ? kHopeless : kHopeful);
+    if (advice.speed_may_not_do) advice.depth_factor = quiet_depth_factor(belief, reach.low_rpm, reach.high_rpm);
+    advice.notes = notes_for(question, advice, natural, belief);
+  } else {
+    advice.speed_may_not_do = true;
   }
-  advice.reason = reason_for(advice, window);
+  if (!advice.prefer) advice.speed_may_not_do = true;
+  if (advice.speed_may_not_do) advice.remedies = remedies_for(question, advice);
+  advice.reason = reason_for(advice);
+  advice.cautions = cautions_for(question, advice);
   return advice;
 }
 

@@ -68,6 +68,10 @@ void check_question(const Question& question) {
   within("knob_step_percent", question.knob_step_percent, 0.01, 100, " %");
   within("damping_ratio", question.damping_ratio, 1e-4, 0.5, "");
   within("growth_per_s", question.growth_per_s, 0, 1e5, " per second");
+  within("knob_min_percent", question.knob_min_percent, 0.01, 1000, " %");
+  within("knob_max_percent", question.knob_max_percent, 0.01, 1000, " %");
+  ordered("knob_min_percent", question.knob_min_percent, "knob_max_percent", question.knob_max_percent);
+  for (const Tap& tap : question.taps) within("taps hz", tap.hz, 1, kHighestHz, " Hz");
   for (const Trial& trial : question.tried) {
     speed("tried spindle_rpm", trial.spindle_rpm);
     within("tried chatter_hz", trial.chatter_hz, 1, kHighestHz, " Hz");

@@ -18,4 +18,21 @@ std::string_view word(Outcome outcome) noexcept {
 
 std::string_view word(Direction direction) noexcept { return direction == Direction::lower ? "lower" : "higher"; }
 
+std::string_view word(Area area) noexcept {
+  switch (area) {
+    case Area::hold:
+      return "hold";
+    case Area::tool:
+      return "tool";
+    case Area::program:
+      return "program";
+  }
+  return "";
+}
+
+std::string_view likelihood_word(double likelihood) noexcept {
+  if (likelihood >= 0.65) return "likely";
+  return likelihood >= 0.3 ? "worth a try" : "unlikely";
+}
+
 }  // namespace hushmill::advise

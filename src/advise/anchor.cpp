@@ -1,0 +1,127 @@
+#include "advise/anchor.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace hushmill::advise {
+
+namespace {
+
+using Complex = std::complex<double>;
+
+constexpr double kSteepest = 4;  // bound of the change of natural with heard frequency
+
+double fraction(double x) noexcept { return x - std::floor(x); }
+
+// Which of the crossings with the heard phase it is, by how close it is to being the one that limits the depth.
+double standing(double depth, double lowest_depth) noexcept {
+  if (depth <= 1.02 * lowest_depth) return 1.0;
+  return depth <= 2.0 * lowest_depth ? 0.25 : 0.0;
+}
+
+constexpr double kHopeless = 20;
+
+// Sets process damping for the depth; returns the largest relative change of a mode's damping. The depth itself is
+// proportional to the damping: the first time this is allowed for by summing the geometric series at once.
+double update_rubbing(FlexibleCut& cut, double spindle_rpm, bool first) noexcept {
+  const double surface_mm_s = std::numbers::pi * cut.diameter_mm * spindle_rpm / 60.0;
+  std::array<double, FlexibleCut::kMostModes> added{};
+  const auto count = static_cast<std::size_t>(cut.mode_count);
+  for (std::size_t i = 0; i < count; ++i) {
+    const CutMode& mode = cut.modes[i];
+    const double omega = 2.0 * std::numbers::pi * mode.ratio * cut.first_mode_hz;
+    const double factor = std::max(0.0, mode.along_feed ? cut.rub_x : cut.rub_y);
+    added[i] = 0.5 * cut.depth * factor * mode.compliance * omega * cut.rub_length_mm / surface_mm_s;
+  }
+  double series = 1;
+  if (first) {
+    const double share = 0.5 * (added[0] / cut.modes[0].damping + added[1] / cut.modes[1].damping);
+    if (share > 0.95) return kHopeless;  // so much rubbing that nothing chatters at this speed
+    series = 1.0 / (1.0 - share);
+  }
+  double change = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    CutMode& mode = cut.modes[i];
+    const double now = added[i] * series;
+    change = std::max(change, std::abs(now - mode.rubbing) / (mode.damping + mode.rubbing));
+    mode.rubbing = now;
+  }
+  return change;
+}
+
+}  // namespace
+
+std::optional<Complex> unstable_root(const FlexibleCut& cut, const Crossing& crossing, double depth,
+                                     double waves_of_first) noexcept {
+  const double period = 2.0 * std::numbers::pi * waves_of_first;  // in units of 1 / first mode's angular frequency
+  Complex s{0.0, crossing.ratio};
+  const auto excess = [&](Complex at, double deep, Complex near) {
+    const EigenPair pair = cut.eigenvalues(at, 1.0);
+    const Complex e = std::norm(pair[0] - near) < std::norm(pair[1] - near) ? pair[0] : pair[1];
+    return std::pair<Complex, Complex>{deep * (1.0 - std::exp(-at * period)) * e - 1.0, e};
+  };
+  // The branch that limits here has 2 depth Re e = 1.
+  const EigenPair start = cut.eigenvalues(s, 1.0);
+  Complex e =
+      std::abs(2.0 * crossing.depth * start[0].real() - 1.0) < std::abs(2.0 * crossing.depth * start[1].real() - 1.0)
+          ? start[0]
+          : start[1];
+  constexpr int kStages = 4;
+  for (int stage = 1; stage <= kStages; ++stage) {
+    const double deep = crossing.depth * std::pow(depth / crossing.depth, static_cast<double>(stage) / kStages);
+    for (int i = 0; i < 3; ++i) {
+      const auto [value, branch] = excess(s, deep, e);
+      const Complex nudge{0.0, 1e-6 * crossing.ratio};
+      const Complex slope = (excess(s + nudge, deep, branch).first - value) / nudge;
+      e = branch;
+      if (std::norm(slope) < 1e-30) return std::nullopt;
+      const Complex move = value / slope;
+      s -= move;
+      if (std::norm(move) < 1e-14) break;
+    }
+  }
+  const bool sane = std::isfinite(s.real()) && std::isfinite(s.imag()) &&
+                    std::abs(s.imag() / crossing.ratio - 1.0) < 0.25 && s.real() > 0 && s.real() < crossing.ratio;
+  if (!sane) return std::nullopt;
+  return s;
+}
+
+bool anchor(FlexibleCut& cut, LobeCurve& curve, const Sighting& sighting, double chatter_hz, int flutes) {
+  constexpr int kRounds = 5;
+  const double tooth_s = 60.0 / (sighting.spindle_rpm * flutes);
+  // Two things are found by repeating. Saturated chatter stands at the frequency of the unstable root, a little off the
+  // crossing of the lobes; and process damping raises the limit of which the depth is a multiple.
+  double target_hz = chatter_hz;
+  bool resample = true;
+  for (int round = 0; round < kRounds; ++round) {
+    if (resample) curve.sample(cut, 1.0);
+    const double waves = target_hz * tooth_s;
+    const std::vector<Crossing> places = curve.at_phase(fraction(waves));
+    bool placed = false;
+    for (std::size_t i = 0; i < std::min<std::size_t>(places.size(), 3) && !placed; ++i) {
+      const Crossing& here = places[i];
+      cut.first_mode_hz = target_hz / here.ratio;
+      const double lowest = curve.limits_at(cut.first_mode_hz * tooth_s)[0].depth;
+      const double share = standing(here.depth, lowest);
+      if (share == 0 || cut.overload * lowest <= here.depth) continue;
+      placed = true;
+      const double turn = here.phase_slope - waves;
+      cut.weight = share * std::min(std::abs(here.phase_slope) > 1e-9 ? std::abs(turn / here.phase_slope) : kSteepest,
+                                    kSteepest);
+      cut.depth = cut.overload * lowest;
+      const double saturated = here.depth * std::pow(cut.depth / here.depth, 0.8);
+      const auto root = unstable_root(cut, here, saturated, cut.first_mode_hz * tooth_s);
+      if (root) target_hz = chatter_hz * here.ratio / root->imag();
+    }
+    if (!placed) return false;
+    const double change = update_rubbing(cut, sighting.spindle_rpm, round == 0);
+    if (!(change < kHopeless)) return false;
+    resample = change > 0.02;
+    if (round >= 2 && !resample) break;
+    if (round + 1 == kRounds && change > 0.15) return false;
+  }
+  return cut.weight > 0;
+}
+
+}  // namespace hushmill::advise

@@ -1,0 +1,47 @@
+// What is believed of every speed after all that was heard and tried: the chance that the cut is quiet there.
+#pragma once
+
+#include <vector>
+
+#include "advise/cloud.hpp"
+
+namespace hushmill::advise {
+
+class Belief {
+ public:
+  /// Takes in the chatter of the question and its earlier trials. Deterministic; up to about half a second of one core.
+  Belief(const Question& question, const SpeedGrid& grid);
+
+  const SpeedGrid& grid() const noexcept { return grid_; }
+  /// Chance of quiet per grid speed.
+  const std::vector<double>& quiet() const noexcept { return quiet_; }
+  double quiet_at(double spindle_rpm) const noexcept { return grid_.at(quiet_, spindle_rpm); }
+  /// The same with the depth multiplied by a factor.
+  std::vector<double> quiet_with_depth(double depth_factor) const;
+  /// Chance of quiet at each speed by stepping the teeth of the weightiest guesses: better than `quiet`, and far dearer
+  /// (about 5 ms a speed).
+  std::vector<double> examine(const std::vector<double>& speeds_rpm) const;
+  /// Sources of chatter that no single guess explains: 1, or more when frequencies take turns.
+  std::size_t voices() const noexcept { return voices_.size(); }
+  /// False when nothing that was heard could be explained: then `quiet` is no probability.
+  bool known() const noexcept { return known_; }
+
+ private:
+  // One source of chatter and the clouds anchored at each frequency that it explained.
+  struct Voice {
+    std::vector<Cloud> clouds;
+    std::vector<Sighting> heard;
+  };
+  double with_memory(double chance, double rpm) const noexcept;
+  void hear(const Question& question, const Sighting& sighting, int wanted);
+
+  SpeedGrid grid_;
+  int flutes_ = 1;
+  std::vector<double> held_rpm_;
+  std::vector<Voice> voices_;
+  std::vector<double> loud_rpm_;
+  std::vector<double> quiet_;
+  bool known_ = false;
+};
+
+}  // namespace hushmill::advise

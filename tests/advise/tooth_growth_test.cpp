@@ -1,0 +1,53 @@
+#include "advise/tooth_growth.hpp"
+
+#include <cmath>
+
+#include "advise/benchmark_cut.hpp"
+#include "support/catch.hpp"
+
+namespace {
+
+using namespace hushmill::advise;
+using namespace hushmill::test;
+
+ToothGrowth growth(double engagement, bool climb, double depth_mm, double rpm) {
+  return tooth_growth(benchmark_guess(engagement, climb, depth_mm), rpm, rpm, kBenchmarkFlutes);
+}
+
+TEST_CASE("growth changes sign within five percent of the computed limits, period doubling included") {
+  for (const BenchmarkLimit& point : kBenchmarkLimits) {
+    CAPTURE(point.engagement, point.climb, point.spindle_rpm);
+    CHECK(growth(point.engagement, point.climb, 0.95 * point.limit_mm, point.spindle_rpm).log_growth < 0);
+    const ToothGrowth above = growth(point.engagement, point.climb, 1.05 * point.limit_mm, point.spindle_rpm);
+    CHECK(above.log_growth > 0);
+    CHECK((above.turn == 0.5) == point.period_doubling);
+  }
+}
+
+TEST_CASE("multipliers agree with the table for the full slot at 5000 rev/min") {
+  // Converged values, computed (extrapolated semi-discretization and direct integration agree to five digits); the
+  // published ones for k = 200 (Y. Ding et al., "A full-discretization method for prediction of milling stability",
+  // 2010, from memory) lie within 0.0025 of them.
+  const struct { double depth_mm, size; } rows[] = {{0.2, 0.81974}, {0.5, 1.07398}, {0.7, 1.22156}, {1.0, 1.40647}};
+  for (const auto& row : rows)
+    CHECK_THAT(std::exp(growth(1.0, true, row.depth_mm, 5000).log_growth), WithinRel(row.size, 0.01));
+}
+
+TEST_CASE("the turn is the fraction of a wave between teeth") {
+  // Computed: chatter at 942.7 Hz at the limit, tooth passing at 166.67 Hz.
+  const double waves = 942.7 * 60 / (5000.0 * 2);
+  CHECK_THAT(growth(1.0, true, 0.4086, 5000).turn, WithinAbs(std::abs(waves - std::round(waves)), 0.004));
+}
+
+TEST_CASE("deeper grows faster, and an uncut tool only decays") {
+  double before = -10;
+  for (const double depth_mm : {0.0, 0.2, 0.4, 0.6, 0.8, 1.0, 1.4}) {
+    const double now = growth(1.0, true, depth_mm, 7500).log_growth;
+    CHECK(now > before);
+    before = now;
+  }
+  // Free decay over one tooth period: 2 pi f zeta T (derived).
+  CHECK_THAT(growth(1.0, true, 0.0, 7500).log_growth, WithinRel(-2 * std::numbers::pi * 922 * 0.011 / 250, 0.01));
+}
+
+}  // namespace
