@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cctype>
 #include <charconv>
-#include <cmath>
+#include <iterator>
 #include <sstream>
 
 #include "capture/errors.hpp"

@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <utility>
 
 #include "advise/advice.hpp"
 #include "listen/findings.hpp"

@@ -1,6 +1,7 @@
 // Recordings are written by the project's own writer, so what comes back is known sample by sample.
 #include "capture/recording.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <vector>

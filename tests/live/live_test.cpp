@@ -1,9 +1,12 @@
 // The instrument with its threads: what the screen's side may rely on.
 #include "live/live.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <functional>
+#include <memory>
+#include <stdexcept>
 #include <thread>
 
 #include "capture/recording.hpp"
