@@ -11,12 +11,12 @@ namespace {
 using listen::Verdict;
 
 std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candidate, advise::Direction direction,
-                                   const live::State& state, const Session& session) {
+                                   const live::State& state, const Session& session, Units units) {
   if (!candidate || !(candidate->spindle_rpm > 0)) return std::nullopt;
   AdviceLine line;
   line.candidate = *candidate;
   line.direction = direction;
-  line.move = describe_move(*candidate, state.card);
+  line.move = describe_move(*candidate, state.card, units);
   if (line.move.beyond_limit) {
     line.warning = "beyond a limit: do not use";
   } else if (const SpeedTried* tried = session.tried(line.move.target_rpm); tried && tried->episodes > 0) {
@@ -27,7 +27,7 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
 
 }  // namespace
 
-AdviceView prepare_advice(const live::State& state, const Session& session) {
+AdviceView prepare_advice(const live::State& state, const Session& session, Units units) {
   AdviceView view;
   const Verdict verdict = state.snapshot.verdict;
   // A corner that chatters in every lap is quiet most of the time, and a tool that was pulled out is quiet, too: the
@@ -51,7 +51,7 @@ AdviceView prepare_advice(const live::State& state, const Session& session) {
   view.reason = state.advice.reason;
   for (const auto direction : {advise::Direction::lower, advise::Direction::higher}) {
     const auto& candidate = direction == advise::Direction::lower ? state.advice.lower : state.advice.higher;
-    if (auto line = line_for(candidate, direction, state, session)) {
+    if (auto line = line_for(candidate, direction, state, session, units)) {
       line->first = line->warning.empty() && (!state.advice.prefer || *state.advice.prefer == direction);
       view.lines.push_back(*std::move(line));
     }

@@ -30,6 +30,6 @@ struct AdviceView {
   const AdviceLine* first() const noexcept { return !lines.empty() && lines.front().first ? &lines.front() : nullptr; }
 };
 
-AdviceView prepare_advice(const live::State& state, const Session& session);
+AdviceView prepare_advice(const live::State& state, const Session& session, Units units = Units::metric);
 
 }  // namespace hushmill::dashboard

@@ -9,7 +9,7 @@ namespace hushmill::dashboard {
 namespace {
 
 constexpr double kFeetPerMetre = 1 / 0.3048;  // exact by definition
-constexpr double kInchesPerMm = 1 / 25.4;
+constexpr double kInchesPerMm = 1 / kMmPerInch;
 
 FieldRow row_for(Field field, std::vector<std::string> spellings, const ViewState& view) {
   FieldRow row;

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "dashboard/pending.hpp"
 #include "dashboard/png_file.hpp"
 #include "dashboard/report_file.hpp"
 #include "dashboard/screen.hpp"
@@ -62,6 +63,7 @@ class Run {
     last_look_ = Clock::now();
     const listen::Verdict before = state_.snapshot.verdict;
     while (door_.poll(state_)) {
+      pending_.overlay(state_, age_s());
       session_.add(state_);
       if (!view_.held) history_.add(state_.snapshot);
     }
@@ -101,7 +103,11 @@ class Run {
           draw_screen(canvas, layout, scene, view_, input);
         },
         pixels);
-    for (const live::Command& command : commands) door_.send(command);
+    for (const live::Command& command : commands) {
+      if (!door_.send(command)) continue;
+      pending_.sent(command, age_s());
+      foresee(command, state_);
+    }
     if (view_.full_screen != was_full) window_.set_full_screen(view_.full_screen);
   }
 
@@ -145,6 +151,7 @@ class Run {
   live::State state_;
   Session session_;
   History history_;
+  Pending pending_;
   ViewState view_;
   Report report_;
   bool painted_light_ = false;

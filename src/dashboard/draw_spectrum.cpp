@@ -130,7 +130,7 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
   if (cursor && view.hz.holds(cursor->hz)) {
     const float x = x_of(cursor->hz);
     canvas.line({x, plot.y}, {x, plot.bottom()}, theme.ink, canvas.px(1), 0.7);
-    canvas.text(legend, cursor->reading, {.size = 12, .colour = theme.ink});
+    canvas.number(legend, cursor->readings, {.size = 12, .colour = theme.ink});
   } else {
     draw_legend(canvas, legend, view.chatter_tone);
   }

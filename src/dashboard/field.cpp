@@ -11,8 +11,6 @@
 namespace hushmill::dashboard {
 namespace {
 
-constexpr double kMmPerInch = 25.4;  // exact by definition
-
 constexpr std::array kInfos{
     FieldInfo{Field::programmed, "Programmed", "rev/min", "rev/min", 10, 200000, false, false, 1},
     FieldInfo{Field::override_percent, "Override", "%", "%", 1, 400, false, false, 1},

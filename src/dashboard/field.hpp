@@ -9,6 +9,7 @@
 #include <variant>
 #include <vector>
 
+#include "dashboard/units.hpp"
 #include "live/cut_card.hpp"
 #include "rig/rig.hpp"
 
@@ -33,9 +34,6 @@ enum class Field {
   rig_width,
   rig_feed
 };
-
-/// Length unit of the screen. Stored values are metric; the card converts on the way in and out.
-enum class Units { metric, inch };
 
 struct FieldInfo {
   Field field;

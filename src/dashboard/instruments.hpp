@@ -35,7 +35,7 @@ Rect spectrum_plot(const Canvas& canvas, const Rect& rect);
 /// `cursor_hz` with its reading is drawn as a hair line.
 struct SpectrumCursor {
   double hz = 0;
-  std::string reading;
+  std::vector<std::string> readings;  ///< best first
 };
 void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
                    const std::optional<SpectrumCursor>& cursor, bool held);

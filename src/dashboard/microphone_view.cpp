@@ -70,8 +70,9 @@ MicrophoneView prepare_microphone(const live::State& state) {
   const bool clipped = now.clipped_samples > 0 || warned(Warning::clipped);
   view.level_tone = now.peak_dbfs > -0.1 ? Tone::danger : now.peak_dbfs > -3 || clipped ? Tone::abnormal : Tone::normal;
   view.level_text = now.level_dbfs < -150 ? "no sound yet" : in_db(now.level_dbfs);
-  if (now.level_dbfs >= -150 && !clipped && now.bad_samples == 0 && state.source.lost_samples == 0)
-    view.level_text += ", clean";
+  if (now.level_dbfs >= -150 && !clipped && now.bad_samples == 0 && state.source.lost_samples == 0) {
+    view.level_text += view.level_tone == Tone::normal ? ", clean" : ", loud";
+  }
 
   if (!state.source.trouble.empty()) view.lines.push_back({state.source.trouble, Tone::danger});
   if (state.source.lost_samples > 0) {

@@ -20,7 +20,7 @@ struct MicrophoneView {
   double level = 0;   ///< 0 to 1 of the bar, −60 dBFS to 0
   double peak = 0;
   Tone level_tone = Tone::normal;
-  std::string level_text;        ///< "−19 dB, clean"; dB full scale
+  std::string level_text;        ///< "−19 dB, clean", "−7 dB, loud" near clipping; dB full scale
   std::vector<StripLine> lines;  ///< worst first
 };
 

@@ -1,6 +1,8 @@
 #include "dashboard/move.hpp"
 
+#include <array>
 #include <cmath>
+#include <cstdio>
 
 #include "dashboard/numbers.hpp"
 
@@ -18,6 +20,15 @@ bool within_limits(double rpm, const live::CutCard& card) {
   const auto upper = upper_limit(card);
   // A hundredth of a percent for rounding: a speed at the limit is not beyond it.
   return !(upper && rpm > upper->rpm * 1.0001) && !(card.min_rpm && rpm < *card.min_rpm * 0.9999);
+}
+
+/// As typed into a program: no gaps, a point, and in inches the decimals that inches need.
+std::string feed_word(double feed_mm_min, Units units) {
+  const double feed = units == Units::inch ? feed_mm_min / kMmPerInch : feed_mm_min;
+  if (!std::isfinite(feed)) return kDash;
+  std::array<char, 400> text{};
+  std::snprintf(text.data(), text.size(), "%.*f", units == Units::inch ? 2 : feed < 100 ? 1 : 0, feed);
+  return text.data();
 }
 
 std::string word_number(double value) {
@@ -42,7 +53,7 @@ std::string likelihood_words(std::optional<double> likelihood) {
   return "unlikely, " + percent;
 }
 
-Move describe_move(const advise::Candidate& candidate, const live::CutCard& card) {
+Move describe_move(const advise::Candidate& candidate, const live::CutCard& card, Units units) {
   Move move;
   move.exact_rpm = candidate.spindle_rpm;
   const double knob_rpm = card.programmed_rpm * candidate.knob_percent / 100;
@@ -73,7 +84,7 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
     move.short_words = std::string(down ? "down" : "up") + " by S word" + kDot + target;
   }
   move.words = "S" + word_number(candidate.spindle_rpm);
-  if (candidate.feed_mm_min) move.words += " F" + word_number(*candidate.feed_mm_min);
+  if (candidate.feed_mm_min) move.words += " F" + feed_word(*candidate.feed_mm_min, units);
   move.percent = "override " + trimmed(candidate.override_percent, 1) + kThinGap + "%";
   if (std::abs(candidate.knob_percent - candidate.override_percent) >= 0.05) {
     move.percent += ", nearest step " + trimmed(candidate.knob_percent, 1) + kThinGap + "%";

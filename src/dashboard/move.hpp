@@ -6,6 +6,7 @@
 #include <string>
 
 #include "advise/advice.hpp"
+#include "dashboard/units.hpp"
 #include "live/cut_card.hpp"
 
 namespace hushmill::dashboard {
@@ -24,7 +25,8 @@ struct Move {
   std::string likely;          ///< "80 % likely", "worth a try, 45 %", "unlikely, 20 %", "likelihood not known"
 };
 
-Move describe_move(const advise::Candidate& candidate, const live::CutCard& card);
+/// `units` is the machine's: the F word is in mm/min or in/min.
+Move describe_move(const advise::Candidate& candidate, const live::CutCard& card, Units units);
 
 /// The lowest of the card's upper limits, and its name; none when no limit was given.
 struct SpeedLimit {

@@ -45,7 +45,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   const listen::Snapshot& shown = view.held ? *view.held : state.snapshot;
   view.hz_to.toward(interesting_hz(shown), input.dt_s);
 
-  const AdviceView advice = prepare_advice(state, scene.session);
+  const AdviceView advice = prepare_advice(state, scene.session, view.units);
   draw_band(canvas, layout, prepare_verdict(state, scene.session, advice));
   draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
   draw_cautions(canvas, layout.cautions, layout.look == Look::room);
@@ -73,7 +73,9 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
     if (!layout.lesson.empty()) draw_lesson(canvas, layout.lesson, prepare_lesson(state));
   }
   if (view.show_keys) {
-    const Rect window{0, 0, layout.band.right() + layout.band.x, layout.cautions.bottom() + layout.band.y};
+    // Over the instruments, never over the verdict.
+    const float top = layout.band.bottom();
+    const Rect window{0, top, layout.band.right() + layout.band.x, layout.cautions.bottom() + layout.band.y - top};
     draw_keys(canvas, window, state.rig.has_value());
   }
 }

@@ -81,26 +81,28 @@ SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, 
   return view;
 }
 
-std::string read_out(const listen::Snapshot& snapshot, double hz) {
+std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz) {
   std::string text = in_hz(hz);
   if (snapshot.bin_hz > 0 && !snapshot.spectrum_dbfs.empty()) {
     const auto bin = static_cast<std::size_t>(
         std::clamp(std::round(hz / snapshot.bin_hz), 0.0, static_cast<double>(snapshot.spectrum_dbfs.size() - 1)));
     text += kDot + in_db(static_cast<double>(snapshot.spectrum_dbfs[bin]));
   }
+  std::vector<std::string> spellings{text};
   if (snapshot.tooth_passing_hz > 0) {
     const double fraction = tooth_fraction(hz, snapshot.tooth_passing_hz);
-    const double order = std::round(hz / snapshot.tooth_passing_hz);
-    const std::string multiple = "tooth multiple " + grouped(order);
+    const std::string multiple = "tooth multiple " + grouped(std::round(hz / snapshot.tooth_passing_hz));
     text += kDot;
     if (std::abs(fraction) < 0.01) {
       text += "on " + multiple;
     } else {
       text += grouped(std::abs(fraction), 2) + (fraction > 0 ? " above " : " below ") + multiple;
     }
+    spellings.push_back(text);
   }
-  if (const std::string note = note_of(hz); !note.empty()) text += kDot + note;
-  return text;
+  if (const std::string note = note_of(hz); !note.empty()) spellings.push_back(text + kDot + note);
+  std::reverse(spellings.begin(), spellings.end());
+  return spellings;
 }
 
 }  // namespace hushmill::dashboard

@@ -34,6 +34,7 @@ double interesting_hz(const listen::Snapshot& snapshot) noexcept;
 SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns);
 
 /// "1 372 Hz · −31 dB · 0.57 beyond tooth multiple 4 · F6 −31 cents".
-std::string read_out(const listen::Snapshot& snapshot, double hz);
+/// With shorter spellings after it, for narrow places.
+std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz);
 
 }  // namespace hushmill::dashboard

@@ -4,6 +4,7 @@
 #include "dashboard/action.hpp"
 #include "dashboard/card_views.hpp"
 #include "dashboard/instruments.hpp"
+#include "dashboard/pending.hpp"
 #include "dashboard/screen.hpp"
 
 namespace hushmill::dashboard {
@@ -175,13 +176,16 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
   }
 }
 
-void take_keys(const live::State& state, ViewState& view, const Input& input, std::vector<live::Command>& commands) {
-  bool typed_into_field = view.editing.has_value();
-  if (view.editing) {
+void take_keys(const live::State& at_frame, ViewState& view, const Input& input, std::vector<live::Command>& commands) {
+  if (input.keys.empty() && input.typed.empty()) return;
+  live::State state = at_frame;  // each key builds on what the one before it asked for
+  const bool typing = view.editing.has_value();
+  if (typing) {
     for (const char32_t character : input.typed) view.editor.type(character);
     if (!input.typed.empty()) check_entry(state, view);
   }
   for (const std::string& key : input.keys) {
+    const std::size_t before = commands.size();
     if (view.editing) {
       if (key == "Enter") {
         take_entry(state, view, commands);
@@ -192,11 +196,11 @@ void take_keys(const live::State& state, ViewState& view, const Input& input, st
       } else if (view.editor.press(key)) {
         check_entry(state, view);
       }
-      continue;
+    } else if (!typing) {  // a letter that was typed must not act as well
+      if (key == "Esc") view.show_keys = false;
+      if (const auto action = action_for(key)) act(*action, state, view, commands);
     }
-    if (typed_into_field) continue;  // a letter that was typed must not act as well
-    if (key == "Esc") view.show_keys = false;
-    if (const auto action = action_for(key)) act(*action, state, view, commands);
+    for (std::size_t i = before; i < commands.size(); ++i) foresee(commands[i], state);
   }
 }
 

@@ -4,6 +4,7 @@
 #include "dashboard/action.hpp"
 #include "dashboard/card_views.hpp"
 #include "dashboard/field.hpp"
+#include "dashboard/pending.hpp"
 #include "made_state.hpp"
 #include "support/catch.hpp"
 
@@ -168,4 +169,25 @@ TEST_CASE("no two actions share a key, and every action of the table is reached 
   }
   CHECK_FALSE(action_for("").has_value());
   CHECK_FALSE(action_for("Enter").has_value());
+}
+
+TEST_CASE("what was asked for stands on the screen until the instrument answers, and no longer") {
+  live::State state = made_state(Made::steady);
+  const live::State before = state;
+  Pending pending;
+  for (const live::Command& command : turn_knob(state, -1)) {
+    pending.sent(command, 10.0);
+    foresee(command, state);
+  }
+  CHECK(state.card.override_percent == 90);
+  CHECK(state.rig->spindle_rpm == 5400);
+  state = before;  // a state that was on its way already
+  pending.overlay(state, 10.2);
+  CHECK(state.card.override_percent == 90);
+  CHECK(state.rig->spindle_rpm == 5400);
+  state = before;  // the instrument refused
+  pending.overlay(state, 10.6);
+  CHECK(state.card.override_percent == 100);
+  pending.overlay(state, 10.1);
+  CHECK(state.card.override_percent == 100);
 }

@@ -218,12 +218,16 @@ TEST_CASE("marks stand at the tooth multiples and at the engine's family, the st
 TEST_CASE("the cursor reads frequency, level, nearest tooth multiple and note") {
   listen::Snapshot now = made_state(Made::steady).snapshot;
   now.tooth_passing_hz = 400;
-  const std::string text = read_out(now, 880);
+  const std::string text = read_out(now, 880).front();
   CHECK(text.find("880") == 0);
   CHECK(text.find("0.20 above tooth multiple 2") != std::string::npos);
   CHECK(text.find("A5") != std::string::npos);
-  CHECK(read_out(now, 1201).find("on tooth multiple 3") != std::string::npos);
-  CHECK(read_out(now, 700).find("0.25 below tooth multiple 2") != std::string::npos);
+  CHECK(read_out(now, 1201).front().find("on tooth multiple 3") != std::string::npos);
+  CHECK(read_out(now, 700).front().find("0.25 below tooth multiple 2") != std::string::npos);
+  const auto spellings = read_out(now, 700);
+  REQUIRE(spellings.size() == 3);
+  CHECK(spellings[1].size() < spellings[0].size());
+  CHECK(spellings[2].find("tooth") == std::string::npos);
 }
 
 TEST_CASE("the last seconds are kept column by column and only new columns are painted") {

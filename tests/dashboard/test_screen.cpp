@@ -177,6 +177,19 @@ TEST_CASE("keys and mouse make commands") {
     CHECK(std::get<live::TurnRig>(commands[1]).controls.spindle_rpm == 5400);
     CHECK(stage.view().undo.size() == 1);
   }
+  SECTION("two presses within one frame are two steps, and undo takes both back") {
+    Input input;
+    input.keys = {"Down", "Down"};
+    auto commands = stage.again(input);
+    REQUIRE(commands.size() == 4);
+    CHECK(std::get<live::ChangeCard>(commands[2]).card.override_percent == 80);
+    CHECK(std::get<live::TurnRig>(commands[3]).controls.spindle_rpm == 4800);
+    input.keys = {"Z", "Z", "Z"};
+    commands = stage.again(input);
+    REQUIRE(commands.size() == 4);
+    CHECK(std::get<live::ChangeCard>(commands[0]).card.override_percent == 90);
+    CHECK(std::get<live::ChangeCard>(commands[2]).card.override_percent == 100);
+  }
   SECTION("a field is clicked, typed in, checked and taken") {
     const DrawnText* label = stage.find("Flutes");
     REQUIRE(label);

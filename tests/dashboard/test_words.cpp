@@ -115,7 +115,7 @@ TEST_CASE("a move is told in knob steps when a step lies in the pocket, else as 
   candidate.width_to_rpm = 5425;
   candidate.feed_mm_min = 1293.6;
   candidate.likelihood = 0.8;
-  Move move = describe_move(candidate, card);
+  Move move = describe_move(candidate, card, Units::metric);
   CHECK(move.by_knob);
   CHECK(move.steps == -1);
   CHECK(move.target_rpm == 5400);
@@ -125,23 +125,35 @@ TEST_CASE("a move is told in knob steps when a step lies in the pocket, else as 
   CHECK(plain(move.likely) == "80 % likely");
 
   candidate.width_to_rpm = 5395;  // now the step at 5400 lies beyond the wall
-  move = describe_move(candidate, card);
+  move = describe_move(candidate, card, Units::metric);
   CHECK_FALSE(move.by_knob);
   CHECK(move.target_rpm == 5390);
   CHECK(plain(move.sentence) == "Set the speed DOWN, to S5390: no knob step reaches it.");
 
   candidate.width_from_rpm = candidate.width_to_rpm = 0;  // not known: within one percent will do
-  CHECK(describe_move(candidate, card).by_knob);
+  CHECK(describe_move(candidate, card, Units::metric).by_knob);
   candidate.spindle_rpm = 5300;
-  CHECK_FALSE(describe_move(candidate, card).by_knob);
+  CHECK_FALSE(describe_move(candidate, card, Units::metric).by_knob);
 
   card.override_percent = 120;
   candidate = candidate_at(5400, 6000, 90);
-  CHECK(plain(describe_move(candidate, card).sentence) == "Turn the speed DOWN three steps, to 5 400.");
+  CHECK(plain(describe_move(candidate, card, Units::metric).sentence) == "Turn the speed DOWN three steps, to 5 400.");
   card.override_percent = 70;
-  CHECK(plain(describe_move(candidate, card).sentence) == "Turn the speed UP two steps, to 5 400.");
+  CHECK(plain(describe_move(candidate, card, Units::metric).sentence) == "Turn the speed UP two steps, to 5 400.");
   card.override_percent = 90;
-  CHECK(describe_move(candidate, card).there_already);
+  CHECK(describe_move(candidate, card, Units::metric).there_already);
+}
+
+TEST_CASE("the F word is in the machine's unit") {
+  live::CutCard card;
+  advise::Candidate candidate = candidate_at(5400, 6000, 90);
+  candidate.feed_mm_min = 1270;
+  CHECK(describe_move(candidate, card, Units::metric).words == "S5400 F1270");
+  CHECK(describe_move(candidate, card, Units::inch).words == "S5400 F50.00");
+  candidate.feed_mm_min = 45.67;
+  CHECK(describe_move(candidate, card, Units::metric).words == "S5400 F45.7");
+  candidate.feed_mm_min.reset();
+  CHECK(describe_move(candidate, card, Units::inch).words == "S5400");
 }
 
 TEST_CASE("likelihood comes in coarse words beside the number, or is said to be unknown") {
@@ -294,6 +306,10 @@ TEST_CASE("the source strip shows level, loss and clipping as they are") {
         "\xE2\x88\x92"
         "30 dB, clean");
   CHECK(view.level_tone == Tone::normal);
+  state.snapshot.peak_dbfs = -2;
+  CHECK(plain(prepare_microphone(state).level_text) ==
+        "\xE2\x88\x92"
+        "30 dB, loud");
   state.source.lost_samples = 480;
   state.snapshot.clipped_samples = 3;
   state.snapshot.peak_dbfs = 0;
