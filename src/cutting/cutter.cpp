@@ -59,4 +59,18 @@ std::vector<double> pitch_rad(const Cutter& cutter) {
   return pitch;
 }
 
+int pattern_teeth(const Cutter& cutter) {
+  const std::vector<double> pitch = pitch_rad(cutter);
+  const std::size_t flutes = pitch.size();
+  for (std::size_t period = 1; period < flutes; ++period) {
+    if (flutes % period != 0) continue;
+    bool repeats = true;
+    for (std::size_t j = 0; j < flutes; ++j) {
+      repeats = repeats && std::abs(pitch[j] - pitch[(j + period) % flutes]) < 1e-9;
+    }
+    if (repeats) return static_cast<int>(period);
+  }
+  return cutter.flutes;
+}
+
 }  // namespace hushmill::cutting

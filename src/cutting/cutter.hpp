@@ -20,4 +20,7 @@ void check(const Cutter& cutter);
 /// Angle from the tooth before tooth j to tooth j, rad, one a flute.
 std::vector<double> pitch_rad(const Cutter& cutter);
 
+/// After how many teeth the pitch repeats itself: 1 if all are equal, 2 for 70-110-70-110, else up to all of them.
+int pattern_teeth(const Cutter& cutter);
+
 }  // namespace hushmill::cutting

@@ -9,7 +9,6 @@
 #pragma once
 
 #include <complex>
-#include <vector>
 
 #include "cutting/cut_model.hpp"
 #include "cutting/engagement.hpp"
@@ -46,17 +45,11 @@ class SemiDiscretization {
   int intervals(double spindle_rpm) const noexcept;
 
  private:
-  struct Problem;
   double radius(double spindle_rpm, double depth_mm, int intervals) const;
-  Problem problem(double spindle_rpm, double depth_mm, int intervals) const;
 
   CutModel model_;
   Arc arc_;
   SemiDiscretizationSettings settings_;
-  std::vector<Mode> modes_;
-  std::vector<bool> along_y_;
-  std::vector<double> pitch_rad_;
-  int teeth_per_period_ = 1;  // pitches until the pattern repeats
   double highest_hz_ = 0;
 };
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <exception>
 #include <sstream>
 #include <stdexcept>
 #include <string>
@@ -33,6 +34,27 @@ void check(const CutModel& model, double radial_mm, const ChartSettings& s) {
   within("depth_step_mm", s.depth_step_mm, 0, 1000);
   within("threads", s.threads, 0, 1024);
 }
+
+/// Threads that are waited for in any case, and told to stop if the work ends by an exception.
+class Helpers {
+ public:
+  template <typename Work>
+  Helpers(int count, std::atomic<bool>& stopped, const Work& work)
+      : stopped_(stopped), exceptions_(std::uncaught_exceptions()) {
+    for (int i = 0; i < count; ++i) threads_.emplace_back(work);
+  }
+  ~Helpers() {
+    if (std::uncaught_exceptions() > exceptions_) stopped_ = true;
+    for (std::thread& thread : threads_) thread.join();
+  }
+  Helpers(const Helpers&) = delete;
+  Helpers& operator=(const Helpers&) = delete;
+
+ private:
+  std::atomic<bool>& stopped_;
+  int exceptions_;
+  std::vector<std::thread> threads_;
+};
 
 }  // namespace
 
@@ -74,8 +96,7 @@ StabilityChart stability_chart(const CutModel& model, double radial_mm, Milling 
   const int cores = std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
   const int threads = std::min(settings.threads > 0 ? settings.threads : cores, count);
   {
-    std::vector<std::jthread> helpers;
-    for (int i = 1; i < threads; ++i) helpers.emplace_back(work, false);
+    const Helpers helpers(threads - 1, stopped, [&work] { work(false); });
     work(true);
   }
   chart.complete = !stopped || finished == count;
