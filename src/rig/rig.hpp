@@ -28,7 +28,9 @@ struct RigControls {
   bool in_cut = true;  ///< false: the tool leaves the material within about a revolution
 };
 
-/// What is true of this moment, for labels and tests; a listener never sees it.
+/// What is true of this moment, for labels and tests; a listener never sees it. Chatter that settles on a multiple of
+/// the rotation, as period doubling of an even number of flutes always does, counts as in step: a second rig with the
+/// same settings but `regeneration = false` shows what would be there without it (see trial.hpp).
 struct RigTruth {
   double spindle_rpm = 0;        ///< the true speed, droop included
   double synchronous_rms = 0;    ///< displacement in step with the rotation, over the last four revolutions, m

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <complex>
+#include <vector>
 
 #include "rig/machine.hpp"
 
@@ -9,34 +11,80 @@ namespace hushmill::rig {
 namespace {
 
 constexpr double kInnerRateHz = 96000;
+constexpr double kTurn = 2.0 * cutting::kPi;
 constexpr double kChatterShare = 0.2;
 constexpr double kSwelling = 2.0;
 constexpr double kForcedRevolutions = 30;  // after entry: forced vibration has long settled
+constexpr double kTopHz = 8000;            // no mode that chatters is higher
+constexpr int kMostOrders = 400;           // for the slowest spindles
 
-RigTruth run(const RigSettings& settings, double seconds) {
+struct Moment {
+  double angle_rad;
+  Pair vibration_m;
+};
+
+struct Run {
+  RigTruth truth;
+  std::vector<Moment> last_turn;
+};
+
+Run run(const RigSettings& settings, double seconds) {
   Machine machine(settings, kInnerRateHz);
   const auto steps = static_cast<long long>(seconds * kInnerRateHz);
   for (long long i = 0; i < steps; ++i) machine.step();
-  return machine.truth();
+  Run done{.truth = machine.truth(), .last_turn = {}};
+  const double until = machine.angle_rad() + kTurn;
+  while (machine.angle_rad() < until) {
+    machine.step();
+    done.last_turn.push_back({machine.angle_rad(), machine.vibration_m()});
+  }
+  return done;
+}
+
+/// Energy of one revolution on the multiples of the teeth, and on those of the rotation between them.
+struct OrderEnergy {
+  double teeth = 0, between = 0;
+};
+
+OrderEnergy order_energy(const Run& run, int flutes) {
+  OrderEnergy energy;
+  const int highest = std::min(static_cast<int>(kTopHz / (run.truth.spindle_rpm / 60.0)), kMostOrders);
+  for (int order = 1; order <= highest; ++order) {
+    std::complex<double> x;
+    std::complex<double> y;
+    for (const Moment& moment : run.last_turn) {
+      const std::complex<double> turn = std::polar(1.0, -order * moment.angle_rad);
+      x += turn * moment.vibration_m.x;
+      y += turn * moment.vibration_m.y;
+    }
+    (order % flutes == 0 ? energy.teeth : energy.between) += std::norm(x) + std::norm(y);
+  }
+  return energy;
 }
 
 }  // namespace
 
 TrialOutcome try_cut(const RigSettings& settings, double seconds) {
   check(settings);
-  TrialOutcome outcome;
-  outcome.truth = run(settings, seconds);
+  const Run real = run(settings, seconds);
   RigSettings smooth = settings;
   smooth.regeneration = false;
   const double revolutions = settings.entry_revolutions + kForcedRevolutions;
-  const RigTruth forced = run(smooth, std::min(seconds, revolutions * 60.0 / settings.start.spindle_rpm));
+  const Run forced = run(smooth, std::min(seconds, revolutions * 60.0 / settings.start.spindle_rpm));
 
-  const double off = outcome.truth.chatter_rms;
-  const double on = outcome.truth.synchronous_rms;
+  TrialOutcome outcome;
+  outcome.truth = real.truth;
+  const double off = real.truth.chatter_rms;
+  const double on = real.truth.synchronous_rms;
   outcome.chatter_share = on > 0 ? off * off / (on * on) : 0.0;
-  outcome.swelling = forced.synchronous_rms > 0 ? std::hypot(on, off) / forced.synchronous_rms : 0.0;
-  outcome.chattered =
-      outcome.chatter_share > kChatterShare || (outcome.truth.teeth_leave_cut && outcome.swelling > kSwelling);
+  outcome.swelling = forced.truth.synchronous_rms > 0 ? std::hypot(on, off) / forced.truth.synchronous_rms : 0.0;
+  if (cutting::pattern_teeth(settings.model.cutter) == 1) {
+    const OrderEnergy with = order_energy(real, settings.model.cutter.flutes);
+    const OrderEnergy without = order_energy(forced, settings.model.cutter.flutes);
+    if (with.teeth > 0) outcome.doubling_share = std::max(with.between - without.between, 0.0) / with.teeth;
+  }
+  outcome.chattered = outcome.chatter_share > kChatterShare || outcome.doubling_share > kChatterShare ||
+                      (outcome.truth.teeth_leave_cut && outcome.swelling > kSwelling);
   return outcome;
 }
 

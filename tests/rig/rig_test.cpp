@@ -190,6 +190,43 @@ TEST_CASE("Chatter of the benchmark cut sings at the computed frequency") {
   CHECK_THAT(loudest_hz(track, 12000, 800, 990), WithinRel(933.9, 0.005));
 }
 
+TEST_CASE("Beyond a period-doubling limit the benchmark cut sings at odd halves of the tooth-passing frequency") {
+  // Computed: 7500 rpm, climb, a tenth engaged, limit 1.9201 mm by period doubling, (k + 1/2)·250 Hz with 875 Hz
+  // nearest.
+  const rig::RigSettings settings =
+      test::bare_cut(test::benchmark_model(), 7500, 0.1, cutting::Milling::climb, 1.9201 * 1.04);
+  rig::Machine machine(settings, 96000);
+  for (int i = 0; i < 2 * 96000; ++i) machine.step();
+  std::vector<double> track;
+  for (int i = 0; i < 8 * 9600; ++i) {
+    machine.step();
+    if (i % 8 == 0) track.push_back(machine.vibration_m().x);
+  }
+  CHECK_THAT(loudest_hz(track, 12000, 760, 990), WithinRel(875.0, 0.001));
+  // With two flutes that is a multiple of the rotation: only the comparison with the cut without regeneration tells.
+  const rig::TrialOutcome outcome = rig::try_cut(settings, 2);
+  CHECK(outcome.chatter_share < 0.01);
+  CHECK(outcome.doubling_share > 0.2);
+  CHECK(outcome.chattered);
+  rig::RigSettings below = settings;
+  below.start.depth_mm = 1.9201 * 0.96;
+  CHECK_FALSE(rig::try_cut(below, 2).chattered);
+}
+
+TEST_CASE("Chatter grows until the teeth leave the cut and then stays as it is") {
+  rig::RigSettings settings = test::bare_cut(test::benchmark_model(), 7500, 1, cutting::Milling::climb, 0.6);
+  rig::Machine machine(settings, 96000);
+  std::vector<double> chatter_m;
+  for (int second = 0; second < 4; ++second) {
+    for (int i = 0; i < 96000; ++i) machine.step();
+    chatter_m.push_back(machine.truth().chatter_rms);
+  }
+  CHECK(machine.truth().teeth_leave_cut);
+  CHECK(chatter_m[3] > 1e-5);  // a tenth of the feed and more
+  CHECK(chatter_m[3] < 1e-3);
+  CHECK_THAT(chatter_m[3], WithinRel(chatter_m[2], 0.05));
+}
+
 TEST_CASE("Knobs out of range or not numbers leave the sound finite") {
   rig::RigSettings settings = rig::rail_slot();
   rig::Rig rig(settings);
