@@ -9,6 +9,7 @@
 #include "app/dashboard_command.hpp"
 #include "app/doors.hpp"
 #include "app/json.hpp"
+#include "app/lobes_command.hpp"
 #include "app/review.hpp"
 #include "app/rig_file.hpp"
 #include "app/rig_options.hpp"
@@ -150,6 +151,7 @@ void add_commands(CLI::App& app, std::function<int()>& run) {
   add_speeds(app, run);
   add_devices(app, run);
   add_rig(app, run);
+  add_lobes(app, run);
 }
 
 int run_hushmill(int argc, const char* const* argv) {

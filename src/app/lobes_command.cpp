@@ -1,0 +1,144 @@
+#include "app/lobes_command.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <csignal>
+#include <cstdio>
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "app/json.hpp"
+#include "app/option_text.hpp"
+#include "cutting/chart_table.hpp"
+#include "cutting/stability_chart.hpp"
+#include "picture/stability_picture.hpp"
+#include "rig/rig_settings.hpp"
+#include "rig/trial.hpp"
+#include "setup/setup.hpp"
+
+namespace hushmill::app {
+
+namespace {
+struct Texts {
+  std::string setup, method = "semi-discretization", out;
+  std::optional<std::string> rpm_from, rpm_to, speeds, simulated;
+  bool csv = false, json = false;
+};
+
+volatile std::sig_atomic_t stopped = 0;
+void on_stop(int) { stopped = 1; }
+
+// Progress on standard error, a line that overwrites itself; false once the person pressed Ctrl-C.
+bool show_progress(const char* what, double share) {
+  std::fprintf(stderr, "\r%s: %3.0f %%", what, 100 * share);
+  if (share >= 1 || stopped != 0) std::fputs("\n", stderr);
+  return stopped == 0;
+}
+
+Json chart_json(const setup::Setup& setup, const std::string& method, const cutting::StabilityChart& chart) {
+  Json points = Json::array();
+  for (const auto& limit : chart.limits)
+    points.push_back({{"spindle_rpm", limit.spindle_rpm},
+                      {"depth_mm", limit.open ? Json(nullptr) : Json(limit.depth_mm)},
+                      {"chatter_hz", limit.open ? Json(nullptr) : Json(limit.chatter_hz)},
+                      {"kind", limit.open ? Json(nullptr)
+                                          : Json(limit.kind == cutting::ChatterKind::hopf ? "hopf" : "period_doubling")}});
+  return Json{{"setup", setup.title}, {"method", method}, {"radial_mm", setup.radial_mm}, {"complete", chart.complete},
+              {"greatest_depth_mm", chart.greatest_depth_mm}, {"limits", points}, {"notes", setup.notes}};
+}
+
+// A few cuts of the simulated machine round the chart, so that the eye can check it.
+std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cutting::StabilityChart& chart, int count) {
+  std::vector<picture::TrialMark> marks;
+  rig::RigSettings settings;
+  settings.model = setup.model;
+  settings.milling = setup.milling;
+  settings.start = {.spindle_rpm = 0, .depth_mm = 0, .radial_mm = setup.radial_mm, .feed_per_tooth_mm = setup.feed_per_tooth_mm};
+  settings.spindle.droop_rpm_per_n_m = 0;
+  constexpr double kSeconds = 1.0;
+  for (int i = 0; i < count && show_progress("simulated cuts", static_cast<double>(i) / count); ++i) {
+    const auto at = (chart.limits.size() - 1) * static_cast<std::size_t>(2 * i + 1) / static_cast<std::size_t>(2 * count);
+    const auto& limit = chart.limits[at];
+    for (const double share : {0.75, 1.3}) {
+      settings.start.spindle_rpm = limit.spindle_rpm;
+      settings.start.depth_mm = share * limit.depth_mm;
+      if (limit.open && share > 1) continue;
+      marks.push_back({limit.spindle_rpm, settings.start.depth_mm, rig::try_cut(settings, kSeconds).chattered});
+    }
+  }
+  if (stopped == 0) show_progress("simulated cuts", 1.0);
+  return marks;
+}
+
+int work(const Texts& texts) {
+  const auto setup = setup::load_setup(texts.setup);
+  cutting::ChartSettings settings;
+  settings.rpm_from = texts.rpm_from ? parse_number("--rpm-from", *texts.rpm_from, 10, 200000) : setup.min_rpm;
+  settings.rpm_to = texts.rpm_to ? parse_number("--rpm-to", *texts.rpm_to, 10, 200000) : setup.max_rpm;
+  if (settings.rpm_from >= settings.rpm_to)
+    throw UsageError("--rpm-from is " + plain(settings.rpm_from) + " and not below --rpm-to " + plain(settings.rpm_to) + "; a lower one would be right");
+  if (texts.speeds) settings.speeds = parse_whole("--speeds", *texts.speeds, 2, 5000);
+  const int simulated = texts.simulated ? parse_whole("--simulated", *texts.simulated, 0, 200) : 0;
+  if (texts.method == "zero-order")
+    settings.method = cutting::StabilityMethod::zero_order;
+  else if (texts.method != "semi-discretization")
+    throw UsageError("--method is '" + texts.method.substr(0, 60) + "'; zero-order or semi-discretization would be right");
+
+  stopped = 0;
+  const auto before = std::signal(SIGINT, on_stop);
+  const auto chart = cutting::stability_chart(setup.model, setup.radial_mm, setup.milling, settings,
+                                              [](double share) { return show_progress("stability chart", share); });
+  std::vector<picture::TrialMark> marks;
+  if (stopped == 0 && simulated > 0) marks = simulate(setup, chart, simulated);
+  std::signal(SIGINT, before);
+
+  if (!texts.out.empty()) {
+    if (chart.limits.size() < 2) throw std::runtime_error("the chart was stopped before two speeds were done; nothing was written");
+    picture::StabilityPicture drawing;
+    drawing.title = setup.title;
+    drawing.subtitle = fmt::format("{}, {:g} mm radial, {}", setup.tool, setup.radial_mm, texts.method);
+    drawing.notes = setup.notes;
+    drawing.chart = chart;
+    drawing.trials = marks;
+    drawing.trials_name = "simulated cut";
+    if (setup.depth_mm > 0) drawing.now = picture::TrialMark{setup.spindle_rpm, setup.depth_mm, false};
+    picture::write_stability_picture(drawing, texts.out);
+  }
+  if (texts.json)
+    std::puts(dump(chart_json(setup, texts.method, chart), 2).c_str());
+  else if (texts.csv)
+    std::fputs(cutting::chart_csv(chart, setup.model.cutter.flutes).c_str(), stdout);
+  else if (texts.out.empty()) {
+    fmt::print("{}\n{:>12} {:>10} {:>12}  kind\n", setup.title, "rev/min", "depth mm", "chatter Hz");
+    for (const auto& limit : chart.limits)
+      if (limit.open)
+        fmt::print("{:12.0f} {:>10} {:>12}\n", limit.spindle_rpm, fmt::format("over {:.3g}", chart.greatest_depth_mm), "");
+      else
+        fmt::print("{:12.0f} {:10.3f} {:12.1f}  {}\n", limit.spindle_rpm, limit.depth_mm, limit.chatter_hz,
+                   limit.kind == cutting::ChatterKind::hopf ? "between tooth multiples" : "half the tooth frequency");
+    for (const auto& note : setup.notes) fmt::print("Note: {}\n", note);
+  }
+  return stopped != 0 ? 1 : 0;
+}
+}  // namespace
+
+void add_lobes(CLI::App& app, std::function<int()>& run) {
+  auto texts = std::make_shared<Texts>();
+  auto* command = app.add_subcommand("lobes", "The depth limit against spindle speed, from a set-up file");
+  command->footer("Example: hushmill lobes config/bracket-wall.toml --rpm-from 3000 --rpm-to 12000 --out chart.svg");
+  command->add_option("setup", texts->setup, "Set-up file, as config/bracket-wall.toml")->required()->type_name("SETUP.toml");
+  command->add_option("--rpm-from", texts->rpm_from, "Slowest speed, default the spindle's")->type_name("RPM");
+  command->add_option("--rpm-to", texts->rpm_to, "Fastest speed, default the spindle's")->type_name("RPM");
+  command->add_option("--speeds", texts->speeds, "How many speeds, default 200")->type_name("N");
+  command->add_option("--method", texts->method, "zero-order or semi-discretization")->type_name("HOW")->capture_default_str();
+  command->add_option("--simulated", texts->simulated, "Mark cuts of the simulated machine below and above the limit at this many speeds")->type_name("N");
+  command->add_flag("--csv", texts->csv, "Table with units in its column names on standard output");
+  command->add_flag("--json", texts->json, "One JSON document on standard output");
+  command->add_option("--out", texts->out, "Write the picture, .svg or .png")->type_name("FILE");
+  command->callback([texts, &run] { run = [texts] { return work(*texts); }; });
+}
+
+}  // namespace hushmill::app
