@@ -56,8 +56,10 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
       view.lines.push_back(*std::move(line));
     }
   }
-  if (!state.advice.prefer || view.lines.size() == 1) {
-    // No order was given: name a first one only where there is a single usable one.
+  const bool none_first =
+      std::none_of(view.lines.begin(), view.lines.end(), [](const AdviceLine& line) { return line.first; });
+  if (!state.advice.prefer || none_first) {
+    // No order was given, or the first choice is barred: name one only where a single usable one is left.
     const auto usable = std::count_if(view.lines.begin(), view.lines.end(),
                                       [](const AdviceLine& line) { return line.warning.empty(); });
     for (AdviceLine& line : view.lines) line.first = usable == 1 && line.warning.empty();
@@ -65,7 +67,9 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   std::stable_sort(view.lines.begin(), view.lines.end(),
                    [](const AdviceLine& a, const AdviceLine& b) { return a.first && !b.first; });
   if (const AdviceLine* first = view.first()) {
-    view.headline = first->move.sentence;
+    const bool just_set = first->move.there_already && verdict == Verdict::chatter;
+    view.headline = just_set ? "Set to " + grouped(first->move.target_rpm) + ": wait for the spindle, then listen."
+                             : first->move.sentence;
   } else if (view.lines.empty()) {
     view.headline = "No stable speed found within the limits.";
   } else {

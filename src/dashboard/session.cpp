@@ -53,6 +53,7 @@ void Session::add(const live::State& state) {
     set_up_ = now_set;
     speeds_.clear();
     chattered_rpm_ = 0;
+    counts_from_s_ = now.t_s + kCutSettlesS;
   }
   const double entered_rpm = state.card.entered_rpm();
   if (segments_.empty() || segments_.back().verdict != now.verdict || segments_.back().entered_rpm != entered_rpm) {
@@ -71,16 +72,27 @@ void Session::add(const live::State& state) {
     if (episode.start_s <= newest_episode_s_) continue;
     newest_episode_s_ = episode.start_s;
     // The speed may have been turned between the onset and this state: ask the memory, not the present card.
-    chattered_rpm_ = entered_rpm;
+    double at_rpm = entered_rpm;
     for (const Segment& segment : segments_) {
-      if (episode.alert_s >= segment.from_s && episode.alert_s <= segment.to_s) chattered_rpm_ = segment.entered_rpm;
+      if (episode.alert_s >= segment.from_s && episode.alert_s <= segment.to_s) at_rpm = segment.entered_rpm;
     }
-    SpeedTried& at = speed(chattered_rpm_);
-    ++at.episodes;
-    at.quiet_run_s = 0;
-    at.returned = at.returned || episode.return_of.has_value();
-    at.last_chatter_hz = episode.chatter_hz;
+    chattered_at(at_rpm, episode.chatter_hz, episode.return_of.has_value());
   }
+  if (entered_rpm != speed_rpm_) {
+    speed_rpm_ = entered_rpm;
+    counts_from_s_ = now.t_s + kSpindleSettlesS;
+  }
+  const bool went_on = now.verdict == listen::Verdict::chatter && !same_speed(entered_rpm, chattered_rpm_);
+  if (went_on && now.t_s >= counts_from_s_) chattered_at(entered_rpm, now.chatter ? now.chatter->chatter_hz : 0, false);
+}
+
+void Session::chattered_at(double entered_rpm, double chatter_hz, bool returned) {
+  chattered_rpm_ = entered_rpm;
+  SpeedTried& at = speed(entered_rpm);
+  ++at.episodes;
+  at.quiet_run_s = 0;
+  at.returned = at.returned || returned;
+  at.last_chatter_hz = chatter_hz;
 }
 
 // Halves the memory: neighbours become one, under the worse verdict, so that no chatter is ever forgotten.

@@ -48,7 +48,8 @@ class Session {
   const std::vector<SpeedTried>& speeds() const noexcept { return speeds_; }
   double from_s() const noexcept { return segments_.empty() ? 0 : segments_.front().from_s; }
   double to_s() const noexcept { return to_s_; }
-  /// Entered speed at the onset of the latest episode; 0 when there was none.
+  /// Entered speed at which chatter was heard last: at its onset, or where it went on after the speed was turned; 0
+  /// when there was none.
   double chattered_rpm() const noexcept { return chattered_rpm_; }
   /// How a speed within half a percent of this one fared, or null.
   const SpeedTried* tried(double rpm) const noexcept;
@@ -65,14 +66,19 @@ class Session {
 
   SpeedTried& speed(double entered_rpm);
   void thin_out();
+  void chattered_at(double entered_rpm, double chatter_hz, bool returned);
 
   static constexpr std::size_t kMostSegments = 4096;
+  static constexpr double kSpindleSettlesS = 2;  // by then a spindle has followed its knob and the sound has told so
+  static constexpr double kCutSettlesS = 0.5;    // another depth is cut within a few revolutions
   std::vector<Segment> segments_;
   std::vector<SpeedTried> speeds_;
   double to_s_ = 0;
   std::optional<SetUp> set_up_;
   double newest_episode_s_ = -1;
   double chattered_rpm_ = 0;
+  double speed_rpm_ = 0;      ///< entered now
+  double counts_from_s_ = 0;  ///< chatter that still goes on then is chatter of this speed and set-up
 };
 
 }  // namespace hushmill::dashboard

@@ -1,4 +1,5 @@
 // The real window on a display of the test's own: what the state says is in the pixels, and real keys reach the door.
+#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <cstdlib>
@@ -69,19 +70,19 @@ void read_report(const std::string& file, std::vector<Text>& texts, std::vector<
   }
 }
 
-/// Shows a made-up session for a second and a half; `meanwhile` runs beside it once the window stands.
+/// Shows a made-up session; `meanwhile` runs beside it once the window stands and has taken the whole session in.
 template <class Meanwhile>
-Shown show(Made what, DashboardSettings settings, Meanwhile meanwhile) {
+Shown show(Made what, DashboardSettings settings, Meanwhile meanwhile, double shot_after_s = 1.5) {
   const test::OwnDisplay display(1920, 1200);
   const fs::path folder = fs::temp_directory_path() / ("hushmill-window-" + std::to_string(std::random_device{}()));
   fs::create_directories(folder);
   settings.screenshot_file = (folder / "screen.png").string();
   settings.drawn_text_file = (folder / "screen.txt").string();
-  settings.screenshot_after_s = 1.5;
-  settings.close_after_s = 1.6;
+  settings.screenshot_after_s = shot_after_s;
+  settings.close_after_s = shot_after_s;
   settings.scale = 1;
   const auto states = test::made_session(what, 0.05);
-  std::size_t next = 0;
+  std::atomic<std::size_t> next{0};
   std::vector<live::Command> commands;
   const InstrumentDoor door{[&](live::State& state) {
                               if (next >= states.size()) return false;
@@ -92,7 +93,10 @@ Shown show(Made what, DashboardSettings settings, Meanwhile meanwhile) {
                               commands.push_back(command);
                               return true;
                             }};
-  std::thread beside(meanwhile);
+  std::thread beside([&] {
+    while (next < states.size()) std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    meanwhile();
+  });
   const int code = run_dashboard(settings, door);
   beside.join();
   REQUIRE(code == 0);
@@ -228,10 +232,9 @@ TEST_CASE("the history's picture is in the window, loud where the chatter is", "
 
 TEST_CASE("real keys turn the knob and change the look", "[window]") {
   int pressed = -1;
-  const Shown shown = show(Made::chatter, {}, [&pressed] {
-    std::this_thread::sleep_for(std::chrono::milliseconds(700));
-    pressed = std::system("xdotool mousemove 600 400 key Down key 1 >/dev/null 2>&1");
-  });
+  const Shown shown = show(
+      Made::chatter, {},
+      [&pressed] { pressed = std::system("xdotool mousemove 600 400 key Down key 1 >/dev/null 2>&1"); }, 6);
   REQUIRE(pressed == 0);  // xdotool comes with the package of that name
   bool turned = false;
   for (const live::Command& command : shown.commands) {
@@ -240,7 +243,7 @@ TEST_CASE("real keys turn the knob and change the look", "[window]") {
   }
   CHECK(turned);
   CHECK_FALSE(shown.text("Speed ladder"));  // across the room: verdict, advice and cautions only
-  CHECK(shown.text("First: 1 step down"));
+  CHECK(shown.text("Set to 5 400: wait for the spindle, then listen."));
 }
 
 TEST_CASE("without a display the dashboard says so, so that the terminal can take over", "[window]") {

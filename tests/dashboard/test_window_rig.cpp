@@ -1,5 +1,6 @@
 // The whole instrument behind a real window: the simulated machine is cut deeper with real keys until it chatters, the
-// step that the screen advises is pressed, and the chatter is gone. Waits for what happens; no time is asserted.
+// knob is turned one step down, into the scene's known cure, and the screen says steady again. Whether the adviser
+// finds that cure is for its own tests. Waits for what happens; no time is asserted.
 #include <atomic>
 #include <chrono>
 #include <cstdlib>
@@ -11,10 +12,8 @@
 
 #include "capture/rig_source.hpp"
 #include "dashboard/dashboard.hpp"
-#include "dashboard/move.hpp"
 #include "display.hpp"
 #include "live/live.hpp"
-#include "plain.hpp"
 #include "rig/rig_settings.hpp"
 #include "support/catch.hpp"
 
@@ -29,7 +28,6 @@ struct Seen {
   std::atomic<bool> running{true};
   std::atomic<int> verdict{0};
   std::atomic<bool> advised{false};
-  std::atomic<int> steps{0};  ///< of the knob, as advised
   std::atomic<double> quiet_s{0};
 };
 
@@ -62,14 +60,14 @@ void operate(Seen& seen) {
   wait_for(seen, [&] { return is(seen, listen::Verdict::steady); });
   press(repeated("Right", 18));  // 1.2 mm to 3 mm
   if (!wait_for(seen, [&] { return is(seen, listen::Verdict::chatter) && seen.advised; })) return;
-  press(repeated(seen.steps < 0 ? "Down" : "Up", std::abs(seen.steps)));
+  press("Down");  // 90 % of 6800 is 6120; the scene is quiet from 6000
   wait_for(seen, [&] { return seen.quiet_s > 11; });
   press("ctrl+q");
 }
 
 }  // namespace
 
-TEST_CASE("deeper until it chatters, the advised step pressed, and it is quiet", "[window]") {
+TEST_CASE("with real keys: deeper until it chatters, a step down, and the screen says quiet", "[window]") {
   const test::OwnDisplay display(1280, 720);
   rig::RigSettings scene = rig::bracket_wall();
   scene.start.in_cut = false;
@@ -92,32 +90,27 @@ TEST_CASE("deeper until it chatters, the advised step pressed, and it is quiet",
   Seen seen;
   live::State last;
   bool chattered = false;
-  double chatter_rpm = 0, steady_since_s = 0;
-  std::string advised_sentence;
-  const dashboard::InstrumentDoor door{
-      [&](live::State& state) {
-        if (!instrument.poll(state)) return false;
-        last = state;
-        seen.verdict = static_cast<int>(state.snapshot.verdict);
-        if (state.snapshot.verdict == listen::Verdict::chatter && state.advice_ready && state.advice.prefer &&
-            !seen.advised && state.card.depth_mm && *state.card.depth_mm > 2.95) {
-          const auto& candidate =
-              *state.advice.prefer == advise::Direction::lower ? state.advice.lower : state.advice.higher;
-          if (candidate) {
-            const dashboard::Move move = dashboard::describe_move(*candidate, state.card, dashboard::Units::metric);
-            chattered = true;
-            chatter_rpm = state.card.entered_rpm();
-            advised_sentence = move.sentence;
-            seen.steps = move.steps;
-            seen.advised = true;
-          }
-        }
-        if (state.snapshot.verdict != listen::Verdict::steady) steady_since_s = state.snapshot.t_s;
-        const bool turned = chattered && state.card.entered_rpm() != chatter_rpm;
-        seen.quiet_s = turned ? state.snapshot.t_s - steady_since_s : 0;
-        return true;
-      },
-      [&](const live::Command& command) { return instrument.send(command); }};
+  double chatter_rpm = 0, steady_since_s = 0, deep_since_s = 0;
+  const dashboard::InstrumentDoor door{[&](live::State& state) {
+                                         if (!instrument.poll(state)) return false;
+                                         last = state;
+                                         if (!state.card.depth_mm || *state.card.depth_mm < 2.95)
+                                           deep_since_s = state.snapshot.t_s;
+                                         seen.verdict = static_cast<int>(state.snapshot.verdict);
+                                         if (state.snapshot.verdict == listen::Verdict::chatter && state.advice_ready &&
+                                             state.advice.prefer && !seen.advised && state.card.depth_mm &&
+                                             *state.card.depth_mm > 2.95) {
+                                           chattered = true;
+                                           chatter_rpm = state.card.entered_rpm();
+                                           seen.advised = true;
+                                         }
+                                         if (state.snapshot.verdict != listen::Verdict::steady)
+                                           steady_since_s = state.snapshot.t_s;
+                                         const bool turned = chattered && state.card.entered_rpm() != chatter_rpm;
+                                         seen.quiet_s = turned ? state.snapshot.t_s - steady_since_s : 0;
+                                         return true;
+                                       },
+                                       [&](const live::Command& command) { return instrument.send(command); }};
   std::thread operator_at_the_keys([&] { operate(seen); });
   const int code = dashboard::run_dashboard(window, door);
   seen.running = false;
@@ -129,13 +122,12 @@ TEST_CASE("deeper until it chatters, the advised step pressed, and it is quiet",
   words << in.rdbuf();
   std::filesystem::remove(report);
   REQUIRE(chattered);
-  INFO("advised: " << test::plain(advised_sentence) << ", last verdict " << static_cast<int>(last.snapshot.verdict)
-                   << " at " << last.card.entered_rpm() << " rev/min");
-  CHECK(last.card.entered_rpm() != chatter_rpm);
+  INFO("last verdict " << static_cast<int>(last.snapshot.verdict) << " at " << last.card.entered_rpm() << " rev/min");
+  CHECK(chatter_rpm == 6800);
+  CHECK(last.card.entered_rpm() == 6120);
   CHECK(last.rig->spindle_rpm == last.card.entered_rpm());
   CHECK(last.snapshot.verdict == listen::Verdict::steady);
   // The engine's last word is the screen's.
   CHECK(words.str().find("\tSTEADY\n") != std::string::npos);
-  CHECK(words.str().find("Quiet so far at " + std::to_string(static_cast<int>(last.card.entered_rpm()) / 1000)) !=
-        std::string::npos);
+  CHECK(words.str().find("Quiet so far at 6 120") != std::string::npos);
 }

@@ -240,6 +240,36 @@ TEST_CASE("between two corners that chatter the advice stays, and the quiet is n
   CHECK(session.speeds().size() == 1);
 }
 
+TEST_CASE("chatter that goes on after the turn is chatter at the new speed, and the other way is named") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  live::State on = states.back();
+  on.card.override_percent = 90;
+  Session session = remembered(states);
+  const double turned_s = on.snapshot.t_s;
+  for (double t_s = turned_s; t_s < turned_s + 1.5; t_s += 0.1) {
+    on.snapshot.t_s = t_s;
+    session.add(on);
+  }
+  CHECK(session.chattered_rpm() == 6000);
+  CHECK(plain(prepare_advice(on, session).headline) == "Set to 5 400: wait for the spindle, then listen.");
+  for (double t_s = turned_s + 1.5; t_s < turned_s + 2.5; t_s += 0.1) {
+    on.snapshot.t_s = t_s;
+    session.add(on);
+  }
+  CHECK(session.chattered_rpm() == 5400);
+  REQUIRE(session.tried(5400));
+  CHECK(session.tried(5400)->episodes == 1);
+  CHECK(session.tried(5400)->outcome() == advise::Outcome::chattered);
+  // Both candidates of the old advice have chattered by now (6600 earlier in this session): neither is named first.
+  CHECK(prepare_advice(on, session).first() == nullptr);
+  // Where the other way is still open, it is named.
+  on.advice.higher->knob_percent = 120;
+  on.advice.higher->spindle_rpm = 7150;
+  on.advice.higher->width_from_rpm = 7000;
+  on.advice.higher->width_to_rpm = 7200;
+  CHECK(plain(prepare_advice(on, session).headline) == "Turn the speed UP three steps, to 7 200.");
+}
+
 TEST_CASE("quiet that lasts answers a single onset") {
   auto states = test::made_session(Made::chatter, 0.1);
   live::State quiet = states.back();
