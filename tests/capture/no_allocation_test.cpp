@@ -24,6 +24,13 @@ void* counted(std::size_t bytes) {
 // NOLINTBEGIN(misc-new-delete-overloads)
 void* operator new(std::size_t bytes) { return counted(bytes); }
 void* operator new[](std::size_t bytes) { return counted(bytes); }
+// Sanitizers bring their own for these, which would not match what is freed below.
+void* operator new(std::size_t bytes, const std::nothrow_t&) noexcept {
+  return ++allocations, std::malloc(bytes == 0 ? 1 : bytes);
+}
+void* operator new[](std::size_t bytes, const std::nothrow_t&) noexcept {
+  return ++allocations, std::malloc(bytes == 0 ? 1 : bytes);
+}
 void operator delete(void* memory) noexcept { std::free(memory); }
 void operator delete[](void* memory) noexcept { std::free(memory); }
 void operator delete(void* memory, std::size_t) noexcept { std::free(memory); }
