@@ -69,11 +69,7 @@ ZeroOrder::ZeroOrder(const CutModel& model, double radial_mm, Milling milling, i
   }
 }
 
-double ZeroOrder::spindle_rpm_of(const Sample& sample, int whole_waves) const noexcept {
-  return 60.0 * sample.chatter_hz / (flutes_ * (whole_waves + sample.waves));
-}
-
-LobePoint ZeroOrder::lowest() const {
+LowestLimit ZeroOrder::lowest() const {
   const Sample* best = nullptr;
   for (const auto& branch : branches_) {
     for (const Sample& sample : branch) {
@@ -81,18 +77,7 @@ LobePoint ZeroOrder::lowest() const {
     }
   }
   if (best == nullptr) return {};
-  return {best->chatter_hz, best->depth_mm, best->kappa, spindle_rpm_of(*best, 0)};
-}
-
-std::vector<LobePoint> ZeroOrder::lobe(int whole_waves) const {
-  std::vector<LobePoint> points;
-  for (const auto& branch : branches_) {
-    for (const Sample& sample : branch) {
-      if (sample.depth_mm <= 0) continue;
-      points.push_back({sample.chatter_hz, sample.depth_mm, sample.kappa, spindle_rpm_of(sample, whole_waves)});
-    }
-  }
-  return points;
+  return {best->chatter_hz, best->depth_mm, best->kappa, 60.0 * best->chatter_hz / (flutes_ * best->waves)};
 }
 
 StabilityLimit ZeroOrder::limit(double spindle_rpm, double greatest_depth_mm) const {

@@ -20,12 +20,12 @@ struct DirectionalFactors {
 };
 DirectionalFactors directional_factors(double radial_ratio, const Arc& arc) noexcept;
 
-/// One point of a lobe's curve.
-struct LobePoint {
+/// The lowest point of all lobes.
+struct LowestLimit {
   double chatter_hz = 0;
   double depth_mm = 0;
   double kappa = 0;        ///< Im Λ / Re Λ
-  double spindle_rpm = 0;  ///< for the lobe that was asked for
+  double spindle_rpm = 0;  ///< of lobe 0, the fastest
 };
 
 class ZeroOrder {
@@ -34,10 +34,8 @@ class ZeroOrder {
   /// highest.
   ZeroOrder(const CutModel& model, double radial_mm, Milling milling, int frequencies = 6000);
 
-  /// Lowest limit at any speed, with its frequency; the speed is that of lobe 0. Depth 0: nothing can chatter.
-  LobePoint lowest() const;
-  /// One lobe's curve, k whole waves per tooth, from both solutions of the characteristic equation: 0 upward.
-  std::vector<LobePoint> lobe(int whole_waves) const;
+  /// Lowest limit at any speed, with its frequency. Depth 0: nothing can chatter.
+  LowestLimit lowest() const;
   /// Limit at a speed: the lowest of all lobes there.
   StabilityLimit limit(double spindle_rpm, double greatest_depth_mm) const;
 
@@ -48,7 +46,6 @@ class ZeroOrder {
     double kappa = 0;
     double waves = 0;  // fraction of a wave between teeth, ε/2π
   };
-  double spindle_rpm_of(const Sample& sample, int whole_waves) const noexcept;
 
   int flutes_;
   std::vector<std::vector<Sample>> branches_;

@@ -25,7 +25,6 @@ class Machine {
 
   /// At the end of the last step.
   Pair force_n() const noexcept { return force_.on_tool_n; }
-  double tangential_n() const noexcept { return force_.tangential_n; }
   Pair tool_acceleration() const noexcept { return tip_.tool_acceleration(); }
   Pair part_acceleration() const noexcept { return tip_.part_acceleration(); }
   Pair vibration_m() const noexcept { return tip_.position_m(); }

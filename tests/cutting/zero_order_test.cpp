@@ -101,7 +101,7 @@ TEST_CASE("One mode: limits and frequencies at two speeds") {
 
 TEST_CASE("Two modes: the lowest limit, its frequency and the speeds of its lobes") {
   const ZeroOrder half(two_mode_model(), 10, Milling::conventional);  // computed from the inputs; not published
-  const cutting::LobePoint lowest = half.lowest();
+  const cutting::LowestLimit lowest = half.lowest();
   CHECK_THAT(lowest.depth_mm, WithinAbs(0.8148, 2e-4));
   CHECK_THAT(lowest.chatter_hz, WithinAbs(633.0, 0.3));
   const double speeds[] = {18253.8, 6246.0, 3767.6, 2697.3};
