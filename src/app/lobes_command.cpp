@@ -31,12 +31,21 @@ struct Texts {
 volatile std::sig_atomic_t stopped = 0;
 void on_stop(int) { stopped = 1; }
 
-// Progress on standard error, a line that overwrites itself; false once the person pressed Ctrl-C.
-bool show_progress(const char* what, double share) {
-  std::fprintf(stderr, "\r%s: %3.0f %%", what, 100 * share);
-  if (share >= 1 || stopped != 0) std::fputs("\n", stderr);
-  return stopped == 0;
-}
+// Progress on standard error, a line for every fifth part; false once the person pressed Ctrl-C.
+class Progress {
+ public:
+  explicit Progress(const char* what) : what_(what) {}
+  bool show(double share) {
+    const int fifth = static_cast<int>(5 * share);
+    if (fifth != shown_) std::fprintf(stderr, "%s: %d %%\n", what_, 20 * fifth);
+    shown_ = fifth;
+    return stopped == 0;
+  }
+
+ private:
+  const char* what_;
+  int shown_ = 0;
+};
 
 Json chart_json(const setup::Setup& setup, const std::string& method, const cutting::StabilityChart& chart) {
   Json points = Json::array();
@@ -59,7 +68,8 @@ std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cuttin
   settings.start = {.spindle_rpm = 0, .depth_mm = 0, .radial_mm = setup.radial_mm, .feed_per_tooth_mm = setup.feed_per_tooth_mm};
   settings.spindle.droop_rpm_per_n_m = 0;
   constexpr double kSeconds = 1.0;
-  for (int i = 0; i < count && show_progress("simulated cuts", static_cast<double>(i) / count); ++i) {
+  Progress progress("simulated cuts");
+  for (int i = 0; i < count && progress.show(static_cast<double>(i) / count); ++i) {
     const auto at = (chart.limits.size() - 1) * static_cast<std::size_t>(2 * i + 1) / static_cast<std::size_t>(2 * count);
     const auto& limit = chart.limits[at];
     for (const double share : {0.75, 1.3}) {
@@ -69,7 +79,6 @@ std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cuttin
       marks.push_back({limit.spindle_rpm, settings.start.depth_mm, rig::try_cut(settings, kSeconds).chattered});
     }
   }
-  if (stopped == 0) show_progress("simulated cuts", 1.0);
   return marks;
 }
 
@@ -89,8 +98,9 @@ int work(const Texts& texts) {
 
   stopped = 0;
   const auto before = std::signal(SIGINT, on_stop);
+  Progress progress("stability chart");
   const auto chart = cutting::stability_chart(setup.model, setup.radial_mm, setup.milling, settings,
-                                              [](double share) { return show_progress("stability chart", share); });
+                                              [&](double share) { return progress.show(share); });
   std::vector<picture::TrialMark> marks;
   if (stopped == 0 && simulated > 0) marks = simulate(setup, chart, simulated);
   std::signal(SIGINT, before);
