@@ -44,12 +44,20 @@ class Writer {
     const double rounded = std::round(spot.spindle_rpm);
     const double rpm = !whole_step && window_.holds(rounded) ? rounded : spot.spindle_rpm;
     const auto [from, to] = pocket_around(belief_, reach_, rpm);
-    const double waves = cutting::waves_per_tooth(mode_.natural_hz, rpm, question_.flutes);
-    const int lobe = std::max(1, static_cast<int>(std::lround(waves)));
+    const int lobe = lobe_at(rpm);
     Candidate made = candidate_at(question_, window_, rpm, lobe, from, to);
     if (belief_.known()) made.likelihood = spot.likelihood;
     made.depth_gain = depth_gain(mode_, question_.flutes, rpm);
     return made;
+  }
+  // Whole waves of the heard tone that lie nearest, yet never those of the pocket on the other side of the present
+  // speed.
+  int lobe_at(double rpm) const noexcept {
+    const double now = cutting::waves_per_tooth(question_.chatter_hz, question_.spindle_rpm, question_.flutes);
+    const double there = cutting::waves_per_tooth(question_.chatter_hz, rpm, question_.flutes);
+    const double nearest = rpm < question_.spindle_rpm ? std::max(std::round(there), std::ceil(now))
+                                                       : std::min(std::round(there), std::floor(now));
+    return static_cast<int>(std::clamp(nearest, 1.0, 1e9));
   }
   std::optional<Candidate> first(const std::vector<Spot>& spots, bool whole_step) const {
     if (spots.empty()) return std::nullopt;
@@ -111,7 +119,7 @@ std::string reason_for(const Advice& advice) {
   text += percent(*first.likelihood);
   if (!other || !other->likelihood) return text + "; the other way there is nothing inside the limits.";
   text += ", " + fixed(other->spindle_rpm, 0) + " rev/min the other way ";
-  text += *other->likelihood > *first.likelihood ? "is little better " : "is less so ";
+  text += *other->likelihood > *first.likelihood ? "is likelier but the bigger move " : "is less so ";
   return text + percent(*other->likelihood) + ".";
 }
 

@@ -6,14 +6,17 @@
 #include "advise/natural_frequency.hpp"
 #include "advise/one_mode_lobes.hpp"
 #include "cutting/speeds.hpp"
+
 namespace hushmill::advise {
 
 namespace {
 
 constexpr int kGuesses = 480;  // shared among all clouds of an answer
 constexpr int kFewestGuesses = 160;
-constexpr double kExplained = 0.01;  // mean match above which a cloud explains a frequency
-constexpr int kExamined = 120;       // guesses whose teeth are stepped, shared like the above
+constexpr std::ptrdiff_t kMostAnchors = 3;  // latest frequencies that get a cloud; older ones are loud speeds only
+constexpr double kMostWaves = 20;           // per tooth: beyond, no pocket is worth reckoning
+constexpr double kExplained = 0.01;         // mean match above which a cloud explains a frequency
+constexpr int kExamined = 120;              // guesses whose teeth are stepped, shared like the above
 constexpr int kFewestExamined = 20;
 constexpr double kRemembered = 0.01;  // of ln(speed): how far around a tried speed its outcome holds
 constexpr double kSameSpeed = 0.002;  // relative: the same trial told twice
@@ -46,12 +49,15 @@ Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), f
   const std::vector<Trial> told = story(question);
   const auto anchors = std::count_if(told.begin(), told.end(),
                                      [](const Trial& t) { return t.chatter_hz && t.outcome != Outcome::held; });
-  const int wanted = std::max(kFewestGuesses, kGuesses / static_cast<int>(std::max<std::ptrdiff_t>(1, anchors)));
+  const int clouds = static_cast<int>(std::clamp<std::ptrdiff_t>(anchors, 1, kMostAnchors));
+  const int wanted = std::max(kFewestGuesses, kGuesses / clouds);
+  std::ptrdiff_t passed = 0;
   for (const Trial& trial : told) {
     if (trial.outcome == Outcome::held) held_rpm_.push_back(trial.spindle_rpm);
     if (trial.outcome == Outcome::held) continue;
     loud_rpm_.push_back(trial.spindle_rpm);
-    if (!trial.chatter_hz) continue;
+    if (!trial.chatter_hz || anchors - passed++ > kMostAnchors) continue;
+    if (cutting::waves_per_tooth(*trial.chatter_hz, trial.spindle_rpm, flutes_) > kMostWaves) continue;
     const bool current = &trial == &told.back();
     hear(question, {trial.spindle_rpm, *trial.chatter_hz, current ? question.growth_per_s : std::nullopt}, wanted);
   }

@@ -22,6 +22,7 @@ constexpr double kTurnSpreadPerWave = 0.02;  // saturated against linear chatter
 constexpr double kTurnSpread = 0.015;
 constexpr double kLineSpread = 0.03;   // of ln(frequency): crossing of the lobes against saturated chatter
 constexpr double kLineBias = 0.006;    // the crossing lies this much below
+constexpr double kDeepEnough = 4;      // limits this many times the depth are as good as none
 constexpr double kMostRoom = 4;        // ln: no limit at all counts as this much
 constexpr double kDampingStep = 1.12;  // a new curve when any damping has changed this much
 
@@ -56,7 +57,7 @@ Cloud::Cloud(const Question& question, const Sighting& sighting, const SpeedGrid
   Draw draw(seed);
   LobeCurve curve;
   const double tooth_hz = cutting::tooth_passing_hz(sighting.spindle_rpm, question.flutes);
-  constexpr int kPatience = 6;
+  constexpr int kPatience = 3;
   for (int i = 0; i < wanted * kPatience && static_cast<int>(guesses_.size()) < wanted; ++i) {
     FlexibleCut cut = draw_cut(question, draw);
     const double hz = line_hz(sighting.chatter_hz, tooth_hz, draw_shift(draw));
@@ -86,7 +87,7 @@ void Cloud::keep_limits(const FlexibleCut& cut, int flutes) {
     };
     while (to < grid_.size && !much_changed(to)) ++to;
     curve.sample(cut, std::sqrt(slowness(from) * slowness(to - 1)));
-    curve.lower(depths, first_waves, SpeedGrid::kStep, from, to);
+    curve.lower(depths, first_waves, SpeedGrid::kStep, from, to, kDeepEnough * cut.depth);
     from = to;
   }
   for (double& depth : depths) depth = std::min(kMostRoom, std::log(depth / cut.depth));

@@ -105,7 +105,8 @@ std::array<Crossing, 2> LobeCurve::limits_at(double waves_of_first) const {
   return lowest;
 }
 
-void LobeCurve::lower(std::vector<double>& depths, double first_waves, double step, int from, int to) const {
+void LobeCurve::lower(std::vector<double>& depths, double first_waves, double step, int from, int to,
+                      double deepest) const {
   if (from >= to) return;
   const double log_step = std::log(step);
   const double log_first = std::log(first_waves);
@@ -115,7 +116,7 @@ void LobeCurve::lower(std::vector<double>& depths, double first_waves, double st
     for (std::size_t i = 0; i + 1 < branch.size(); ++i) {
       const Point& a = branch[i];
       const Point& b = branch[i + 1];
-      if (!a.chatters || !b.chatters) continue;
+      if (!a.chatters || !b.chatters || std::min(a.depth, b.depth) > deepest) continue;
       // Whole waves that put this stretch of the curve inside the asked range.
       const int first_whole = std::max(0, static_cast<int>(std::floor(fewest * std::min(a.ratio, b.ratio) - 1.0)));
       const int last_whole = static_cast<int>(std::ceil(most * std::max(a.ratio, b.ratio)));

@@ -31,8 +31,8 @@ class LobeCurve {
   std::array<Crossing, 2> limits_at(double waves_of_first) const;
 
   /// Lowers `depths[i]` to this curve's limit at waves = first_waves · step^i, for i from `from` up to but not
-  /// including `to`.
-  void lower(std::vector<double>& depths, double first_waves, double step, int from, int to) const;
+  /// including `to`. Limits above `deepest` are passed over.
+  void lower(std::vector<double>& depths, double first_waves, double step, int from, int to, double deepest) const;
 
  private:
   struct Point {

@@ -11,7 +11,8 @@ namespace hushmill::advise {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
-constexpr int kTeeth = 16;  // enough for the dominant multiplier to outgrow the others
+// Enough for the dominant multiplier to outgrow the others: with many waves per tooth that takes fewer teeth.
+int teeth_for(double waves) noexcept { return std::clamp(static_cast<int>(80.0 / waves), 8, 16); }
 
 struct Matrix {
   double xx = 0, xy = 0, yx = 0, yy = 0;
@@ -99,7 +100,7 @@ ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spi
   double top = 1;
   for (int i = 0; i < cut.mode_count; ++i)
     top = std::max(top, std::min(2.0, cut.modes[static_cast<std::size_t>(i)].ratio));
-  const int steps = std::clamp(static_cast<int>(std::ceil(14.0 * waves * top)), 24, 240);
+  const int steps = std::clamp(static_cast<int>(std::ceil(14.0 * waves * top)), 24, 480);
   // Time in units of 1 / first mode's angular frequency.
   const double step = 2 * kPi * waves / steps;
 
@@ -127,8 +128,9 @@ ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spi
   std::vector<double> past_x(direction.size(), 0.0);
   std::vector<double> past_y(direction.size(), 0.0);
   Succession last;
+  const int teeth = teeth_for(waves);
 
-  for (int tooth = 0; tooth < kTeeth; ++tooth) {
+  for (int tooth = 0; tooth < teeth; ++tooth) {
     last.next_tooth();
     for (std::size_t i = 0; i < direction.size(); ++i) {
       double x = 0;
@@ -151,7 +153,7 @@ ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spi
     }
     last.keep(past_x, past_y);
     // Rescaled now and then: neither dying nor growing vibration may leave the range of numbers.
-    if (tooth + 3 >= kTeeth) continue;
+    if (tooth + 3 >= teeth) continue;
     const double size = last.size();
     if (!(size > 0)) return {-10.0, 0.0};
     const double shrink = 1.0 / size;

@@ -100,6 +100,28 @@ TEST_CASE("no advice leaves the limits, and every number is finite") {
   }
 }
 
+TEST_CASE("questions at the far ends of the ranges are answered, too") {
+  const double far_ends[][3] = {{100000, 10, 64}, {100000, 200000, 1}, {1, 200000, 64}, {1, 10, 1}, {100000, 10, 1}};
+  for (const auto& end : far_ends) {
+    const Advice advice = advise(question(end[0], end[1], static_cast<int>(end[2])));
+    CHECK_FALSE(advice.reason.empty());
+    for (const auto& candidate : {advice.lower, advice.higher}) {
+      if (!candidate) continue;
+      CHECK(std::isfinite(candidate->spindle_rpm));
+      CHECK(candidate->lobe >= 1);
+    }
+  }
+}
+
+TEST_CASE("a long history is answered like a short one") {
+  Question asked = question(940, 8000, 4);
+  for (int i = 0; i < 40; ++i) asked.tried.push_back({8050.0 + 20 * i, Outcome::chattered, 940.0 + i});
+  const Advice advice = advise(asked);
+  REQUIRE(advice.prefer);
+  for (const Candidate& candidate : advice.candidates)
+    CHECK((candidate.spindle_rpm < 8000 || candidate.spindle_rpm > 8800));
+}
+
 TEST_CASE("the knob's own best is a whole step inside knob range and limits") {
   Question asked = question(940, 8000, 4);
   asked.min_rpm = 5000;

@@ -140,7 +140,7 @@ double Reach::nearest(const Scene& scene, double spindle_rpm) const {
                            [&](double a, double b) { return std::abs(a - spindle_rpm) < std::abs(b - spindle_rpm); });
 }
 
-Followed follow_adviser(Machine& machine, const Reach& reach, int most) {
+Followed follow_adviser(Machine& machine, const Reach& reach, int most, bool run_candidates) {
   Followed followed;
   const Scene& scene = machine.scene();
   advise::Question asked = question_for(scene, reach);
@@ -151,6 +151,10 @@ Followed follow_adviser(Machine& machine, const Reach& reach, int most) {
     asked.chatter_hz = sound.chatter_hz;
     asked.growth_per_s = sound.growth_per_s;
     const advise::Advice advice = advise::advise(asked);
+    followed.gave_up = followed.gave_up || advice.speed_may_not_do;
+    if (run_candidates && attempt == 1)
+      for (const advise::Candidate& c : advice.candidates)
+        followed.candidates.push_back({c.spindle_rpm, c.likelihood.value_or(0), !machine.run(c.spindle_rpm).chatters});
     if (!advice.prefer) return followed;
     const bool by_knob = reach.step_percent > 0;
     if (by_knob && !advice.knob) return followed;

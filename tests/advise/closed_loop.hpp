@@ -57,8 +57,10 @@ struct Followed {
   };
   int tries = 0;  ///< until quiet; 0 when it never was
   std::vector<Call> calls;
+  std::vector<Call> candidates;  ///< all that the first advice listed, each run; filled when asked for
+  bool gave_up = false;          ///< it said, at some try, that speed alone will probably not do
 };
-Followed follow_adviser(Machine& machine, const Reach& reach, int most);
+Followed follow_adviser(Machine& machine, const Reach& reach, int most, bool run_candidates = false);
 
 /// Number of tries until quiet, 1 to `most`; 0 when it never was.
 int tries_of_minus_ten(Machine& machine, const Reach& reach, int most);

@@ -56,7 +56,7 @@ TEST_CASE("the sweep over many speeds is the limit at each") {
   curve.sample(cut, 1.0);
   const SpeedGrid grid = SpeedGrid::between(3000, 12000);
   std::vector<double> depths(static_cast<std::size_t>(grid.size), 1e9);
-  curve.lower(depths, kBenchmarkHz * 60 / (grid.fastest_rpm * kBenchmarkFlutes), SpeedGrid::kStep, 0, grid.size);
+  curve.lower(depths, kBenchmarkHz * 60 / (grid.fastest_rpm * kBenchmarkFlutes), SpeedGrid::kStep, 0, grid.size, 1e9);
   int compared = 0;
   for (int i = 0; i < grid.size; ++i) {
     const double one = curve.limits_at(kBenchmarkHz * 60 / (grid.rpm(i) * kBenchmarkFlutes))[0].depth;
