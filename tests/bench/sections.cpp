@@ -8,6 +8,7 @@ std::span<const Section> sections() {
   static const std::array kSections{
       Section{"speed", "how fast a recording is reviewed, beside the bare cost of the transforms", speed},
       Section{"physics", "stability charts and simulated machine: how fast, and how well they agree", physics},
+      Section{"advice", "does the advice cure simulated cuts, in how many tries, and is it as sure as it should be", advice},
   };
   return kSections;
 }

@@ -13,6 +13,9 @@ void speed(Report& report);
 /// The stability charts and the simulated machine: how fast, and how well they agree with each other and with the literature.
 void physics(Report& report);
 
+/// Does the advice cure simulated cuts, beside other ways and an all-knowing adviser. Some ten minutes.
+void advice(Report& report);
+
 std::span<const Section> sections();
 
 }  // namespace hushmill::bench

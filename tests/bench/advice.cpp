@@ -1,0 +1,166 @@
+// Does the advice cure? Random simulated cuts by fixed seed, every speed tried in the time domain: the adviser beside
+// ten percent less each time, the plain rule 60 f_c / (N k), and an all-knowing adviser that runs every speed in reach.
+// The cuts and their physics are in tests/advise and share no code with the adviser; all figures are computed in this
+// run.
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <cstddef>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "advise/closed_loop.hpp"
+#include "bench/machine.hpp"
+#include "bench/sections.hpp"
+
+namespace hushmill::bench {
+namespace {
+
+using test::Followed;
+using test::Machine;
+using test::Reach;
+
+constexpr int kScenes = 240;
+constexpr std::uint32_t kSeed = 7;
+constexpr int kTries = 3;
+
+// What became of one scene at one reach.
+struct Outcome {
+  bool curable = false;
+  Followed adviser;
+  int ten_less = 0;
+  int plain = 0;
+};
+
+// One column of the table: shares of the curable scenes that were quiet after one, two and three tries, in percent.
+using Shares = std::array<double, kTries>;
+
+template <typename TriesOf>
+Shares shares(const std::vector<Outcome>& outcomes, TriesOf tries_of) {
+  Shares cured{};
+  double curable = 0;
+  for (const Outcome& outcome : outcomes) {
+    if (!outcome.curable) continue;
+    curable += 1;
+    const int tries = tries_of(outcome);
+    for (int most = 1; most <= kTries; ++most)
+      if (tries != 0 && tries <= most) cured[static_cast<std::size_t>(most - 1)] += 1;
+  }
+  for (double& share : cured) share *= 100 / std::max(1.0, curable);
+  return cured;
+}
+
+std::string row(const std::string& name, const Shares& cured) {
+  std::string line = name;
+  for (const double share : cured) line += "  " + std::to_string(static_cast<int>(share + 0.5)) + " %";
+  return line;
+}
+
+// The scenes are independent: two workers share them, and the answers do not depend on who took which.
+std::vector<Outcome> run_all(std::vector<Machine>& machines, const Reach& reach, bool run_candidates) {
+  std::vector<Outcome> outcomes(machines.size());
+  std::atomic<std::size_t> next{0};
+  const auto work = [&] {
+    for (std::size_t i = next++; i < machines.size(); i = next++) {
+      Outcome& outcome = outcomes[i];
+      outcome.curable = test::all_knowing(machines[i], reach).has_value();
+      outcome.adviser = test::follow_adviser(machines[i], reach, kTries, run_candidates);
+      outcome.ten_less = test::tries_of_minus_ten(machines[i], reach, kTries);
+      outcome.plain = test::tries_of_plain_rule(machines[i], reach, kTries);
+    }
+  };
+  std::thread other(work);
+  work();
+  other.join();
+  return outcomes;
+}
+
+void report_cures(Report& report, const std::string& reach_name, const std::vector<Outcome>& outcomes) {
+  const Shares adviser = shares(outcomes, [](const Outcome& o) { return o.adviser.tries; });
+  const Shares ten_less = shares(outcomes, [](const Outcome& o) { return o.ten_less; });
+  const Shares plain = shares(outcomes, [](const Outcome& o) { return o.plain; });
+  const auto curable =
+      std::count_if(outcomes.begin(), outcomes.end(), [](const Outcome& outcome) { return outcome.curable; });
+  report.note(reach_name + ": " + std::to_string(curable) + " of " + std::to_string(outcomes.size()) +
+              " set-ups curable by some speed in reach; of those, quiet after 1, 2 and 3 tries:");
+  report.note(row("  advice      ", adviser));
+  report.note(row("  plain rule  ", plain));
+  report.note(row("  -10 % a try ", ten_less));
+  report.figure(reach_name + ", cured in one try", adviser[0], "%", at_least(75));
+  report.figure(reach_name + ", cured in three tries", adviser[2], "%", at_least(93));
+  report.figure(reach_name + ", lead in one try", adviser[0] - std::max(plain[0], ten_less[0]), "points", at_least(20));
+  report.figure(reach_name + ", lead in three tries", adviser[2] - std::max(plain[2], ten_less[2]), "points",
+                at_least(20));
+}
+
+void report_calibration(Report& report, const std::vector<Outcome>& outcomes) {
+  std::array<double, 10> called{};
+  std::array<double, 10> quiet{};
+  double high = 0;
+  double high_quiet = 0;
+  for (const Outcome& outcome : outcomes) {
+    for (const auto& call : outcome.adviser.candidates) {
+      const auto bin = static_cast<std::size_t>(std::clamp(static_cast<int>(call.likelihood * 10), 0, 9));
+      called[bin] += 1;
+      quiet[bin] += call.quiet ? 1 : 0;
+      if (call.likelihood < 0.85) continue;
+      high += 1;
+      high_quiet += call.quiet ? 1 : 0;
+    }
+  }
+  report.note("of all speeds listed by a first advice, by the likelihood called:");
+  for (std::size_t bin = 0; bin < called.size(); ++bin) {
+    if (called[bin] == 0) continue;
+    report.note("  " + std::to_string(10 * bin) + " to " + std::to_string(10 * bin + 10) +
+                " %: " + std::to_string(static_cast<int>(100 * quiet[bin] / called[bin] + 0.5)) + " % quiet of " +
+                std::to_string(static_cast<int>(called[bin])));
+  }
+  if (high > 0) report.figure("called 85 % or more, quiet", 100 * high_quiet / high, "%", at_least(85));
+  report.figure("speeds called 85 % or more", high, "speeds");
+}
+
+void report_giving_up(Report& report, const std::vector<Outcome>& outcomes) {
+  double hopeless = 0, said = 0, curable = 0, wrongly = 0;
+  for (const Outcome& outcome : outcomes) {
+    (outcome.curable ? curable : hopeless) += 1;
+    if (outcome.adviser.gave_up) (outcome.curable ? wrongly : said) += 1;
+  }
+  if (hopeless > 0) report.figure("no speed cures, and it says so within three tries", 100 * said / hopeless, "%");
+  if (curable > 0) report.figure("some speed cures, yet it doubts it within three tries", 100 * wrongly / curable, "%");
+}
+
+}  // namespace
+
+void advice(Report& report) {
+  const std::vector<test::Scene> scenes = test::draw_scenes(kScenes, kSeed);
+  std::vector<Machine> machines(scenes.begin(), scenes.end());
+  const struct {
+    const char* name;
+    double step_percent;
+  } reaches[] = {{"S word", 0}, {"knob 1 %", 1}, {"knob 5 %", 5}, {"knob 10 %", 10}};
+  for (const auto& reach : reaches) {
+    const bool free = reach.step_percent == 0;
+    const std::vector<Outcome> outcomes = run_all(machines, {reach.step_percent}, free);
+    report_cures(report, reach.name, outcomes);
+    if (!free) continue;
+    report_calibration(report, outcomes);
+    report_giving_up(report, outcomes);
+  }
+
+  // One thread, processor time; a first advice and one with a trial behind it.
+  double worst_s = 0;
+  double sum_s = 0;
+  constexpr std::size_t kTimed = 20;
+  for (std::size_t i = 0; i < kTimed; ++i) {
+    const double from_s = processor_seconds();
+    test::follow_adviser(machines[i], {0}, 1);
+    const double taken_s = processor_seconds() - from_s;
+    sum_s += taken_s;
+    worst_s = std::max(worst_s, taken_s);
+  }
+  report.figure("one advice, mean", 1000 * sum_s / kTimed, "ms of one core");
+  report.figure("one advice, worst of 20", 1000 * worst_s, "ms of one core", at_most(500));
+}
+
+}  // namespace hushmill::bench
