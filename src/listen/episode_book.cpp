@@ -89,6 +89,8 @@ bool EpisodeBook::follow(const Row& row) {
   std::size_t strongest_bin = 0;
   double strongest_hz = 0;
   each_place(offset_hz_, tooth_hz_, doubling, last_hz, [&](int order, int sign, double hz) {
+    // A cure puts a tooth multiple where the chatter was: what sounds there now is the teeth.
+    if (row.comb.on_tooth(hz, row.bin_hz)) return;
     const double within = 0.8 * row.bin_hz + row.comb.relative_uncertainty * hz;
     const std::size_t bin = row.highest_bin(hz, std::min(within, 0.2 * tooth_hz_));
     const double p = static_cast<double>(row.power[bin]);

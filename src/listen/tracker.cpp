@@ -65,6 +65,8 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     if (back == kGrowthRows) track->most_growth_db_s = std::max(track->most_growth_db_s, track->growth_db_s);
     ++track->rows;
 
+    // The sum last stood at zero where the change began (Page's estimate of it).
+    if (track->nats <= 0) track->start_s = now_s;
     const double gain = vote.evidence + dominance_nats(vote.power, tooth_power, vote.members == 1) + growth_nats(track->growth_db_s) -
                         settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);

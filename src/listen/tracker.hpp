@@ -36,7 +36,7 @@ struct Track {
   double peak_nats = 0;
   int rows = 0;
   int missing_rows = 0;
-  double start_s = 0;       ///< time of the row that first showed it
+  double start_s = 0;       ///< time of the row from which on all evidence counts
   double growth_db_s = 0;   ///< over the last rows
   double most_growth_db_s = 0;
   std::array<double, 16> power_db{};  ///< ring of the last rows
