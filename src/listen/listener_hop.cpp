@@ -1,0 +1,208 @@
+// One hop of the listener: spectra, background, comb, new lines, votes, episodes.
+#include "listen/listener_parts.hpp"
+
+namespace hushmill::listen {
+
+namespace {
+constexpr double kNewLineRatio = 6.3;     // 8 dB over the background
+constexpr double kLongLineRatio = 6.3;
+constexpr double kFirstHz = 60;
+constexpr float kRoomMargin = 2.0F;       // room tones wander a little
+constexpr double kShareFromHz = 50;
+constexpr double kRunoutKnownAfterS = 1.0;
+constexpr double kRotationRiseDb = 11.0;
+constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and begun to fade by then
+constexpr double kFallingDbS = -40;
+constexpr double kLouderRatio = 2.0;
+constexpr double kAwaitCombS = 1.5;
+}  // namespace
+
+Row Listener::Parts::make_row() {
+  auto& a = *analysis;
+  Row row;
+  row.t_s = now_s();
+  row.row_s = frames.hop_s();
+  row.frame_s = static_cast<double>(a.middle.size_samples()) / frames.working_rate_hz();
+  row.bin_hz = a.middle.bin_hz();
+  row.noise_bandwidth_bins = a.middle.noise_bandwidth_bins();
+  row.power = a.middle.power();
+  row.floor = a.background.floor();
+  row.background = a.reference;
+  row.room = a.room.power();
+  row.room_known = a.room.known();
+  row.comb = comb();
+  double above = 0;
+  for (std::size_t k = row.bin(kShareFromHz); k < row.power.size(); ++k)
+    above += static_cast<double>(row.power[k]) - static_cast<double>(row.room[k]);
+  row.above_room = std::max(0.0, above / row.noise_bandwidth_bins);
+  return row;
+}
+
+void Listener::Parts::run_hop() {
+  auto& a = *analysis;
+  ++hop;
+  // A frame that is not full yet holds zeros from before the start: nothing can be said of it.
+  if (static_cast<double>(hop) * static_cast<double>(frames.hop_samples()) < static_cast<double>(a.middle.size_samples())) {
+    snapshot.level_dbfs = level.take_level_dbfs();
+    snapshot.sample = sample;
+    snapshot.t_s = now_s();
+    return;
+  }
+  a.middle.process(frames.last(a.middle.size_samples()));
+  hold_bins();
+  a.background.process(a.middle.power(), a.held);
+  const auto floor = a.background.floor();
+  const auto history = a.background.history();
+  const auto room = a.room.power();
+  for (std::size_t k = 0; k < a.reference.size(); ++k)
+    a.reference[k] = std::max({floor[k], history[k], kRoomMargin * room[k]});
+
+  if (hop % kLongEveryHops == 0) run_long_row();
+
+  const Row row = make_row();
+  gate.process(row, episodes.is_open());
+  follow_cut(row);
+  find_new_lines(row);
+  judge(row);
+  if (!gate.in_cut()) a.room.process(a.middle.power());
+  fill_snapshot(row);
+}
+
+void Listener::Parts::run_long_row() {
+  auto& a = *analysis;
+  if (static_cast<double>(hop) * static_cast<double>(frames.hop_samples()) < static_cast<double>(a.longer.size_samples())) return;
+  a.longer.process(frames.last(a.longer.size_samples()));
+  a.long_background.process(a.longer.power(), a.long_held);
+  const auto floor = a.long_background.floor();
+  const auto room = a.long_room.power();
+  for (std::size_t k = 0; k < a.long_reference.size(); ++k) a.long_reference[k] = std::max(floor[k], kRoomMargin * room[k]);
+  signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, long_lines);
+  if (!gate.in_cut()) a.long_room.process(a.longer.power());
+  speed.process(long_lines, a.longer.bin_hz());
+  const Comb now = comb();
+  episodes.sharpen(long_lines, a.longer.bin_hz(), now);
+  watch_foreign_tones(now);
+  fill_peaks();
+}
+
+void Listener::Parts::watch_foreign_tones(const Comb& now) {
+  auto& a = *analysis;
+  // Chatter that has filled the sound brings lines of its own at sums and doubles: nothing is judged foreign meanwhile.
+  if (!gate.in_cut() || episodes.is_open()) return foreign.forget_candidates();
+  if (!now.measured) return;
+  const auto history = a.long_background.history();
+  for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
+  const double within = 1.3 * a.middle.bin_hz();
+  const bool added = foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), [&](double hz) {
+    const double folded = now.folded_hz(hz);
+    const double reach = within + now.relative_uncertainty * hz;
+    if (episodes.is_open() && std::abs(folded - episodes.offset_hz()) < reach) return true;
+    const auto tracks = a.tracker.tracks();
+    return std::any_of(tracks.begin(), tracks.end(), [&](const Track& track) {
+      return track.nats > 0.5 * a.tracker.settings().doubt_nats && std::abs(folded - track.offset_hz) < reach;
+    });
+  });
+  findings.foreign_tones = foreign.tones();
+  if (added) raise(EventKind::foreign_tone, static_cast<int>(foreign.tones().size()) - 1);
+}
+
+void Listener::Parts::hold_bins() {
+  auto& a = *analysis;
+  std::fill(a.held.begin(), a.held.end(), std::uint8_t{0});
+  const double bin_hz = a.middle.bin_hz();
+  const double tooth_hz = speed.tooth_hz();
+  const auto hold = [&](double offset_hz) {
+    for (int k = 0; k * tooth_hz - offset_hz < kHighestHz; ++k)
+      for (const double hz : {k * tooth_hz - offset_hz, k * tooth_hz + offset_hz}) {
+        const auto middle = static_cast<std::ptrdiff_t>(std::lround(hz / bin_hz));
+        for (std::ptrdiff_t bin = middle - 3; bin <= middle + 3; ++bin)
+          if (bin >= 0 && bin < static_cast<std::ptrdiff_t>(a.held.size())) a.held[static_cast<std::size_t>(bin)] = 1;
+      }
+  };
+  if (episodes.is_open()) hold(episodes.offset_hz());
+  for (const auto& track : a.tracker.tracks())
+    if (track.nats > 0.5 * a.tracker.settings().doubt_nats) hold(track.offset_hz);
+}
+
+void Listener::Parts::follow_cut(const Row& row) {
+  const bool open = !findings.cuts.empty() && findings.cuts.back().end_s < 0;
+  if (gate.in_cut() && !open) {
+    findings.cuts.push_back({gate.start_s(), -1.0});
+    cut_heard_since_s = row.t_s;
+    if (!analysis->room.known()) warn(Warning::no_room);
+    raise(EventKind::cut_begins, static_cast<int>(findings.cuts.size()) - 1);
+  } else if (!gate.in_cut() && open) {
+    findings.cuts.back().end_s = gate.end_s();
+    forced.reset();
+    raise(EventKind::cut_ends, static_cast<int>(findings.cuts.size()) - 1);
+  }
+}
+
+void Listener::Parts::find_new_lines(const Row& row) {
+  signal::find_lines(row.power, row.background, row.bin_hz, {kNewLineRatio, kFirstHz, kHighestHz, 64}, lines);
+  new_lines.clear();
+  const Comb& now = row.comb;
+  // On a rotation multiple only history tells chatter from runout: the line must rise by more than the teeth did, and only
+  // after the runout lines of this cut have become history.
+  const bool runout_known = gate.in_cut() && now.measured && row.t_s - cut_heard_since_s > kRunoutKnownAfterS;
+  const double least_rise_db = kRotationRiseDb + gate.tooth_rise_db();
+  for (const auto& line : lines) {
+    if (now.on_tooth(line.hz, row.bin_hz)) continue;
+    NewLine fresh{line.hz, line.power, 10.0 * std::log10(line.over), false};
+    const double tolerance = now.rotation_tolerance_hz(line.hz, row.bin_hz);
+    // Rotation multiples that are not told apart here say nothing.
+    if (tolerance < 0.3 * now.rotation_hz && now.off_rotation_hz(line.hz) <= tolerance) {
+      if (!runout_known || fresh.over_db < least_rise_db) continue;
+      const double orders = line.hz / now.tooth_hz();
+      fresh.half_order_only = std::abs(orders - std::floor(orders) - 0.5) * now.tooth_hz() < tolerance;
+    }
+    new_lines.push_back(fresh);
+  }
+}
+
+void Listener::Parts::judge(const Row& row) {
+  auto& tracker = analysis->tracker;
+  weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
+  // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not for ever.
+  const bool comb_awaited = !row.comb.measured && (!gate.in_cut() || row.t_s - cut_heard_since_s < kAwaitCombS);
+  const double restrain = comb_awaited ? 20.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
+  tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restrain, row.t_s);
+
+  const double alarm = tracker.settings().alarm_nats;
+  if (episodes.is_open()) {
+    // A louder family than the one that was raised: that was a by-product of it.
+    const Track* louder = loudest_track(0.5 * alarm);
+    if (episodes.follow(row)) {
+      raise(EventKind::chatter_ends, static_cast<int>(episodes.episodes().size()) - 1);
+      tracker.reset();
+    } else if (louder != nullptr && gate.in_cut() && !gate.fading() && louder->strongest_power > kLouderRatio * episodes.strongest_power()) {
+      episodes.move_to(*louder);
+    }
+  } else if (const Track* best = tracker.best();
+             gate.in_cut() && best != nullptr && best->missing_rows == 0 && best->nats >= alarm &&
+             best->rows >= kLeastAlarmRows && best->growth_db_s > kFallingDbS) {
+    const Track* loudest = loudest_track(0.5 * alarm);
+    episodes.open(loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);
+    raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
+  }
+  findings.episodes = episodes.episodes();
+
+  if (gate.in_cut()) {
+    forced.process(row);
+    if (forced.forced() && !was_forced) {
+      findings.forced_vibration_heard = true;
+      raise(EventKind::forced_vibration, forced.order());
+    }
+    was_forced = forced.forced();
+  }
+}
+
+const Track* Listener::Parts::loudest_track(double least_nats) const noexcept {
+  const Track* loudest = nullptr;
+  for (const auto& track : analysis->tracker.tracks())
+    if (track.nats >= least_nats && track.missing_rows == 0 && (loudest == nullptr || track.strongest_power > loudest->strongest_power))
+      loudest = &track;
+  return loudest;
+}
+
+}  // namespace hushmill::listen

@@ -1,0 +1,144 @@
+// The inside of the Listener: the parts in the order in which the sound passes them. Seen by the listener's own files only.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <optional>
+#include <stdexcept>
+#include <string>
+
+#include "listen/background.hpp"
+#include "listen/cut_gate.hpp"
+#include "listen/episode_book.hpp"
+#include "listen/family.hpp"
+#include "listen/forced_watch.hpp"
+#include "listen/foreign_watch.hpp"
+#include "listen/frames.hpp"
+#include "listen/level_meter.hpp"
+#include "listen/listener.hpp"
+#include "listen/room.hpp"
+#include "listen/speed_fit.hpp"
+#include "listen/tracker.hpp"
+#include "signal/decibel.hpp"
+#include "signal/lines.hpp"
+#include "signal/spectrum.hpp"
+
+namespace hushmill::listen {
+
+/// Highest frequency at which lines are looked for.
+inline constexpr double kHighestHz = 9500;
+/// The long window is looked at every this many hops.
+inline constexpr std::size_t kLongEveryHops = 4;
+
+/// How much longer than at 6000 rev/min the frames are.
+double frame_scale(double spindle_rpm) noexcept;
+/// Length of the two frames at scale 1, and of the longest that is ever asked for.
+inline constexpr double kMiddleFrameS = 0.075;
+inline constexpr double kLongFrameS = 0.23;
+inline constexpr double kLongestFrameS = kLongFrameS * 8.0 * 1.1;
+
+// The frames whose length follows the spindle, and what is remembered bin by bin.
+struct Analysis {
+  Analysis(double scale_, double rate_hz, double hop_s, std::size_t hop_samples)
+      : scale(scale_),
+        middle(signal::fft_size_at_least(static_cast<std::size_t>(kMiddleFrameS * scale_ * rate_hz)), rate_hz),
+        longer(signal::fft_size_at_least(static_cast<std::size_t>(kLongFrameS * scale_ * rate_hz)), rate_hz),
+        background(middle.size_bins(), hop_s),
+        long_background(longer.size_bins(), hop_s * kLongEveryHops),
+        room(middle.size_bins(), hop_s),
+        long_room(longer.size_bins(), hop_s * kLongEveryHops),
+        reference(middle.size_bins(), 0.0F),
+        long_reference(longer.size_bins(), 0.0F),
+        held(middle.size_bins(), 0),
+        long_held(longer.size_bins(), 0),
+        tracker({}, hop_s, std::min(1.0, static_cast<double>(hop_samples) / static_cast<double>(middle.size_samples()))) {}
+
+  double scale;
+  signal::Spectrum middle;
+  signal::Spectrum longer;
+  Background background;
+  Background long_background;
+  Room room;
+  Room long_room;
+  std::vector<float> reference;       // largest of floor, history and room
+  std::vector<float> long_reference;  // larger of floor and room: the speed's lines are not new, but must count
+  std::vector<std::uint8_t> held;
+  std::vector<std::uint8_t> long_held;
+  Tracker tracker;
+};
+
+struct Listener::Parts {
+  explicit Parts(const ListenerSettings& settings_)
+      : settings(settings_),
+        frames(settings_.sample_rate_hz, kLongestFrameS),
+        analysis(std::in_place, frame_scale(settings_.spindle_rpm), frames.working_rate_hz(), frames.hop_s(),
+                 frames.hop_samples()),
+        foreign(frames.hop_s() * kLongEveryHops, kLongFrameS * analysis->scale),
+        episodes(EpisodeSettings{}) {
+    speed.expect(settings.spindle_rpm, settings.flutes);
+    lines.reserve(128);
+    long_lines.reserve(128);
+    findings.stretches.push_back({0.0, 0.0, settings.spindle_rpm, std::nullopt, std::nullopt});
+    fill_snapshot_frame();
+  }
+
+  // The way of the sound, in order.
+  ListenerSettings settings;
+  LevelMeter level;
+  Frames frames;
+  std::optional<Analysis> analysis;
+  SpeedFit speed;
+  CutGate gate;
+  ForcedWatch forced;
+  ForeignWatch foreign;
+  EpisodeBook episodes;
+
+  std::int64_t sample = 0;
+  std::uint64_t hop = 0;
+  std::vector<signal::Line> lines;
+  std::vector<signal::Line> long_lines;
+  std::vector<NewLine> new_lines;
+  std::vector<FamilyVote> votes;
+  std::vector<Event> events;
+  Findings findings;
+  Snapshot snapshot;
+  double cut_heard_since_s = 0;
+  bool was_forced = false;
+  double best_chatter_confidence = 0;
+
+  double now_s() const noexcept { return static_cast<double>(sample) / settings.sample_rate_hz; }
+  Comb comb() const noexcept {
+    return {speed.rotation_hz(), settings.flutes, speed.relative_uncertainty(), speed.measured()};
+  }
+
+  void raise(EventKind kind, int index) { events.push_back({sample, now_s(), kind, index}); }
+  void warn(Warning warning) {
+    if (std::find(findings.warnings.begin(), findings.warnings.end(), warning) == findings.warnings.end())
+      findings.warnings.push_back(warning);
+  }
+
+  void fill_snapshot_frame() {
+    snapshot.sample_rate_hz = settings.sample_rate_hz;
+    snapshot.bin_hz = analysis->middle.bin_hz();
+    snapshot.spectrum_dbfs.assign(analysis->middle.size_bins(), -200.0F);
+    snapshot.room_dbfs.clear();
+  }
+
+  void run_hop();
+  void run_long_row();
+  void watch_foreign_tones(const Comb& now);
+  Row make_row();
+  void find_new_lines(const Row& row);
+  void hold_bins();
+  void judge(const Row& row);
+  const Track* loudest_track(double least_nats) const noexcept;
+  void follow_cut(const Row& row);
+  void fill_snapshot(const Row& row);
+  void fill_peaks();
+  PeakRole role_of(const signal::Line& line, const Comb& now, int& order) const noexcept;
+  void close_stretch();
+  void change_speed();
+  void finish();
+};
+}  // namespace hushmill::listen
