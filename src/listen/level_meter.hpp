@@ -22,6 +22,7 @@ class LevelMeter {
     if (full && was_full_) ++clipped_samples_;
     was_full_ = full;
     if (size > peak_) peak_ = size;
+    if (size > highest_) highest_ = size;
     sum_squares_ += static_cast<double>(sample) * static_cast<double>(sample);
     ++count_;
     return sample;
@@ -40,12 +41,15 @@ class LevelMeter {
     peak_ = 0;
     return peak;
   }
+  /// Largest sample since the start.
+  double highest_dbfs() const noexcept { return signal::amplitude_db(static_cast<double>(highest_)); }
   std::uint64_t clipped_samples() const noexcept { return clipped_samples_; }
   std::uint64_t bad_samples() const noexcept { return bad_samples_; }
 
  private:
   static constexpr float kFullScale = 0.9995F;
   float peak_ = 0;
+  float highest_ = 0;
   bool was_full_ = false;
   double sum_squares_ = 0;
   std::uint64_t count_ = 0;

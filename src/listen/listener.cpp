@@ -9,6 +9,9 @@ namespace {
 // middle frame is 75 ms, the long one 230 ms; at half the speed twice that.
 constexpr std::array<double, 7> kFrameScales{1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0};
 
+constexpr double kSilentDbfs = -90;
+constexpr double kHighLobe = 9;  // waves per tooth past which a change of speed buys little
+
 void check(const char* field, double value, double low, double high) {
   if (!(value >= low && value <= high))
     throw std::invalid_argument(std::string(field) + " is " + std::to_string(value) + "; " + std::to_string(low) + " to " +
@@ -51,6 +54,9 @@ void Listener::Parts::finish() {
   close_stretch();
   if (level.bad_samples() > 0) warn(Warning::bad_samples);
   if (level.clipped_samples() > 0) warn(Warning::clipped);
+  if (sample > 0 && level.highest_dbfs() < kSilentDbfs) warn(Warning::silent);
+  for (const auto& episode : findings.episodes)
+    if (episode.chatter_hz > kHighLobe * speed.tooth_hz()) warn(Warning::high_lobe);
   const auto& first = findings.stretches.front();
   if (!findings.cuts.empty() && !first.measured_rpm) warn(Warning::speed_not_heard);
   for (const auto& stretch : findings.stretches)

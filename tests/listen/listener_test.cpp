@@ -99,6 +99,8 @@ TEST_CASE("silence holds no cut and no speed") {
   CHECK(listener.findings().episodes.empty());
   CHECK_FALSE(listener.findings().stretches.front().measured_rpm.has_value());
   CHECK(listener.snapshot().verdict == listen::Verdict::no_cut);
+  REQUIRE(listener.findings().warnings.size() == 1);
+  CHECK(listener.findings().warnings[0] == listen::Warning::silent);
 }
 
 TEST_CASE("a change of the entered speed starts a new stretch at that sample") {
