@@ -4,11 +4,14 @@
 #include <algorithm>
 #include <limits>
 
+#include "setup/setup.hpp"
+
 namespace hushmill::app {
 
 void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
   constexpr const char* kGroup = "The simulated machine (source rig)";
   command.add_option("--scene", texts.scene, "What is cut: bracket-wall, tray-pocket or rail-slot")->type_name("SCENE")->group(kGroup)->capture_default_str();
+  command.add_option("--setup", texts.setup, "Cut with this set-up file instead, as config/bracket-wall.toml")->type_name("SETUP.toml")->group(kGroup);
   command.add_option("--seed", texts.seed, "Seed of all chance in it, default 1")->type_name("N")->group(kGroup);
   if (own_speed) {
     command.add_option("--rpm", texts.rpm, "Spindle speed, default the scene's")->type_name("RPM")->group(kGroup);
@@ -24,6 +27,17 @@ void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
   command.add_option("--sample-rate-hz", texts.rate_hz, "Sample rate of the simulated sound, default 48000")->type_name("HZ")->group(kGroup);
 }
 
+namespace {
+// The same tool, hold, machine and material that the stability chart is computed for.
+void use_setup(rig::RigSettings& settings, const std::string& file) {
+  const auto setup = setup::load_setup(file);
+  settings.model = setup.model;
+  settings.milling = setup.milling;
+  settings.start = {.spindle_rpm = setup.spindle_rpm, .depth_mm = setup.depth_mm, .radial_mm = setup.radial_mm, .feed_per_tooth_mm = setup.feed_per_tooth_mm};
+  settings.path.kind = setup.radial_mm >= setup.model.cutter.diameter_mm ? rig::Path::slot : rig::Path::wall;
+}
+}  // namespace
+
 RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entered_rpm, const std::vector<TimedValue>& rpm_at) {
   RigOptions options;
   if (texts.scene == "bracket-wall")
@@ -36,6 +50,7 @@ RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entere
     throw UsageError("--scene is '" + texts.scene.substr(0, 60) + "'; bracket-wall, tray-pocket or rail-slot would be right");
 
   auto& s = options.settings;
+  if (!texts.setup.empty()) use_setup(s, texts.setup);
   const double widest_mm = s.model.cutter.diameter_mm;
   const auto number = [](const std::optional<std::string>& text, const char* name, double low, double high, double& value) {
     if (text) value = parse_number(name, *text, low, high);
@@ -89,7 +104,7 @@ std::unique_ptr<ScriptedRig> make_rig_source(const RigOptionTexts& texts, const 
   if (cut.milling) options.settings.milling = *cut.milling == advise::Milling::climb ? cutting::Milling::climb : cutting::Milling::conventional;
   options.settings.model.cutter.flutes = cut.flutes;
   const bool planned = cut.depth_mm || cut.radial_mm || !cut.rpm_at.empty() || !texts.depth_at.empty() || !texts.radial_at.empty();
-  if (!planned && texts.scene != "tray-pocket") {
+  if (!planned && texts.setup.empty() && texts.scene != "tray-pocket") {
     constexpr double kDeeperAtS = 6;
     options.changes.push_back({});
     options.changes.back().at_s = kDeeperAtS;
