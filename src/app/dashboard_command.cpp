@@ -5,9 +5,12 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "app/doors.hpp"
 #include "app/watch.hpp"
+#include "capture/errors.hpp"
 #include "dashboard/dashboard.hpp"
 #include "live/live.hpp"
 #include "live/log.hpp"
@@ -31,6 +34,22 @@ void parse_size(const std::string& text, dashboard::DashboardSettings& settings)
   settings.height = parse_whole("--size", text.substr(x + 1), 360, 4320);
 }
 
+// The entered speed changes of --rpm-at, made on the card when the sound has come that far. (The rig turns its own knob.)
+class SpeedPlan {
+ public:
+  explicit SpeedPlan(std::vector<TimedValue> changes) : changes_(std::move(changes)) {}
+  void follow(const live::State& state, live::Live& instrument) {
+    if (next_ == changes_.size() || state.snapshot.t_s < changes_[next_].at_s) return;
+    auto card = state.card;
+    card.override_percent = 100.0 * changes_[next_].value / card.programmed_rpm;
+    if (instrument.send(live::ChangeCard{card})) ++next_;
+  }
+
+ private:
+  std::vector<TimedValue> changes_;
+  std::size_t next_ = 0;
+};
+
 int run(const Texts& texts) {
   dashboard::DashboardSettings settings;
   parse_size(texts.size, settings);
@@ -52,9 +71,15 @@ int run(const Texts& texts) {
     const auto folder = live::state_folder();
     const auto log = folder ? std::make_shared<live::Log>(*folder) : nullptr;
     live::Live instrument({.card = door.cut.card(), .kind = door.kind, .log = log}, std::move(door.source));
-    return dashboard::run_dashboard(settings, {[&](live::State& state) { return instrument.poll(state); },
+    SpeedPlan plan(door.kind == live::SourceKind::rig ? std::vector<TimedValue>{} : door.cut.rpm_at);
+    return dashboard::run_dashboard(settings, {[&](live::State& state) {
+                                                 const bool newer = instrument.poll(state);
+                                                 if (newer) plan.follow(state, instrument);
+                                                 return newer;
+                                               },
                                                [&](const live::Command& command) { return instrument.send(command); }});
   } catch (const dashboard::NoDisplay& error) {
+    if (!texts.screenshot.empty()) throw capture::OutsideFailed(std::string(error.what()) + "; no screenshot was written");
     std::fprintf(stderr, "hushmill: %s; watching in the terminal instead\n", error.what());
   }
   door = open_door(texts.door);

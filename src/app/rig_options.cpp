@@ -102,8 +102,13 @@ std::unique_ptr<ScriptedRig> make_rig_source(const RigOptionTexts& texts, const 
   if (cut.depth_mm) start.depth_mm = *cut.depth_mm;
   if (cut.radial_mm) start.radial_mm = *cut.radial_mm;
   if (cut.milling) options.settings.milling = *cut.milling == advise::Milling::climb ? cutting::Milling::climb : cutting::Milling::conventional;
-  options.settings.model.cutter.flutes = cut.flutes;
-  const bool planned = cut.depth_mm || cut.radial_mm || !cut.rpm_at.empty() || !texts.depth_at.empty() || !texts.radial_at.empty();
+  auto& cutter = options.settings.model.cutter;
+  if (cutter.flutes != cut.flutes) {  // what was said of each flute says nothing of another number of them
+    cutter.flutes = cut.flutes;
+    cutter.pitch_deg.clear();
+    cutter.runout_um.clear();
+  }
+  const bool planned = cut.depth_mm || cut.radial_mm || !texts.depth_at.empty() || !texts.radial_at.empty();
   if (!planned && texts.setup.empty() && texts.scene != "tray-pocket") {
     constexpr double kDeeperAtS = 6;
     options.changes.push_back({});
