@@ -60,6 +60,7 @@ void operate(Seen& seen) {
   wait_for(seen, [&] { return is(seen, listen::Verdict::steady); });
   press(repeated("Right", 18));  // 1.2 mm to 3 mm
   if (!wait_for(seen, [&] { return is(seen, listen::Verdict::chatter) && seen.advised; })) return;
+  std::this_thread::sleep_for(std::chrono::seconds(3));  // a person reads first; the deeper cut has settled by then
   press("Down");  // 90 % of 6800 is 6120; the scene is quiet from 6000
   wait_for(seen, [&] { return seen.quiet_s > 11; });
   press("ctrl+q");
