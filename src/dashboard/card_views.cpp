@@ -38,19 +38,6 @@ Axis bar_axis(Field field) {
   }
 }
 
-double value_of(Field field, const rig::RigControls& controls) {
-  switch (field) {
-    case Field::rig_depth:
-      return controls.depth_mm;
-    case Field::rig_width:
-      return controls.radial_mm;
-    case Field::rig_feed:
-      return controls.feed_per_tooth_mm;
-    default:
-      return controls.spindle_rpm;
-  }
-}
-
 double to_step(double value, double step) { return std::round(value / step) * step; }
 
 }  // namespace

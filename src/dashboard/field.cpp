@@ -78,6 +78,8 @@ std::optional<double> value_of(Field field, const live::CutCard& card) {
   }
 }
 
+}  // namespace
+
 double value_of(Field field, const rig::RigControls& controls) {
   switch (field) {
     case Field::rig_depth:
@@ -90,6 +92,8 @@ double value_of(Field field, const rig::RigControls& controls) {
       return controls.spindle_rpm;
   }
 }
+
+namespace {
 
 void put(Field field, std::optional<double> value, live::CutCard& card) {
   switch (field) {

@@ -54,6 +54,9 @@ std::span<const Field> rig_fields() noexcept;
 const FieldInfo& info(Field field) noexcept;
 const char* unit_of(Field field, Units units) noexcept;
 
+/// The knob's value in the units of RigControls; the speed for a field that is none of its knobs.
+double value_of(Field field, const rig::RigControls& controls);
+
 /// "6 000", "4.5", "climb"; empty when not given.
 std::string value_text(Field field, const live::CutCard& card, Units units);
 std::string value_text(Field field, const rig::RigControls& controls, Units units);

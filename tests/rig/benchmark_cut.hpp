@@ -6,19 +6,10 @@
 
 #include <cmath>
 
+#include "../cutting/benchmark_model.hpp"
 #include "rig/machine.hpp"
 
 namespace hushmill::test {
-
-inline cutting::CutModel benchmark_model() {
-  return {.cutter = {.flutes = 2, .diameter_mm = 10, .helix_deg = 0, .pitch_deg = {}, .runout_um = {}},
-          .force = {.tangential_n_mm2 = 600,
-                    .radial_n_mm2 = 200,
-                    .tangential_edge_n_mm = 0,
-                    .radial_edge_n_mm = 0,
-                    .process_damping_n_m = 0},
-          .structure = {.tool_x = {{922, 0.011, 1340049.648}}, .tool_y = {}, .part_x = {}, .part_y = {}}};
-}
 
 /// Settings of a cut without noise, droop or slow entry: what the linear theory speaks of.
 inline rig::RigSettings bare_cut(const cutting::CutModel& model, double spindle_rpm, double radial_fraction,
