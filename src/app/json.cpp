@@ -57,6 +57,8 @@ Json to_json(const listen::Episode& episode) {
               {"confidence", share(episode.confidence)}};
 }
 
+Json to_json(const listen::OtherFit& fit) { return {{"spindle_rpm", std::round(fit.spindle_rpm)}, {"flutes", fit.flutes}}; }
+
 Json to_json(const Review& review) {
   Json cuts = Json::array();
   for (const auto& cut : review.findings.cuts) cuts.push_back({{"start_s", seconds(cut.start_s)}, {"end_s", seconds(cut.end_s)}});
@@ -73,7 +75,7 @@ Json to_json(const Review& review) {
                          {"measured", maybe(stretch.measured_rpm, rpm)}});
   Json warnings = Json::array();
   for (const auto warning : review.findings.warnings)
-    warnings.push_back({{"code", listen::word(warning)}, {"text", warning_text(warning)}});
+    warnings.push_back({{"code", listen::word(warning)}, {"text", warning_text(warning, review.findings)}});
   return Json{{"file", review.file},
               {"sample_rate_hz", review.sample_rate_hz},
               {"duration_s", seconds(review.duration_s)},
@@ -87,6 +89,7 @@ Json to_json(const Review& review) {
               {"foreign_tones", tones},
               {"advice", to_json(review.advice)},
               {"stretches", stretches},
+              {"other_fit", review.findings.other_fit ? to_json(*review.findings.other_fit) : Json()},
               {"warnings", warnings}};
 }
 

@@ -14,6 +14,7 @@ using Json = nlohmann::ordered_json;
 Json to_json(const Review& review);
 Json to_json(const advise::Advice& advice);
 Json to_json(const listen::Episode& episode);
+Json to_json(const listen::OtherFit& fit);
 
 /// One line of text; text from outside that is not UTF-8 is mended, never thrown on.
 std::string dump(const Json& json, int indent);

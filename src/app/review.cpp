@@ -3,6 +3,7 @@
 #include <cmath>
 #include <vector>
 
+#include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
 #include "listen/listener.hpp"
 
@@ -85,11 +86,13 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
   result.entered_rpm = first.entered_rpm;
   result.measured_rpm = first.measured_rpm;
   result.rpm_uncertainty = first.rpm_uncertainty;
-  result.tooth_passing_hz = cutting::tooth_passing_hz(first.measured_rpm.value_or(first.entered_rpm), cut.flutes);
+  const int flutes = result.findings.other_fit ? result.findings.other_fit->flutes : cut.flutes;
+  result.tooth_passing_hz = cutting::tooth_passing_hz(first.measured_rpm.value_or(first.entered_rpm), flutes);
   if (!result.findings.episodes.empty()) {
     result.verdict = listen::Verdict::chatter;
     const auto& last = result.findings.episodes.back();
-    result.advice = advice_for(cut, stretch_at(result.findings, last.alert_s), last);
+    result.advice.reason = why_no_advice(result.findings);
+    if (result.advice.reason.empty()) result.advice = advice_for(cut, stretch_at(result.findings, last.alert_s), last);
   } else {
     result.verdict = result.findings.forced_vibration_heard ? listen::Verdict::forced_vibration
                      : result.findings.cuts.empty()         ? listen::Verdict::no_cut

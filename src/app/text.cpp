@@ -58,7 +58,7 @@ std::string to_text(const Review& review) {
                  e.peak_dbfs, e.return_of ? fmt::format("  came back (first: number {})", *e.return_of + 1).c_str() : "");
   for (const auto& t : review.findings.foreign_tones)
     text += fmt::format("Tone that does not belong to this cut: {:.1f} Hz, {:.2f} to {:.2f} s\n", t.hz, t.start_s, t.end_s);
-  for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning) + "\n";
+  for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning, review.findings) + "\n";
   return text + to_text(review.advice);
 }
 

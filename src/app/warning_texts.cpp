@@ -1,8 +1,31 @@
 #include "app/warning_texts.hpp"
 
+#include <cmath>
+
+#include <fmt/format.h>
+
 namespace hushmill::app {
 
-std::string warning_text(listen::Warning warning) {
+namespace {
+// The stretch whose heard speed is furthest from what was entered.
+const listen::SpeedStretch* furthest(const listen::Findings& findings) {
+  const listen::SpeedStretch* found = nullptr;
+  const auto off = [](const listen::SpeedStretch& s) { return std::abs(*s.measured_rpm / s.entered_rpm - 1.0); };
+  for (const auto& stretch : findings.stretches)
+    if (stretch.measured_rpm && (found == nullptr || off(stretch) > off(*found))) found = &stretch;
+  return found;
+}
+
+std::string flutes_text(int flutes) { return fmt::format("{} flute{}", flutes, flutes == 1 ? "" : "s"); }
+}  // namespace
+
+std::string why_no_advice(const listen::Findings& findings) {
+  if (!findings.other_fit) return {};
+  return fmt::format("The sound fits {:.0f} rev/min with {}, not what was entered: enter what is right first, since advice at a wrong speed is worth nothing.",
+                     findings.other_fit->spindle_rpm, flutes_text(findings.other_fit->flutes));
+}
+
+std::string warning_text(listen::Warning warning, const listen::Findings& findings) {
   using listen::Warning;
   switch (warning) {
     case Warning::bad_samples: return "The sound held samples that are no numbers; they were taken as silence.";
@@ -10,8 +33,16 @@ std::string warning_text(listen::Warning warning) {
     case Warning::silent: return "There is nothing but silence; check the microphone and its channel.";
     case Warning::no_room: return "Less than a second of room was heard before the cut; early alarms are less sure. Start listening sooner.";
     case Warning::speed_not_heard: return "The spindle speed cannot be told from the sound; the entered one was used.";
-    case Warning::speed_differs: return "The sound says a spindle speed that differs from the entered one by more than half a percent.";
-    case Warning::other_speed_fits: return "Another override step or flute count explains the sound far better than what was entered; check both.";
+    case Warning::speed_differs: {
+      const auto* stretch = furthest(findings);
+      if (stretch == nullptr) return "The sound says a spindle speed that differs from the entered one by more than half a percent.";
+      return fmt::format("The sound says {:.0f} rev/min where {:.0f} was entered, {:+.1f} %.", *stretch->measured_rpm, stretch->entered_rpm,
+                         100.0 * (*stretch->measured_rpm / stretch->entered_rpm - 1.0));
+    }
+    case Warning::other_speed_fits: 
+      if (!findings.other_fit) return "For a while another speed or flute count explained the sound far better than what was entered; check both.";
+      return fmt::format("{:.0f} rev/min with {} explains the sound far better than what was entered; check the speed, the override and the flute count.",
+                         findings.other_fit->spindle_rpm, flutes_text(findings.other_fit->flutes));
     case Warning::unexplained_tone: return "A tone could not be explained; it may be chatter.";
     case Warning::high_lobe: return "Many waves fit between two teeth; a change of speed buys little here.";
   }

@@ -59,6 +59,11 @@ class Monitor {
  private:
   advise::Advice advice(const listen::Episode& episode) const {
     const auto& now = listener_.snapshot();
+    if (const auto why = why_no_advice(listener_.findings()); !why.empty()) {
+      advise::Advice none;
+      none.reason = why;
+      return none;
+    }
     return advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode);
   }
 
@@ -77,6 +82,9 @@ class Monitor {
         line["hz"] = findings.foreign_tones[static_cast<std::size_t>(event.index)].hz;
         break;
       case listen::EventKind::forced_vibration: line["tooth_multiple"] = event.index; break;
+      case listen::EventKind::other_speed_fits:
+        if (findings.other_fit) line.update(to_json(*findings.other_fit));
+        break;
       default: break;
     }
     std::puts(dump(line, -1).c_str());
@@ -113,6 +121,9 @@ class Monitor {
         break;
       case listen::EventKind::forced_vibration:
         std::printf("%8.2f s  loud, but in step with the teeth: tooth multiple %d (forced vibration)\n", event.t_s, event.index);
+        break;
+      case listen::EventKind::other_speed_fits:
+        std::printf("%8.2f s  %s\n", event.t_s, warning_text(listen::Warning::other_speed_fits, findings).c_str());
         break;
     }
   }
@@ -176,7 +187,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
                 findings.cuts.size() == 1 ? "" : "s", findings.episodes.size(), findings.episodes.size() == 1 ? "" : "s");
     if (source.lost_samples() > 0) std::printf("; %llu samples were lost", static_cast<unsigned long long>(source.lost_samples()));
     std::puts("");
-    for (const auto warning : findings.warnings) std::printf("Note: %s\n", warning_text(warning).c_str());
+    for (const auto warning : findings.warnings) std::printf("Note: %s\n", warning_text(warning, findings).c_str());
   }
   return failed ? 1 : 0;
 }

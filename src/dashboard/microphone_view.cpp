@@ -49,7 +49,9 @@ std::string warning_words(Warning warning, const live::State& state) {
                  ? "Sounds like " + grouped(*state.snapshot.measured_rpm) + ", not the entered speed."
                  : std::string("The sound says another speed than entered.");
     case Warning::other_speed_fits:
-      return "Another speed or flute count fits better: check the card.";
+      return state.other_fit ? "Sounds like " + grouped(state.other_fit->spindle_rpm) + " with " + std::to_string(state.other_fit->flutes) +
+                                   " flutes: check the card."
+                             : std::string("Another speed or flute count fitted better for a while.");
     case Warning::unexplained_tone:
       return "A tone that may be chatter; undecided.";
     case Warning::high_lobe:

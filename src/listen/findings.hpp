@@ -10,9 +10,10 @@
 
 namespace hushmill::listen {
 
-enum class EventKind { cut_begins, chatter_onset, chatter_ends, cut_ends, foreign_tone, forced_vibration };
+enum class EventKind { cut_begins, chatter_onset, chatter_ends, cut_ends, foreign_tone, forced_vibration, other_speed_fits };
 
-/// "cut_begins", "chatter_onset", "chatter_ends", "cut_ends", "foreign_tone", "forced_vibration".
+/// "cut_begins", "chatter_onset", "chatter_ends", "cut_ends", "foreign_tone", "forced_vibration",
+/// "other_speed_fits".
 std::string_view word(EventKind kind) noexcept;
 
 /// One stretch of chatter.
@@ -76,6 +77,12 @@ enum class Warning {
 /// The code as written in JSON, same spelling as the enumerator.
 std::string_view word(Warning warning) noexcept;
 
+/// A speed and flute count that explain the sound far better than what was entered. Offered, never adopted for advice.
+struct OtherFit {
+  double spindle_rpm = 0;
+  int flutes = 1;
+};
+
 /// Everything heard up to a moment.
 struct Findings {
   std::vector<Cut> cuts;
@@ -83,6 +90,7 @@ struct Findings {
   std::vector<ForeignTone> foreign_tones;
   std::vector<SpeedStretch> stretches;
   std::vector<Warning> warnings;
+  std::optional<OtherFit> other_fit;
   bool forced_vibration_heard = false;
   double confidence = 0;  ///< of the overall verdict
 };

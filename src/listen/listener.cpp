@@ -33,14 +33,22 @@ void Listener::Parts::close_stretch() {
   stretch.rpm_uncertainty = speed.mean_uncertainty_rpm();
 }
 
+void Listener::Parts::expect_entered_speed() {
+  speed.expect(settings.spindle_rpm, settings.flutes);
+  doubt.expect(settings.spindle_rpm, settings.flutes);
+  findings.other_fit.reset();
+}
+
 void Listener::Parts::change_speed() {
   close_stretch();
   findings.stretches.push_back({now_s(), now_s(), settings.spindle_rpm, std::nullopt, std::nullopt});
-  speed.expect(settings.spindle_rpm, settings.flutes);
+  expect_entered_speed();
   episodes.new_speed();
   const double scale = frame_scale(settings.spindle_rpm);
   if (scale != analysis->scale) {
     analysis.emplace(scale, frames.working_rate_hz(), frames.hop_s(), frames.hop_samples());
+    doubt = SpeedDoubt(analysis->longer.size_bins());
+    doubt.expect(settings.spindle_rpm, settings.flutes);
     fill_snapshot_frame();
   }
 }

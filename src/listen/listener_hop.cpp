@@ -79,10 +79,27 @@ void Listener::Parts::run_long_row() {
   signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, long_lines);
   if (!gate.in_cut()) a.long_room.process(a.longer.power());
   speed.process(long_lines, a.longer.bin_hz());
+  doubt_entered_speed();
   const Comb now = comb();
   episodes.sharpen(long_lines, a.longer.bin_hz(), now);
   watch_foreign_tones(now);
   fill_peaks();
+}
+
+void Listener::Parts::doubt_entered_speed() {
+  if (!doubt.process(long_lines, analysis->longer.bin_hz(), comb(), episodes.is_open())) return;
+  findings.other_fit = doubt.other();
+  // Heard with the comb that fits, so that a wrongly entered speed neither hides chatter nor makes it up. Never silently.
+  const OtherFit fit = findings.other_fit.value_or(OtherFit{settings.spindle_rpm, settings.flutes});
+  speed.expect(fit.spindle_rpm, fit.flutes);
+  analysis->tracker.reset();
+  if (!findings.other_fit) return;
+  if (!gate.in_cut()) {  // the cut went by as the room's sound
+    analysis->room.step_back();
+    analysis->long_room.step_back();
+  }
+  warn(Warning::other_speed_fits);
+  raise(EventKind::other_speed_fits, static_cast<int>(findings.stretches.size()) - 1);
 }
 
 void Listener::Parts::watch_foreign_tones(const Comb& now) {
@@ -165,7 +182,7 @@ void Listener::Parts::judge(const Row& row) {
   weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
   // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not for ever.
   const bool comb_awaited = !row.comb.measured && (!gate.in_cut() || row.t_s - cut_heard_since_s < kAwaitCombS);
-  const double restrain = comb_awaited ? 20.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
+  const double restrain = comb_awaited || doubt.suspicious() ? 20.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
   tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restrain, row.t_s);
 
   const double alarm = tracker.settings().alarm_nats;

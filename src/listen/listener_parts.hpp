@@ -18,6 +18,7 @@
 #include "listen/level_meter.hpp"
 #include "listen/listener.hpp"
 #include "listen/room.hpp"
+#include "listen/speed_doubt.hpp"
 #include "listen/speed_fit.hpp"
 #include "listen/tracker.hpp"
 #include "signal/decibel.hpp"
@@ -74,9 +75,10 @@ struct Listener::Parts {
         frames(settings_.sample_rate_hz, kLongestFrameS),
         analysis(std::in_place, frame_scale(settings_.spindle_rpm), frames.working_rate_hz(), frames.hop_s(),
                  frames.hop_samples()),
+        doubt(analysis->longer.size_bins()),
         foreign(frames.hop_s() * kLongEveryHops, kLongFrameS * analysis->scale),
         episodes(EpisodeSettings{}) {
-    speed.expect(settings.spindle_rpm, settings.flutes);
+    expect_entered_speed();
     lines.reserve(128);
     long_lines.reserve(128);
     findings.stretches.push_back({0.0, 0.0, settings.spindle_rpm, std::nullopt, std::nullopt});
@@ -89,6 +91,7 @@ struct Listener::Parts {
   Frames frames;
   std::optional<Analysis> analysis;
   SpeedFit speed;
+  SpeedDoubt doubt;
   CutGate gate;
   ForcedWatch forced;
   ForeignWatch foreign;
@@ -109,7 +112,7 @@ struct Listener::Parts {
 
   double now_s() const noexcept { return static_cast<double>(sample) / settings.sample_rate_hz; }
   Comb comb() const noexcept {
-    return {speed.rotation_hz(), settings.flutes, speed.relative_uncertainty(), speed.measured()};
+    return {speed.rotation_hz(), speed.flutes(), speed.relative_uncertainty(), speed.measured()};
   }
 
   void raise(EventKind kind, int index) { events.push_back({sample, now_s(), kind, index}); }
@@ -125,6 +128,8 @@ struct Listener::Parts {
     snapshot.room_dbfs.clear();
   }
 
+  void expect_entered_speed();
+  void doubt_entered_speed();
   void run_hop();
   void run_long_row();
   void watch_foreign_tones(const Comb& now);

@@ -9,11 +9,18 @@ constexpr double kFollowS = 3.0;   // time constant once that much was heard; be
 constexpr double kLoudRatio = 2.0;  // a row this much louder than the room may be a cut that nobody has recognised yet:
 constexpr double kLoudFollowS = 30;  // it is believed slowly
 constexpr double kSettledS = 0.3;
+constexpr double kKeptEveryS = 1.2;
 }
 
-Room::Room(std::size_t bins, double row_s) : row_s_(row_s), power_(bins, 0.0F) {}
+Room::Room(std::size_t bins, double row_s) : row_s_(row_s), power_(bins, 0.0F), newer_(bins, 0.0F), older_(bins, 0.0F) {}
 
 void Room::process(std::span<const float> power) noexcept {
+  kept_s_ += row_s_;
+  if (kept_s_ >= kKeptEveryS) {
+    kept_s_ = 0;
+    older_.swap(newer_);
+    std::copy(power_.begin(), power_.end(), newer_.begin());
+  }
   double level = 0;
   for (const float p : power) level += static_cast<double>(p);
   const bool loud = heard_s_ > kSettledS && level > kLoudRatio * level_;
@@ -22,6 +29,12 @@ void Room::process(std::span<const float> power) noexcept {
   level_ += share_exact * (level - level_);
   const float share = static_cast<float>(share_exact);
   for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += share * (power[k] - power_[k]);
+}
+
+void Room::step_back() noexcept {
+  std::copy(older_.begin(), older_.end(), power_.begin());
+  std::copy(older_.begin(), older_.end(), newer_.begin());
+  level_ = total(0);
 }
 
 double Room::total(std::size_t first_bin) const noexcept {

@@ -15,6 +15,9 @@ class Room {
   /// Next row heard with no cut.
   void process(std::span<const float> power) noexcept;
 
+  /// What was learned in the last seconds was a cut that nobody recognised: back to what was known before it.
+  void step_back() noexcept;
+
   /// True once a second of room was heard.
   bool known() const noexcept { return heard_s_ >= 1.0; }
   double heard_s() const noexcept { return heard_s_; }
@@ -28,6 +31,9 @@ class Room {
   double heard_s_ = 0;
   double level_ = 0;
   std::vector<float> power_;
+  double kept_s_ = 0;          // since the newest of the two below was kept
+  std::vector<float> newer_;
+  std::vector<float> older_;
 };
 
 }  // namespace hushmill::listen

@@ -68,17 +68,8 @@ double SpeedFit::score(std::span<const signal::Line> lines, double bin_hz, doubl
 void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz) noexcept {
   if (entered_rpm_ <= 0) return;
   ++rows_;
-  const double rotation_hz = entered_rpm_ / 60.0;
   for (double& s : sum_) s *= kKeep;
-  for (const auto& line : lines.first(std::min(kMostLines, lines.size()))) {
-    if (line.hz > kHighestHz) continue;
-    const double weight = line_weight(line);
-    if (weight <= 0) continue;
-    for (std::size_t i = 0; i < kSteps; ++i) {
-      const double trial_hz = rotation_hz * (kFirstRatio + kRatioStep * static_cast<double>(i));
-      sum_[i] += weight * comb_value(line.hz / trial_hz, kWidthBins * bin_hz / trial_hz, flutes_);
-    }
-  }
+  add_row(lines, bin_hz);
 
   std::size_t best = 0;
   double best_value = -1e300;
@@ -115,6 +106,35 @@ void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz) noexc
     measured_ = false;  // about two seconds without a comb: back to what was entered
     uncertainty_ = 0.01;
     ratio_ = 1;
+  }
+}
+
+// The same as `score` for every step, but only where a line meets a multiple: most steps miss most lines.
+void SpeedFit::add_row(std::span<const signal::Line> lines, double bin_hz) noexcept {
+  const double rotation_hz = entered_rpm_ / 60.0;
+  const double reach_hz = 2 * kWidthBins * bin_hz;
+  constexpr double kLastRatio = kFirstRatio + kRatioStep * (kSteps - 1);
+  double weights = 0;
+  for (const auto& line : lines.first(std::min(kMostLines, lines.size()))) {
+    if (line.hz > kHighestHz || line.hz < 0.5 * rotation_hz) continue;
+    const double weight = line_weight(line);
+    if (weight <= 0) continue;
+    weights += weight;
+    const int last_order = static_cast<int>((line.hz + reach_hz) / (rotation_hz * kFirstRatio));
+    for (int order = std::max(1, static_cast<int>(std::ceil((line.hz - reach_hz) / (rotation_hz * kLastRatio)))); order <= last_order; ++order) {
+      const double share = weight * (order % flutes_ == 0 ? 1.0 : kRotationShare);
+      const double multiple_hz = order * rotation_hz;
+      const double first = ((line.hz - reach_hz) / multiple_hz - kFirstRatio) / kRatioStep;
+      const double last = ((line.hz + reach_hz) / multiple_hz - kFirstRatio) / kRatioStep;
+      const int to = std::min(static_cast<int>(kSteps) - 1, static_cast<int>(std::floor(last)));
+      for (int i = std::max(0, static_cast<int>(std::ceil(first))); i <= to; ++i)
+        sum_[static_cast<std::size_t>(i)] += share * (1.0 - std::abs(line.hz - multiple_hz * (kFirstRatio + kRatioStep * i)) / reach_hz);
+    }
+  }
+  const double mean_share = (1.0 + kRotationShare * (flutes_ - 1)) / flutes_;
+  for (std::size_t i = 0; i < kSteps; ++i) {
+    const double width = reach_hz / (rotation_hz * (kFirstRatio + kRatioStep * static_cast<double>(i)));
+    sum_[i] -= weights * mean_share * std::min(1.0, width);
   }
 }
 

@@ -29,6 +29,7 @@ class SpeedFit {
   /// One standard deviation relative to the speed; 1 % while nothing is measured.
   double relative_uncertainty() const noexcept { return measured_ ? uncertainty_ + drift_ : 0.01; }
   double rotation_hz() const noexcept { return spindle_rpm() / 60.0; }
+  int flutes() const noexcept { return flutes_; }
   double tooth_hz() const noexcept { return rotation_hz() * flutes_; }
 
   /// Mean over the rows since `expect` in which the speed was measured, weighted by how sure each was.
@@ -40,6 +41,7 @@ class SpeedFit {
 
  private:
   static constexpr std::size_t kSteps = 301;  // 0.97 to 1.03 in steps of 0.02 %
+  void add_row(std::span<const signal::Line> lines, double bin_hz) noexcept;
   void refine(std::span<const signal::Line> lines, double bin_hz, double start_ratio) noexcept;
 
   double entered_rpm_ = 0;

@@ -39,6 +39,7 @@ std::string_view word(EventKind kind) noexcept {
     case EventKind::cut_ends: return "cut_ends";
     case EventKind::foreign_tone: return "foreign_tone";
     case EventKind::forced_vibration: return "forced_vibration";
+    case EventKind::other_speed_fits: return "other_speed_fits";
   }
   return "cut_begins";
 }

@@ -220,6 +220,7 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.episodes.assign(findings.episodes.begin() + static_cast<std::ptrdiff_t>(from), findings.episodes.end());
   state.episode_count = findings.episodes.size();
   state.warnings = findings.warnings;
+  state.other_fit = findings.other_fit;
   state.lost.assign(lost_.begin(), lost_.end());
   state.advice = advice_.advice();
   state.advice_ready = advice_.ready();

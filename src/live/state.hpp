@@ -38,6 +38,7 @@ struct State {
   std::vector<listen::Episode> episodes;  ///< the last 32 episodes, oldest first
   std::uint64_t episode_count = 0;        ///< all episodes since the start
   std::vector<listen::Warning> warnings;
+  std::optional<listen::OtherFit> other_fit;  ///< what explains the sound far better than what was entered
   std::vector<LostSound> lost;  ///< the last 32 gaps in the sound, oldest first
   advise::Advice advice;        ///< for the latest episode
   bool advice_ready = false;
