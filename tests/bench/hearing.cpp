@@ -11,6 +11,7 @@
 #include <thread>
 #include <vector>
 
+#include "bench/hearing_outside.hpp"
 #include "bench/sections.hpp"
 #include "listen/listener.hpp"
 #include "support/additive_shop.hpp"
@@ -149,6 +150,12 @@ void report_corpus(Report& report, const std::string& name, const std::vector<Tr
 }  // namespace
 
 void hearing(Report& report) {
+  const char* only = std::getenv("HUSHMILL_HEARING_ONLY");
+  const auto wanted = [&](const std::string& part) { return only == nullptr || only == part; };
+  const char* half = std::getenv("HUSHMILL_HEARING_SEEDS");
+  const bool tune = half != nullptr && std::string(half) == "tune";
+  if (wanted("outside")) report_outside(report, tune ? 3000 : 30000);
+  if (!wanted("corpus")) return;
   const char* asked = std::getenv("HUSHMILL_HEARING_FILES");
   const int files = asked != nullptr ? std::clamp(std::atoi(asked), 8, 20000) : 240;
   std::vector<Trial> trials(static_cast<std::size_t>(files));
