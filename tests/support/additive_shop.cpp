@@ -2,24 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <complex>
 #include <numbers>
+
+#include "support/oscillator.hpp"
 
 namespace hushmill::test {
 
 namespace {
 constexpr double kTwoPi = 2.0 * std::numbers::pi;
-
-// A sine of slowly changing frequency and amplitude, one rotating phasor a sample.
-struct Oscillator {
-  std::complex<double> phasor{1.0, 0.0};
-  void start(double phase) { phasor = std::polar(1.0, phase); }
-  double next(double hz, double rate_hz) {
-    const double w = kTwoPi * hz / rate_hz;
-    phasor *= std::complex<double>(std::cos(w), std::sin(w));
-    return phasor.imag();
-  }
-};
 
 struct Resonance {
   double hz, damping, gain;
@@ -54,28 +44,67 @@ std::vector<double> shop_noise(Chance& chance, std::size_t n, double rate_hz) {
   }
   return out;
 }
+
+// The lines of a healthy cut, all multiples of the rotation: one phase turns them all.
+class CutLines {
+ public:
+  void add(int order, double amplitude, double phase_rad) {
+    lines_.push_back({order, amplitude * std::cos(phase_rad), amplitude * std::sin(phase_rad)});
+  }
+  // Σ a·sin(order·phase + phase of the line), by powers of one phasor.
+  double at(double rotation_phase_rad) const {
+    const double re = std::cos(rotation_phase_rad), im = std::sin(rotation_phase_rad);
+    double power_re = 1, power_im = 0, sum = 0;
+    int order = 0;
+    for (const Line& line : lines_) {
+      for (; order < line.order; ++order) {
+        const double next = power_re * re - power_im * im;
+        power_im = power_re * im + power_im * re;
+        power_re = next;
+      }
+      sum += line.cos * power_im + line.sin * power_re;
+    }
+    return sum;
+  }
+
+ private:
+  struct Line {
+    int order;
+    double cos, sin;
+  };
+  std::vector<Line> lines_;
+};
+
+// The knob turned while cutting.
+struct Ramp {
+  double from_s = 1e9, seconds = 1, to = 1;
+  double at(double t) const { return 1 + (to - 1) * std::clamp((t - from_s) / seconds, 0.0, 1.0); }
+};
+
+Ramp draw_ramp(const ShopSettings& settings, Chance& trouble, ShopSound& shop) {
+  if (settings.nuisance != Nuisance::override_ramp) return {};
+  const Ramp ramp{trouble.uniform(3.0, 4.0), trouble.uniform(0.3, 1.5), trouble.one_in(2) ? 0.9 : 1.1};
+  if (trouble.one_in(2)) shop.entered_later.push_back({ramp.from_s, shop.entered_rpm * ramp.to});
+  return ramp;
+}
+
+// Stretches in the material, for the kinds that are about them; none: one cut, as drawn.
+std::vector<std::pair<double, double>> draw_cuts(const ShopSettings& settings, Chance& trouble, const ShopSound& shop) {
+  std::vector<std::pair<double, double>> cuts;
+  if (settings.nuisance == Nuisance::entry_exit) {
+    for (double t = shop.cut_start_s; t < settings.duration_s - 0.5;) {
+      const double to_s = t + trouble.uniform(0.4, 1.8);
+      cuts.emplace_back(t, to_s);
+      t = to_s + trouble.uniform(0.15, 0.9);
+    }
+  } else if (settings.nuisance == Nuisance::tool_change) {
+    const double to_s = trouble.uniform(3.2, 3.8);
+    cuts.emplace_back(shop.cut_start_s, to_s);
+    cuts.emplace_back(to_s + trouble.uniform(1.5, 2.0), settings.duration_s);
+  }
+  return cuts;
+}
 }  // namespace
-
-std::uint64_t Chance::next() noexcept {
-  std::uint64_t z = (state_ += 0x9E3779B97F4A7C15ULL);
-  z = (z ^ (z >> 30U)) * 0xBF58476D1CE4E5B9ULL;
-  z = (z ^ (z >> 27U)) * 0x94D049BB133111EBULL;
-  return z ^ (z >> 31U);
-}
-double Chance::uniform() noexcept { return static_cast<double>(next() >> 11U) * 0x1.0p-53; }
-double Chance::log_uniform(double low, double high) noexcept {
-  return std::exp(uniform(std::log(low), std::log(high)));
-}
-double Chance::normal() noexcept {
-  const double u = 1.0 - uniform();
-  return std::sqrt(-2.0 * std::log(u)) * std::cos(kTwoPi * uniform());
-}
-
-const char* word(Nuisance nuisance) noexcept {
-  constexpr const char* kWords[] = {"none",   "pump",   "beeper",      "music",  "speech", "air blast",
-                                    "knocks", "corner", "wrong speed", "runout", "droop",  "second cut"};
-  return kWords[static_cast<int>(nuisance)];
-}
 
 ShopSound make_shop_sound(const ShopSettings& settings) {
   Chance chance(settings.seed);
@@ -86,7 +115,15 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   shop.flutes = chance.whole(2, 6);
   shop.entered_rpm = std::round(chance.log_uniform(1500, 18000) / 10) * 10;
   const double most_error = settings.nuisance == Nuisance::wrong_speed ? 0.02 : 0.006;
-  shop.true_rpm = shop.entered_rpm * (1 + chance.uniform(-most_error, 0.3 * most_error));
+  const double highest_error = settings.nuisance == Nuisance::wrong_speed ? most_error : 0.3 * most_error;
+  shop.true_rpm = shop.entered_rpm * (1 + chance.uniform(-most_error, highest_error));
+  if (settings.flutes > 0) shop.flutes = settings.flutes;
+  // What only some kinds of trouble need comes from a generator of its own, so that the others stay as they are.
+  Chance trouble(settings.seed + 77777);
+  if (settings.nuisance == Nuisance::override_step) {
+    constexpr double kSteps[] = {0.8, 0.9, 1.1, 1.2};
+    shop.true_rpm *= kSteps[trouble.whole(0, 3)];
+  }
   shop.cut_start_s = chance.uniform(1.3, 2.2);
   shop.cut_end_s = settings.duration_s - (chance.one_in(2) ? 0.0 : chance.uniform(0.5, 1.2));
   const double f_rot = shop.true_rpm / 60;
@@ -96,7 +133,14 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   const double ramp_s = chance.log_uniform(0.03, 0.4);
   const double corner_s = chance.uniform(3.2, 4.5), corner_width_s = chance.uniform(0.2, 0.5);
   const double gap_s = chance.uniform(3.5, 4.5);
+  const auto cuts = draw_cuts(settings, trouble, shop);
   const auto engagement = [&](double t) {
+    if (!cuts.empty()) {
+      double most = 0;
+      for (const auto& [from_s, to_s] : cuts)
+        most = std::max(most, std::clamp((t - from_s) / 0.05, 0.0, 1.0) * std::clamp((to_s - t) / 0.05, 0.0, 1.0));
+      return most;
+    }
     double e =
         std::clamp((t - shop.cut_start_s) / ramp_s, 0.0, 1.0) * std::clamp((shop.cut_end_s - t) / ramp_s, 0.0, 1.0);
     if (settings.nuisance == Nuisance::corner) {
@@ -119,11 +163,7 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   };
 
   // The healthy cut: tooth and runout lines, each wandering a little in level, and noise that beats with the teeth.
-  struct CutLine {
-    double order, amplitude, phase;
-    Oscillator wave;
-  };
-  std::vector<CutLine> cut_lines;
+  CutLines cut_lines;
   const double fall = chance.uniform(0.3, 1.1);
   const double runout =
       settings.nuisance == Nuisance::runout ? chance.uniform(0.5, 1.5) : chance.log_uniform(0.02, 0.5);
@@ -133,34 +173,50 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     double a = std::pow(std::max(order, 0.5), -fall) * gain(k * f_rot) * std::exp(0.5 * chance.normal());
     if (!tooth) a *= runout * std::exp(0.7 * chance.normal());
     if (a < 1e-4) continue;
-    CutLine line{static_cast<double>(k), a, chance.uniform(0, kTwoPi), {}};
-    line.wave.start(line.phase);
-    cut_lines.push_back(line);
+    cut_lines.add(k, a, chance.uniform(0, kTwoPi));
   }
   std::vector<double> cut(n), chatter(n), nuisance(n);
   const auto cut_noise = shop_noise(chance, n, rate);
   const double noise_share = chance.uniform(0.05, 0.5);
   const double droop =
       settings.nuisance == Nuisance::droop ? -chance.uniform(0.002, 0.008) : -chance.uniform(0.0, 0.001);
-  double tooth_phase = 0, wander = 0;
+  const Ramp ramp = draw_ramp(settings, trouble, shop);
+  double tooth_phase = 0, wander = 0, rotation_phase = 0;
   std::vector<double> speed_ratio(n);
   for (std::size_t i = 0; i < n; ++i) {
     const double t = static_cast<double>(i) / rate;
     wander += 0.0002 * (chance.normal() - 0.01 * wander);
     const double e = engagement(t);
-    speed_ratio[i] = 1 - droop * (1 - std::min(1.0, e));
+    speed_ratio[i] = (1 - droop * (1 - std::min(1.0, e))) * ramp.at(t);
     tooth_phase += kTwoPi * f_tooth * speed_ratio[i] / rate;
-    if (e <= 0) {
-      for (auto& line : cut_lines) line.wave.next(line.order * f_rot * speed_ratio[i], rate);
-      continue;
-    }
-    double sum = 0;
-    for (auto& line : cut_lines) sum += line.amplitude * line.wave.next(line.order * f_rot * speed_ratio[i], rate);
-    cut[i] = e * (1 + 0.1 * wander) * (sum + noise_share * cut_noise[i] * (1 + 0.6 * std::cos(tooth_phase)));
+    rotation_phase = std::fmod(rotation_phase + kTwoPi * f_rot * speed_ratio[i] / rate, kTwoPi);
+    if (static_cast<double>(shop.cut_rpm.size()) <= 100 * t)
+      shop.cut_rpm.push_back(e <= 0 ? 0.0F : static_cast<float>(shop.true_rpm * speed_ratio[i]));
+    if (e <= 0) continue;
+    cut[i] = e * (1 + 0.1 * wander) *
+             (cut_lines.at(rotation_phase) + noise_share * cut_noise[i] * (1 + 0.6 * std::cos(tooth_phase)));
   }
   const auto from = static_cast<std::size_t>((shop.cut_start_s + ramp_s) * rate);
   const auto to = static_cast<std::size_t>(std::min(shop.cut_end_s - ramp_s, 3.1) * rate);
   const double cut_rms = rms(cut, from, std::max(to, from + 100));
+
+  if (settings.nuisance == Nuisance::forced) {
+    // One harmonic of the teeth meets a resonance: it rises far over its neighbours and stays in step.
+    const int harmonic = trouble.whole(2, 6);
+    const double begin_s = trouble.uniform(3.0, 4.0), rise_s = trouble.log_uniform(0.03, 0.5);
+    const double amplitude = cut_rms * std::pow(10.0, trouble.uniform(0, 8) / 20) * std::numbers::sqrt2;
+    Oscillator wave;
+    for (std::size_t i = 0; i < n; ++i) {
+      const double t = static_cast<double>(i) / rate;
+      const double tone = wave.next(harmonic * f_tooth * speed_ratio[i], rate);
+      if (t > begin_s)
+        cut[i] += amplitude * std::min(1.0, engagement(t)) * (1 - std::exp((begin_s - t) / rise_s)) * tone;
+    }
+  }
+  if (settings.nuisance == Nuisance::no_cut) {
+    std::fill(cut.begin(), cut.end(), 0.0);
+    shop.cut_rpm.clear();
+  }
 
   if (settings.chatter) {
     shop.chatter = true;
@@ -170,15 +226,17 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     const double fraction = shop.period_doubling ? 0.5 : chance.uniform(0.12, 0.88);
     const double f_c = (order + fraction) * f_tooth;
     const double growth = chance.log_uniform(8, 90);  // amplitude, 1/s
-    const double start_s = chance.uniform(3.0, 4.2);
+    const double start_s = chance.uniform(3.0, std::max(4.2, 0.45 * settings.duration_s));
+    shop.unstable_from_s = start_s;
     const double saturated = cut_rms * std::pow(10.0, chance.uniform(-4, 14) / 20.0) * std::numbers::sqrt2;
     const double seed_level = saturated * 1e-4;
     struct Member {
       double hz, relative;
-      Oscillator wave;
+      double now_hz = 0;
+      Oscillator wave{};
     };
     std::vector<Member> members;
-    const double side = chance.uniform(0.05, 0.45);
+    const double side = chance.uniform(0.05, 0.45) * (settings.lone_line ? 0.01 : 1.0);
     for (int k = -6; k <= 6; ++k)
       for (const int sign : {1, -1}) {
         if (sign == -1 && shop.period_doubling) continue;
@@ -189,11 +247,12 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
             (sign == 1 && k == 0)
                 ? 1.0
                 : side * std::exp(-0.35 * away) * std::exp(0.6 * chance.normal()) * std::min(1.5, gain(hz) / gain(f_c));
-        members.push_back({hz, relative, {}});
+        members.push_back({hz, relative});
         members.back().wave.start(chance.uniform(0, kTwoPi));
       }
     const double shift = chance.uniform(-0.008, 0.002);
-    const double stop_s = chance.one_in(3) ? chance.uniform(5.5, 6.8) : settings.duration_s;
+    const double stop_s =
+        chance.one_in(3) ? chance.uniform(5.5, 6.8) + std::max(0.0, settings.duration_s - 8) : settings.duration_s;
     shop.chatter_end_s = std::min(stop_s, shop.cut_end_s);
     double level = 0, drift = 0;
     double energy_off = 0, energy_on = 0;
@@ -211,13 +270,20 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
       const double depth = level / saturated;
       drift += 0.0005 * (chance.normal() - 0.003 * drift);
       double sum = 0;
+      const bool anew = i % 16 == 0 || level == 0;
       for (auto& member : members) {
+        if (!anew) {
+          sum += (member.relative == 1.0 ? 1.0 : member.relative * (0.35 + 0.65 * depth)) *
+                 member.wave.next(member.now_hz, rate);
+          continue;
+        }
         const double bend = shop.period_doubling ? 0.0 : (shift * (1 - depth) + 2e-5 * drift) * f_c;
         const double sign = std::fmod(member.hz, f_tooth) - std::fmod(f_c, f_tooth);
         const double hz =
             member.hz * speed_ratio[i] +
             (std::abs(sign) < 1e-6 * f_tooth || std::abs(std::abs(sign) - f_tooth) < 1e-6 * f_tooth ? bend : -bend);
         const double relative = member.relative == 1.0 ? 1.0 : member.relative * (0.35 + 0.65 * depth);
+        member.now_hz = hz;
         sum += relative * member.wave.next(hz, rate);
       }
       chatter[i] = level * sum;
@@ -239,99 +305,12 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   // What else sounds in the shop.
   const double loud = cut_rms * std::pow(10.0, chance.uniform(-8, 6) / 20.0) * std::numbers::sqrt2;
   const double begin_s = chance.uniform(3.0, 4.5);
-  switch (settings.nuisance) {
-    case Nuisance::pump: {
-      const double hz = chance.log_uniform(150, 2500), rise_s = chance.log_uniform(0.03, 1.0);
-      Oscillator a, b, c;
-      for (std::size_t i = 0; i < n; ++i) {
-        const double t = static_cast<double>(i) / rate;
-        if (t < begin_s) continue;
-        const double up = 1 - std::exp(-(t - begin_s) / rise_s);
-        const double f = hz * (0.97 + 0.03 * up);
-        nuisance[i] = loud * up * (a.next(f, rate) + 0.3 * b.next(2 * f, rate) + 0.1 * c.next(3 * f, rate));
-      }
-      break;
-    }
-    case Nuisance::beeper: {
-      const double hz = chance.log_uniform(700, 4000), period_s = chance.uniform(0.3, 1.2);
-      Oscillator a, b;
-      for (std::size_t i = 0; i < n; ++i) {
-        const double t = static_cast<double>(i) / rate - begin_s;
-        if (t < 0) continue;
-        const double on = std::fmod(t, period_s) < 0.5 * period_s ? 1.0 : 0.0;
-        nuisance[i] = loud * on * (a.next(hz, rate) + 0.2 * b.next(3 * hz, rate));
-      }
-      break;
-    }
-    case Nuisance::music: {
-      double next_s = begin_s;
-      while (next_s < settings.duration_s) {
-        const double hz = 110 * std::pow(2.0, chance.whole(0, 40) / 12.0), length_s = chance.uniform(0.12, 0.8);
-        const double strength = chance.uniform(0.3, 1.0), bright = chance.uniform(0.3, 0.9);
-        std::vector<Oscillator> waves(8);
-        const auto first = static_cast<std::size_t>(next_s * rate);
-        for (std::size_t i = first; i < n && static_cast<double>(i - first) < length_s * 1.5 * rate; ++i) {
-          const double t = static_cast<double>(i - first) / rate;
-          const double envelope = std::min(1.0, t / 0.01) * std::exp(-2 * t / length_s);
-          double a = strength;
-          for (std::size_t h = 0; h < waves.size(); ++h, a *= bright)
-            nuisance[i] += loud * envelope * a * waves[h].next(hz * static_cast<double>(h + 1), rate);
-        }
-        next_s += chance.uniform(0.1, 0.5);
-      }
-      break;
-    }
-    case Nuisance::speech: {
-      double next_s = begin_s;
-      while (next_s < settings.duration_s) {
-        const double pitch = chance.uniform(90, 240), length_s = chance.uniform(0.1, 0.35),
-                     glide = chance.uniform(-0.25, 0.25);
-        const double f1 = chance.uniform(300, 800), f2 = chance.uniform(900, 2300);
-        std::vector<Oscillator> waves(25);
-        const auto first = static_cast<std::size_t>(next_s * rate);
-        for (std::size_t i = first; i < n && static_cast<double>(i - first) < length_s * rate; ++i) {
-          const double t = static_cast<double>(i - first) / rate;
-          const double envelope = std::sin(std::numbers::pi * t / length_s);
-          const double f0 = pitch * (1 + glide * t / length_s);
-          for (std::size_t h = 0; h < waves.size(); ++h) {
-            const double hz = f0 * static_cast<double>(h + 1);
-            const double a = 1 / (1 + std::pow((hz - f1) / 120, 2)) + 0.6 / (1 + std::pow((hz - f2) / 180, 2));
-            nuisance[i] += loud * envelope * a * waves[h].next(hz, rate);
-          }
-        }
-        next_s += length_s + chance.uniform(0.02, 0.3);
-      }
-      break;
-    }
-    case Nuisance::air_blast: {
-      const double length_s = chance.uniform(0.2, 2.0);
-      for (std::size_t i = 0; i < n; ++i) {
-        const double t = static_cast<double>(i) / rate - begin_s;
-        if (t > 0 && t < length_s)
-          nuisance[i] = 1.5 * loud * chance.normal() * std::min({1.0, t / 0.02, (length_s - t) / 0.05});
-      }
-      break;
-    }
-    case Nuisance::knocks: {
-      double next_s = begin_s;
-      while (next_s < settings.duration_s) {
-        const auto first = static_cast<std::size_t>(next_s * rate);
-        for (int ring = 0; ring < 4; ++ring) {
-          const double hz = chance.log_uniform(200, 6000), decay = chance.log_uniform(10, 120),
-                       a = chance.uniform(1.0, 4.0);
-          Oscillator wave;
-          for (std::size_t i = first; i < n; ++i) {
-            const double e = std::exp(-decay * static_cast<double>(i - first) / rate);
-            if (e < 1e-4) break;
-            nuisance[i] += loud * a * e * wave.next(hz, rate);
-          }
-        }
-        next_s += chance.uniform(0.3, 2.0);
-      }
-      break;
-    }
-    default:
-      break;
+  if (settings.nuisance == Nuisance::no_cut) {
+    constexpr Nuisance kElsewhere[] = {Nuisance::none,   Nuisance::pump,      Nuisance::beeper, Nuisance::music,
+                                       Nuisance::speech, Nuisance::neighbour, Nuisance::radio,  Nuisance::fan};
+    add_nuisance(kElsewhere[trouble.whole(0, 7)], trouble, loud, begin_s, rate, nuisance);
+  } else {
+    add_nuisance(settings.nuisance, chance, loud, begin_s, rate, nuisance);
   }
 
   // The room itself: noise, hum, fans; there from the start.
@@ -361,6 +340,10 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
   }
   const double scale = std::pow(10.0, chance.uniform(-20, -1) / 20.0) / peak;
   for (std::size_t i = 0; i < n; ++i) shop.samples[i] = static_cast<float>(sum[i] * scale);
+  if (settings.chatter) {
+    shop.chatter_track.resize(n);
+    for (std::size_t i = 0; i < n; ++i) shop.chatter_track[i] = static_cast<float>(chatter[i] * scale);
+  }
   return shop;
 }
 

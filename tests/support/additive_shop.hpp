@@ -3,48 +3,22 @@
 #pragma once
 
 #include <cstdint>
-#include <string>
+#include <utility>
 #include <vector>
 
+#include "support/chance.hpp"
+#include "support/nuisance.hpp"
+
 namespace hushmill::test {
-
-/// Small generator of our own: the distributions of the standard library differ between compilers.
-class Chance {
- public:
-  explicit Chance(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15ULL + 0x632BE59BD9B4E019ULL) {}
-  std::uint64_t next() noexcept;  ///< splitmix64
-  double uniform() noexcept;      ///< [0, 1)
-  double uniform(double low, double high) noexcept { return low + (high - low) * uniform(); }
-  double log_uniform(double low, double high) noexcept;
-  double normal() noexcept;
-  int whole(int low, int high) noexcept { return low + static_cast<int>(uniform() * (high - low + 1)); }
-  bool one_in(double odds) noexcept { return uniform() < 1.0 / odds; }
-
- private:
-  std::uint64_t state_;
-};
-
-enum class Nuisance {
-  none,
-  pump,
-  beeper,
-  music,
-  speech,
-  air_blast,
-  knocks,
-  corner,
-  wrong_speed,
-  runout,
-  droop,
-  second_cut
-};
 
 struct ShopSettings {
   std::uint64_t seed = 1;
   double sample_rate_hz = 48000;
   double duration_s = 8;
   bool chatter = false;
-  Nuisance nuisance = Nuisance::none;
+  Nuisance nuisance = Nuisance::none;  ///< laid over, or done to the cut
+  int flutes = 0;                      ///< 0: drawn
+  bool lone_line = false;  ///< chatter without side lines worth the name, as in slots with many equal flutes
   double cut_over_room_db = 15;
 };
 
@@ -58,13 +32,17 @@ struct ShopSound {
   double cut_end_s = 0;
   bool chatter = false;
   double chatter_hz = 0;  ///< strongest line
-  double onset_s = 0;     ///< chatter passes 20 % of the energy in step with the rotation
+  double onset_s = 0;  ///< chatter passes 20 % of the energy in step with the rotation
   double chatter_end_s = 0;
   double chatter_over_cut_db = 0;
   bool period_doubling = false;
+  double unstable_from_s = 0;  ///< from here on chatter may grow: an alarm before it is false
+  /// Speeds entered later, at a time in seconds.
+  std::vector<std::pair<double, double>> entered_later{};
+  std::vector<float> cut_rpm{};  ///< true speed every hundredth of a second; 0 while the tool is out of the cut
+  std::vector<float> chatter_track{};  ///< chatter's part of `samples`; empty without chatter
 };
 
 ShopSound make_shop_sound(const ShopSettings& settings);
-const char* word(Nuisance nuisance) noexcept;
 
 }  // namespace hushmill::test

@@ -13,10 +13,13 @@ struct MillingSettings {
   bool chatter = false;
   bool even_slot = false;  ///< a full slot with four or six equal flutes, where the mean force is constant
   double cut_over_room_db = 15;
+  Nuisance nuisance = Nuisance::none;  ///< laid over, or done to the cut; not droop, second_cut, forced, no_cut
 };
 
-/// `onset_s` is where the vibration out of step first passes 20 % of the energy in step, on the simulator's clean track;
-/// −1 if it never does. `chatter_hz` is not known beforehand and stays 0.
+/// `onset_s` is where the vibration out of step first passes 20 % of the energy in step, on the simulator's clean
+/// track; −1 if it never does. `chatter_track` is what regeneration adds: the sound less that of the same cut without
+/// it. `chatter_hz` is not known beforehand and stays 0. Period doubling of an even number of flutes, which is in step
+/// with the rotation, does not occur among the cuts with chatter, and cuts that have it are no healthy ones.
 ShopSound make_milling_sound(const MillingSettings& settings);
 
 }  // namespace hushmill::test
