@@ -1,16 +1,20 @@
-// The frequency of one tone to the limit that the samples allow.
+// The frequency of one tone, close to the limit that the samples allow and cheaply enough for every row.
 //
-// Maximises the periodogram of the plain (unweighted) samples, which is the maximum-likelihood estimate for a lone sine in
-// white noise: Rife and Boorstyn, "Single-tone parameter estimation from discrete-time observations", IEEE Trans. Inf.
-// Theory 20 (1974). Start it within half a bin of the truth, as a Hann peak is.
+// Climbs to the maximum of the periodogram under a half-cosine window by Newton's steps, each one pass over the
+// samples. A window costs accuracy: in white noise the plain periodogram reaches the bound (Rife and Boorstyn,
+// "Single-tone parameter estimation from discrete-time observations", IEEE Trans. Inf. Theory 20 (1974)), the half
+// cosine stays at 1.22 times the bound and a Hann peak at 1.53 (derived: Σw²t²/(Σwt²)² over 1/Σt²). In return, strong
+// neighbours leak far less than without a window. Start it within half a bin of the truth, as a Hann peak is. Allocates
+// nothing.
 #pragma once
 
 #include <span>
 
 namespace hushmill::signal {
 
-/// Refined frequency near `start_hz`, searched within ±`within_hz`.
-double refine_tone_hz(std::span<const float> samples, double sample_rate_hz, double start_hz, double within_hz) noexcept;
+/// Refined frequency near `start_hz`, within ±`within_hz` of it; `start_hz` itself where there is no maximum.
+double refine_tone_hz(std::span<const float> samples, double sample_rate_hz, double start_hz,
+                      double within_hz) noexcept;
 
 /// Cramér-Rao bound on the standard deviation of the frequency of a real sine A·cos in white noise of variance s², with
 /// snr = A²/(2s²): sqrt(12·fs²/((2π)²·snr·N·(N²−1))) (Rife and Boorstyn 1974; real form in Kay 1993, from memory).

@@ -13,6 +13,7 @@
 #include "bench/hearing_corpus.hpp"
 #include "bench/hearing_outside.hpp"
 #include "bench/hearing_report.hpp"
+#include "bench/hearing_tone.hpp"
 #include "bench/sections.hpp"
 #include "bench/side_by_side.hpp"
 
@@ -53,6 +54,7 @@ void hearing(Report& report) {
   const std::string asked = setting("HUSHMILL_HEARING_FILES");
   const int files = asked.empty() ? kFiles : std::clamp(std::atoi(asked.c_str()), 8, 20000);
   if (only.empty() || only == "outside") report_outside(report, tune ? 3000 : 30000);
+  if (only.empty() || only == "tone") report_tone(report);
   if (only.empty() || only == "corpus")
     report_corpus(report, tune ? 1000 : 20000, tune ? std::min(files, 1000) : files);
 }

@@ -46,7 +46,7 @@ test::ShopSound make(const CorpusFile& file) {
                                 .chatter = file.chatter,
                                 .nuisance = file.nuisance,
                                 .flutes = file.even_slot ? (file.seed % 3 == 0 ? 6 : 4) : 0,
-                                .lone_line = file.even_slot,
+                                .lone_until_grown = file.even_slot,
                                 .cut_over_room_db = file.over_room_db});
 }
 

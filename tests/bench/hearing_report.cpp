@@ -26,6 +26,12 @@ struct Delays {
   }
 };
 
+// Where the sound tells the speed well enough to ask for it exactly, and what was entered is within reach.
+bool speed_counts(const Trial& t) {
+  return t.speed_error && t.clear_harmonics >= 5 && t.file.nuisance != test::Nuisance::override_ramp &&
+         t.file.nuisance != test::Nuisance::override_step;
+}
+
 void report_delays(Report& report, const std::string& name, const Delays& delays) {
   report.figure(name + ", delay, median", quantile(delays.ms, 0.5), "ms");
   report.figure(name + ", delay, 95 %", quantile(delays.ms, 0.95), "ms");
@@ -45,9 +51,7 @@ void report_hearing(Report& report, const std::string& name, std::span<const Tri
   std::vector<double> frequency_hz, frequency_of_allowed, speed;
   for (const Trial& t : trials) {
     if (t.unclear) continue;
-    if (t.speed_error && t.clear_harmonics >= 5 && t.file.nuisance != test::Nuisance::override_ramp &&
-        t.file.nuisance != test::Nuisance::override_step)
-      speed.push_back(100 * *t.speed_error);
+    if (speed_counts(t)) speed.push_back(100 * *t.speed_error);
     if (!t.chatter) {
       quiet.count(t.false_alarms > 0);
       quiet_s += t.file.duration_s;
@@ -207,6 +211,11 @@ void report_wrong(Report& report, std::span<const Trial> trials) {
                       t.file.name(), t.file.kind(), t.entered_rpm, t.flutes, t.file.over_room_db,
                       t.first_false->chatter_hz, t.first_false->chatter_hz / tooth_hz, t.first_false->alert_s,
                       t.chatter ? fmt::format(", chatter may begin at {:.2f} s", t.unstable_from_s) : ""));
+    if (speed_counts(t) && *t.speed_error > 5e-4)
+      report.note(fmt::format(
+          "  speed   {:<16} {:<24} {:.0f} rev/min x {}, {:.0f} dB over the room: {:.3f} % off, {} clear harmonics",
+          t.file.name(), t.file.kind(), t.entered_rpm, t.flutes, t.file.over_room_db, 100 * *t.speed_error,
+          t.clear_harmonics));
     if (!t.chatter || t.found()) continue;
     const double order = t.tone.hz / rotation_hz;
     const double beside_hz = std::abs(order - std::round(order)) * rotation_hz;

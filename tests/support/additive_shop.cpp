@@ -236,7 +236,7 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
       Oscillator wave{};
     };
     std::vector<Member> members;
-    const double side = chance.uniform(0.05, 0.45) * (settings.lone_line ? 0.01 : 1.0);
+    const double side = chance.uniform(0.05, 0.45);
     for (int k = -6; k <= 6; ++k)
       for (const int sign : {1, -1}) {
         if (sign == -1 && shop.period_doubling) continue;
@@ -271,10 +271,10 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
       drift += 0.0005 * (chance.normal() - 0.003 * drift);
       double sum = 0;
       const bool anew = i % 16 == 0 || level == 0;
+      const double side_share = settings.lone_until_grown ? depth * depth * depth : 0.35 + 0.65 * depth;
       for (auto& member : members) {
         if (!anew) {
-          sum += (member.relative == 1.0 ? 1.0 : member.relative * (0.35 + 0.65 * depth)) *
-                 member.wave.next(member.now_hz, rate);
+          sum += (member.relative == 1.0 ? 1.0 : member.relative * side_share) * member.wave.next(member.now_hz, rate);
           continue;
         }
         const double bend = shop.period_doubling ? 0.0 : (shift * (1 - depth) + 2e-5 * drift) * f_c;
@@ -282,7 +282,7 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
         const double hz =
             member.hz * speed_ratio[i] +
             (std::abs(sign) < 1e-6 * f_tooth || std::abs(std::abs(sign) - f_tooth) < 1e-6 * f_tooth ? bend : -bend);
-        const double relative = member.relative == 1.0 ? 1.0 : member.relative * (0.35 + 0.65 * depth);
+        const double relative = member.relative == 1.0 ? 1.0 : member.relative * side_share;
         member.now_hz = hz;
         sum += relative * member.wave.next(hz, rate);
       }

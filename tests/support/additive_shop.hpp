@@ -18,7 +18,8 @@ struct ShopSettings {
   bool chatter = false;
   Nuisance nuisance = Nuisance::none;  ///< laid over, or done to the cut
   int flutes = 0;                      ///< 0: drawn
-  bool lone_line = false;  ///< chatter without side lines worth the name, as in slots with many equal flutes
+  /// Chatter is one line until it has grown and teeth leave the cut, as in slots with four or more equal flutes.
+  bool lone_until_grown = false;
   double cut_over_room_db = 15;
 };
 
