@@ -50,23 +50,39 @@ test::ShopSound make(const CorpusFile& file) {
                                 .cut_over_room_db = file.over_room_db});
 }
 
-// Listens as the instrument does, told of later speeds when they are entered. Polls the speed on the way.
+constexpr double kAskEveryS = 0.5;    // how often the speed is asked
+constexpr double kSpeedHeardS = 0.8;  // what a fit may be asked to have heard
+constexpr int kClearHarmonics = 5;
+constexpr float kSteadyWithin = 2e-4F;
+
+// The true speed where the tool was in the cut and the speed stood still all the time.
+std::optional<double> steady_rpm(const test::ShopSound& shop, double from_s, double to_s) {
+  const auto from = static_cast<std::size_t>(std::max(0.0, 100 * from_s)), to = static_cast<std::size_t>(100 * to_s);
+  if (from_s < 0 || to > shop.cut_rpm.size()) return std::nullopt;
+  const auto part = std::span(shop.cut_rpm).subspan(from, to - from);
+  const auto [least, most] = std::minmax_element(part.begin(), part.end());
+  if (part.empty() || *least <= 0 || *most - *least > kSteadyWithin * *least) return std::nullopt;
+  return static_cast<double>(part[part.size() / 2]);
+}
+
+// Listens as the instrument does, told of later speeds when they are entered. Twice a second the measured
+// speed is held against the truth where the sound tells it well: five multiples of the rotation and more, 10 dB clear.
 listen::Findings listen_to(const test::ShopSound& shop, std::vector<double>& speed_errors) {
   listen::Listener listener({shop.sample_rate_hz, shop.entered_rpm, shop.flutes});
   const std::span<const float> all(shop.samples);
   const auto step = static_cast<std::size_t>(shop.sample_rate_hz / 10);
   auto change = shop.entered_later.begin();
-  double cutting_s = 0;
+  double ask_s = 0;
   for (std::size_t from = 0; from < all.size(); from += step) {
     const double t = static_cast<double>(from) / shop.sample_rate_hz;
     if (change != shop.entered_later.end() && t >= change->first) listener.set_spindle_rpm((change++)->second);
     listener.process(all.subspan(from, std::min(step, all.size() - from)));
-    const auto at = static_cast<std::size_t>(100 * t);
-    const double rpm = at < shop.cut_rpm.size() ? static_cast<double>(shop.cut_rpm[at]) : 0.0;
-    cutting_s = rpm > 0 ? cutting_s + 0.1 : 0.0;
-    // The long window must have filled with the cut before its speed can be asked.
-    if (cutting_s > 1 && listener.snapshot().measured_rpm)
-      speed_errors.push_back(std::abs(*listener.snapshot().measured_rpm / rpm - 1));
+    const double now_s = t + 0.1;
+    if (now_s < ask_s || !listener.snapshot().measured_rpm) continue;
+    ask_s = now_s + kAskEveryS;
+    const auto rpm = steady_rpm(shop, now_s - kSpeedHeardS, now_s);
+    if (rpm && clear_harmonics(all, shop.sample_rate_hz, now_s - kSpeedHeardS, now_s, *rpm) >= kClearHarmonics)
+      speed_errors.push_back(std::abs(*listener.snapshot().measured_rpm / *rpm - 1));
   }
   listener.finish();
   return listener.findings();
@@ -199,8 +215,6 @@ Trial try_file(const CorpusFile& file) {
   trial.variance_ratio = variance_ratio(shop.samples, shop.sample_rate_hz, shop.cut_rpm,
                                         trial.chatter ? shop.unstable_from_s : shop.cut_start_s + 0.4,
                                         trial.chatter ? shop.chatter_end_s : end_s);
-  trial.clear_harmonics = clear_harmonics(shop.samples, shop.sample_rate_hz, shop.cut_start_s + 0.4,
-                                          std::min(shop.cut_start_s + 1.6, end_s), shop.true_rpm);
   keep(trial, shop);
   return trial;
 }

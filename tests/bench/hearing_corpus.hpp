@@ -54,8 +54,7 @@ struct Trial {
   double chatter_heard_hz = 0;
   std::optional<double> oracle_s{};
   double variance_ratio = 0;
-  std::optional<double> speed_error;  ///< median over the cut, a ratio
-  int clear_harmonics = 0;
+  std::optional<double> speed_error;  ///< median over the cut where five harmonics are clear, a ratio
 
   bool audible() const noexcept { return chatter && tone.hz > 0 && tone.over_rest_db >= 6; }
   bool found() const noexcept { return right.has_value(); }
