@@ -93,10 +93,12 @@ void report_tables(Report& report, std::span<const Trial> trials) {
   std::map<std::string, Share> kinds;
   std::array<std::array<int, kSounds>, kSounds> verdicts{};
   struct Band {
-    Share found, oracle;
-    std::vector<double> ms{}, rev{}, oracle_ms{};
+    Share found;
+    std::vector<double> ms{}, rev{};
   };
   std::array<Band, 4> bands{};
+  std::array<Share, 2> doubling;  // by an even and an odd number of flutes
+  Share slots;
   int unclear = 0;
   for (const Trial& t : trials) {
     unclear += t.unclear ? 1 : 0;
@@ -106,6 +108,8 @@ void report_tables(Report& report, std::span<const Trial> trials) {
       kinds[t.file.kind()].count(t.false_alarms > 0);
       continue;
     }
+    if (t.tone.period_doubling) doubling[t.flutes % 2 == 0 ? 0 : 1].count(t.found());
+    if (t.file.even_slot) slots.count(t.found());
     Band& band = bands[std::min<std::size_t>(3, static_cast<std::size_t>(t.file.over_room_db / 5))];
     band.found.count(t.found());
     if (!t.found()) continue;
@@ -120,6 +124,9 @@ void report_tables(Report& report, std::span<const Trial> trials) {
     report.note(fmt::format("  {:>2} to {:>2} dB: {}; {:.0f} and {:.0f} ms, {:.1f} and {:.1f} rev", 5 * b, 5 * b + 5,
                             bands[b].found.text(), quantile(bands[b].ms, 0.5), quantile(bands[b].ms, 0.95),
                             quantile(bands[b].rev, 0.5), quantile(bands[b].rev, 0.95)));
+  report.note("period doubling found with an even number of flutes: " + doubling[0].text() +
+              "; odd: " + doubling[1].text());
+  report.note("chatter in slots with 4 or 6 equal flutes found: " + slots.text());
   std::string head = fmt::format("  {:<16}", "truth, said:");
   for (int s = 0; s < kSounds; ++s) head += fmt::format(" {:>15}", word(static_cast<Sounds>(s)));
   report.note("verdict on each file against the truth:");
@@ -221,8 +228,8 @@ void report_wrong(Report& report, std::span<const Trial> trials) {
     const char* why = t.tone.hz <= 0            ? "no line off the rotation's multiples: not to be told from them"
                       : t.tone.over_rest_db < 0 ? "below everything else in its band"
                       : beside_hz < 3           ? "on a multiple of the rotation: not to be told from runout"
-                      : t.tone.over_rest_db < 6 ? "not audible by the definition"
-                                                : "no excuse";
+                      : t.tone.over_rest_db < 6 ? "not audible as defined"
+                                                : "no reason that physics gives";
     report.note(fmt::format(
         "  missed  {:<16} {:<24} {:.0f} rev/min x {}, {:.0f} dB over the room: {:.1f} Hz = {:.3f} of the tooth "
         "spacing, {:.1f} Hz beside the rotation, {:.1f} dB over its band{}: {}",

@@ -1,7 +1,10 @@
 #include "bench/machine.hpp"
 
+#include <unistd.h>
+
 #include <ctime>
 #include <fstream>
+#include <stdexcept>
 
 namespace hushmill::bench {
 
@@ -17,5 +20,13 @@ std::string processor_name() {
 }
 
 double processor_seconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
+
+// Linux: the second number in /proc/self/statm, in pages; a port adds its own system's way here.
+double resident_bytes() {
+  std::ifstream sizes("/proc/self/statm");
+  double all = 0, resident = 0;
+  if (!(sizes >> all >> resident)) throw std::runtime_error("the system does not tell how much memory is in use");
+  return resident * static_cast<double>(sysconf(_SC_PAGESIZE));
+}
 
 }  // namespace hushmill::bench

@@ -12,4 +12,7 @@ std::string processor_name();
 /// what other programs take, so a one-threaded job shows its cost on one core even on a busy machine.
 double processor_seconds();
 
+/// Memory of this process that is in use now, bytes. Throws where the system does not tell.
+double resident_bytes();
+
 }  // namespace hushmill::bench

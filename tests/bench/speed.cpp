@@ -8,11 +8,14 @@
 #include <filesystem>
 #include <limits>
 #include <memory>
+#include <span>
 #include <stdexcept>
+#include <utility>
 #include <vector>
 
 #include "app/review.hpp"
 #include "app/scripted_rig.hpp"
+#include "bench/hour.hpp"
 #include "bench/machine.hpp"
 #include "bench/sections.hpp"
 #include "capture/recording.hpp"
@@ -129,6 +132,13 @@ void speed(Report& report) {
   report.figure("one bare transform", 1e6 * bare_s / (kLengthS * rate_hz / static_cast<double>(kStep)), "us");
   report.figure("episodes heard in ten deeper passes", static_cast<double>(episodes), "episodes");
   report.figure("simulated machine with file, times real time", kLengthS / simulate_s, "x");
+
+  capture::Recording recording(file);
+  std::vector<float> minute(static_cast<std::size_t>(kTurnS * rate_hz));
+  std::size_t read = 0;
+  while (read < minute.size() && !recording.ended()) read += recording.read(std::span(minute).subspan(read));
+  if (read < minute.size()) throw std::runtime_error("the first minute could not be read");
+  report_hour(report, std::move(minute), rate_hz, kRpm, kFlutes);
 }
 
 }  // namespace hushmill::bench

@@ -194,6 +194,16 @@ bool run(rig::Rig& machine, const Plan& plan, double rate_hz, std::vector<float>
   return true;
 }
 
+// Energy out of step with the rotation over energy in step: chatter past the mark, and well below it a healthy cut, for
+// what lies between is neither.
+constexpr double kChatterShare = 0.2;
+constexpr double kHealthyShare = 0.1;
+
+double off_share(const rig::RigTruth& truth) {
+  const double ratio = truth.chatter_rms / std::max(1e-15, truth.synchronous_rms);
+  return ratio * ratio;
+}
+
 // One attempt: none when the set-up does not do what was asked for (the chart is an estimate).
 std::optional<ShopSound> attempt(const MillingSettings& settings, Chance& chance, Chance& trouble) {
   const auto drawn = draw(settings, chance, trouble);
@@ -214,13 +224,11 @@ std::optional<ShopSound> attempt(const MillingSettings& settings, Chance& chance
   rig::Rig machine(rig);
   const bool as_asked = run(machine, plan, settings.sample_rate_hz, shop.samples, [&](double t, const rig::Rig& now) {
     const auto truth = now.truth();
-    if (shop.onset_s < 0 && truth.steady && truth.depth_mm > 0 &&
-        truth.chatter_rms > std::sqrt(0.2) * truth.synchronous_rms)
-      shop.onset_s = t;
+    if (shop.onset_s < 0 && truth.steady && truth.depth_mm > 0 && off_share(truth) > kChatterShare) shop.onset_s = t;
     if (truth.depth_mm > 0) shop.true_rpm = truth.spindle_rpm;
     if (static_cast<double>(shop.cut_rpm.size()) <= 100 * t)
       shop.cut_rpm.push_back(truth.depth_mm > 0 ? static_cast<float>(truth.spindle_rpm) : 0.0F);
-    if (!settings.chatter) return shop.onset_s < 0;
+    if (!settings.chatter) return !truth.steady || truth.depth_mm <= 0 || off_share(truth) < kHealthyShare;
     if (shop.onset_s > 0) return shop.onset_s > plan.deeper_s;
     return t < std::min(plan.deeper_s + 2.5, settings.duration_s - 0.8);
   });
