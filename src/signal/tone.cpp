@@ -9,6 +9,8 @@ namespace hushmill::signal {
 
 namespace {
 constexpr int kSteps = 3;
+// Newton's step at a maximum leaves an error of the third power: after one this small there is nothing left to gain.
+constexpr double kSmallStepBins = 0.03;
 
 // A phasor that turns by the same angle every sample; written out, for std::complex checks every product for NaN.
 struct Phasor {
@@ -55,7 +57,7 @@ double refine_tone_hz(std::span<const float> samples, double sample_rate_hz, dou
   for (int step = 0; step < kSteps; ++step) {
     const double by_hz = newton_step(samples, hz * to_omega) / to_omega;
     hz = std::clamp(hz + by_hz, start_hz - within_hz, start_hz + within_hz);
-    if (std::abs(by_hz) < 1e-4 * sample_rate_hz / static_cast<double>(samples.size())) break;
+    if (std::abs(by_hz) < kSmallStepBins * sample_rate_hz / static_cast<double>(samples.size())) break;
   }
   return hz;
 }

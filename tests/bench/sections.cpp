@@ -7,7 +7,7 @@ namespace hushmill::bench {
 std::span<const Section> sections() {
   static const std::array kSections{
       Section{"speed", "how fast a recording is reviewed, beside the bare cost of the transforms", speed},
-      Section{"hearing", "what of two labelled corpora is found, what is falsely alarmed, how late; some minutes", hearing},
+      Section{"hearing", "real sounds and a labelled corpus: what is found, falsely alarmed, how late; ten minutes", hearing},
       Section{"physics", "stability charts and simulated machine: how fast, and how well they agree", physics},
       Section{"advice", "does the advice cure simulated cuts, in how many tries, and is it as sure as it should be", advice},
   };

@@ -10,7 +10,7 @@ namespace hushmill::bench {
 /// How fast a recording is reviewed, beside the bare cost of the transforms.
 void speed(Report& report);
 
-/// Two labelled corpora: what is found, what is falsely alarmed, how late.
+/// Real sounds from outside, one tone, and the labelled corpus: what is found, what is falsely alarmed, how late.
 void hearing(Report& report);
 
 /// The stability charts and the simulated machine: how fast, and how well they agree with each other and with the literature.
