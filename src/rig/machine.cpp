@@ -15,15 +15,21 @@ constexpr double kSlideSettlesS = 0.03;  // depth, width and feed follow the kno
 constexpr double kNoiseBandHz = 48000;   // force_noise is defined up to here
 constexpr double kSameShare = 0.01;      // changes below this leave a cut steady
 constexpr double kSameSpeedShare = 0.001;
+constexpr double kChatterShare = 0.2;  // energy out of step over energy in step
+constexpr double kSwelling = 2.0;      // vibration over that without regeneration
+constexpr double kSlowestShare = (1.0 - 0.1) * (1.0 - 0.1);  // greatest speed error and droop that `check` lets pass
 
 /// Steps that the longest look back may take at the slowest speed.
 std::size_t steps_for(double angle_rad, double inner_rate_hz) {
-  return static_cast<std::size_t>(std::ceil(angle_rad / kTurn * 60.0 / (0.9 * kSlowestRpm) * inner_rate_hz)) + 8;
+  return static_cast<std::size_t>(std::ceil(angle_rad / kTurn * 60.0 / (kSlowestShare * kSlowestRpm) * inner_rate_hz)) + 8;
 }
 
 bool differs(double a, double b, double share) { return std::abs(a - b) > share * std::max(std::abs(b), 1e-9); }
 
 }  // namespace
+
+Machine::SmoothTwin::SmoothTwin(const RigSettings& settings, double step_s, std::size_t track_steps)
+    : tip(settings.model.structure, step_s), cut(settings.model, false), track(track_steps) {}
 
 Machine::Machine(const RigSettings& settings, double inner_rate_hz)
     : settings_(settings),
@@ -37,6 +43,7 @@ Machine::Machine(const RigSettings& settings, double inner_rate_hz)
       track_(steps_for(kTurn, 0.5 * inner_rate_hz)),
       random_(settings.seed),
       noise_scale_(settings.sound.force_noise * std::sqrt(0.5 * inner_rate_hz / kNoiseBandHz)) {
+  if (settings.smooth_twin && settings.regeneration) twin_.emplace(settings, step_s_, steps_for(kTurn, 0.5 * inner_rate_hz));
   turn(settings.start);
   now_ = wanted_;
 }
@@ -78,12 +85,14 @@ void Machine::tick() noexcept {
   const double feed_m_per_rad = feed_mm_per_rev * 1e-3 / kTurn;
   travel_per_rad_m_ = {feed_m_per_rad * std::cos(place.feed_direction_rad),
                        feed_m_per_rad * std::sin(place.feed_direction_rad)};
-  cut_.engage({.arc = place.arc,
-               .depth_m = depth_m_,
-               .feed_per_tooth_m = now_.feed_per_tooth_mm * 1e-3,
-               .feed_direction_rad = place.feed_direction_rad,
-               .angle_per_step_rad = angle_per_step_rad_,
-               .surface_speed_m_s = kPi * diameter_mm * 1e-3 * rpm_ / 60.0});
+  const Engaged engaged{.arc = place.arc,
+                        .depth_m = depth_m_,
+                        .feed_per_tooth_m = now_.feed_per_tooth_mm * 1e-3,
+                        .feed_direction_rad = place.feed_direction_rad,
+                        .angle_per_step_rad = angle_per_step_rad_,
+                        .surface_speed_m_s = kPi * diameter_mm * 1e-3 * rpm_ / 60.0};
+  cut_.engage(engaged);
+  if (twin_) twin_->cut.engage(engaged);
   watch_steadiness(arc_rad_, depth_m_);
 }
 
@@ -99,6 +108,20 @@ void Machine::watch_steadiness(double arc_rad, double depth_m) noexcept {
   unsteady_at_rad_ = angle_rad_;
 }
 
+CutForce Machine::cut_step(Tip& tip, Cut& cut, Pair force_n, double roughness) noexcept {
+  tip.begin(force_n);
+  const Pair expected = tip.expected();
+  const Pair without = tip.without_force();
+  const Motion motion{.angle_rad = angle_rad_,
+                      .expected_m = {expected.x + travel_m_.x, expected.y + travel_m_.y},
+                      .without_force_m = {without.x + travel_m_.x, without.y + travel_m_.y},
+                      .velocity_m_s = tip.expected_velocity(),
+                      .gain_m_n = tip.gain_m_n()};
+  const CutForce force = cut.force(motion, past_, roughness);
+  tip.finish(force.on_tool_n);
+  return force;
+}
+
 void Machine::step() noexcept {
   if (steps_to_tick_ == 0) {
     tick();
@@ -109,34 +132,44 @@ void Machine::step() noexcept {
   travel_m_.x += travel_per_rad_m_.x * angle_per_step_rad_;
   travel_m_.y += travel_per_rad_m_.y * angle_per_step_rad_;
 
-  tip_.begin(force_.on_tool_n);
-  const Pair expected = tip_.expected();
-  const Pair without = tip_.without_force();
-  const Motion motion{.angle_rad = angle_rad_,
-                      .expected_m = {expected.x + travel_m_.x, expected.y + travel_m_.y},
-                      .without_force_m = {without.x + travel_m_.x, without.y + travel_m_.y},
-                      .velocity_m_s = tip_.expected_velocity(),
-                      .gain_m_n = tip_.gain_m_n()};
   const double roughness = noise_scale_ > 0 ? noise_scale_ * random_.normal() : 0.0;
-  force_ = cut_.force(motion, past_, roughness);
-  tip_.finish(force_.on_tool_n);
+  force_ = cut_step(tip_, cut_, force_.on_tool_n, roughness);
+  if (twin_) twin_->force_n = cut_step(twin_->tip, twin_->cut, twin_->force_n, roughness).on_tool_n;
   const Pair vibration = tip_.position_m();
   past_.push(angle_rad_, {vibration.x + travel_m_.x, vibration.y + travel_m_.y});
 
   torque_sum_n_m_ += force_.tangential_n * 0.5e-3 * settings_.model.cutter.diameter_mm;
   if (force_.lifted) lifted_at_rad_ = angle_rad_;
   track_this_step_ = !track_this_step_;
-  if (track_this_step_) track_.push(angle_rad_, vibration);
+  if (!track_this_step_) return;
+  track_.push(angle_rad_, vibration);
+  if (twin_) twin_->track.push(angle_rad_, twin_->tip.position_m());
+}
+
+bool Machine::chatters(const RigTruth& truth) const noexcept {
+  if (!settings_.regeneration || truth.depth_mm <= 0) return false;
+  const double off = truth.chatter_rms * truth.chatter_rms;
+  const double on = truth.synchronous_rms * truth.synchronous_rms;
+  if (!twin_) return truth.steady && off > kChatterShare * on;
+  const double smooth_off = truth.smooth_chatter_rms * truth.smooth_chatter_rms;
+  const double smooth_on = truth.smooth_synchronous_rms * truth.smooth_synchronous_rms;
+  if (off - smooth_off > kChatterShare * on) return true;
+  return truth.teeth_leave_cut && on + off > kSwelling * kSwelling * (smooth_on + smooth_off);
 }
 
 RigTruth Machine::truth() const noexcept {
-  return {.spindle_rpm = rpm_,
-          .synchronous_rms = track_.synchronous_rms_m(),
-          .chatter_rms = track_.chatter_rms_m(),
-          .teeth_leave_cut = angle_rad_ - lifted_at_rad_ <= kTurn,
-          .steady = angle_rad_ - unsteady_at_rad_ >= 4.0 * kTurn,
-          .depth_mm = depth_m_ * 1e3,
-          .arc_deg = depth_m_ > 0 ? arc_rad_ * 180.0 / kPi : 0.0};
+  RigTruth truth{.spindle_rpm = rpm_,
+                 .synchronous_rms = track_.synchronous_rms_m(),
+                 .chatter_rms = track_.chatter_rms_m(),
+                 .smooth_synchronous_rms = twin_ ? twin_->track.synchronous_rms_m() : 0.0,
+                 .smooth_chatter_rms = twin_ ? twin_->track.chatter_rms_m() : 0.0,
+                 .teeth_leave_cut = angle_rad_ - lifted_at_rad_ <= kTurn,
+                 .steady = angle_rad_ - unsteady_at_rad_ >= 4.0 * kTurn,
+                 .chatters = false,
+                 .depth_mm = depth_m_ * 1e3,
+                 .arc_deg = depth_m_ > 0 ? arc_rad_ * 180.0 / kPi : 0.0};
+  truth.chatters = chatters(truth);
+  return truth;
 }
 
 }  // namespace hushmill::rig

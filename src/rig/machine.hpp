@@ -4,6 +4,8 @@
 // in the constructor only. One thread.
 #pragma once
 
+#include <optional>
+
 #include "rig/clean_track.hpp"
 #include "rig/cut.hpp"
 #include "rig/past.hpp"
@@ -37,8 +39,19 @@ class Machine {
 
  private:
   static constexpr int kStepsPerTick = 32;
+  /// The same cut under the same spindle, path and roughness, but each tooth meets a smooth surface: what the vibration
+  /// would be if nothing could chatter.
+  struct SmoothTwin {
+    SmoothTwin(const RigSettings& settings, double step_s, std::size_t track_steps);
+    Tip tip;
+    Cut cut;
+    CleanTrack track;
+    Pair force_n{};
+  };
   void tick() noexcept;
   void watch_steadiness(double arc_rad, double depth_m) noexcept;
+  CutForce cut_step(Tip& tip, Cut& cut, Pair force_n, double roughness) noexcept;
+  bool chatters(const RigTruth& truth) const noexcept;
 
   RigSettings settings_;
   double step_s_;
@@ -48,6 +61,7 @@ class Machine {
   Cut cut_;
   Past past_;
   CleanTrack track_;
+  std::optional<SmoothTwin> twin_;
   Random random_;
   double noise_scale_;
 

@@ -60,6 +60,7 @@ struct Rig::Parts {
 void Rig::Parts::set_levels() {
   RigSettings trial = settings;
   trial.regeneration = false;
+  trial.smooth_twin = false;
   trial.start.in_cut = true;
   if (!(trial.start.depth_mm > 0)) trial.start.depth_mm = 1.0;
   if (!(trial.start.radial_mm > 0)) trial.start.radial_mm = 0.5 * trial.model.cutter.diameter_mm;

@@ -28,19 +28,25 @@ struct RigControls {
   bool in_cut = true;  ///< false: the tool leaves the material within about a revolution
 };
 
-/// What is true of this moment, for labels and tests; a listener never sees it. Chatter that settles on a multiple of
-/// the rotation, as period doubling of an even number of flutes always does, counts as in step: a second rig with the
-/// same settings but `regeneration = false` shows what would be there without it (see trial.hpp).
+/// What is true of this moment, for labels and tests; a listener never sees it.
 struct RigTruth {
-  double spindle_rpm = 0;        ///< the true speed, droop included
-  double synchronous_rms = 0;    ///< displacement in step with the rotation, over the last four revolutions, m
-  double chatter_rms = 0;        ///< displacement not in step with the rotation, over the same, m
+  double spindle_rpm = 0;      ///< the true speed, droop included
+  double synchronous_rms = 0;  ///< displacement in step with the rotation, over the last four revolutions, m
+  double chatter_rms = 0;      ///< displacement not in step with the rotation, over the same, m: chatter, or in a cut
+                               ///< that is not steady the change itself
+  double smooth_synchronous_rms = 0;  ///< both for the twin that cannot chatter; 0 without `smooth_twin`
+  double smooth_chatter_rms = 0;
   bool teeth_leave_cut = false;  ///< within the last revolution the vibration lifted a tooth out of the cut, as grown
                                  ///< chatter does, and strong forced vibration where the chip is thin
-  bool steady = false;           ///< speed, depth, engagement and feed stood still over the last four revolutions: only
-                                 ///< then does a large chatter_rms mean chatter and not a change of the cut
-  double depth_mm = 0;           ///< axial depth now: 0 out of the cut
-  double arc_deg = 0;            ///< width of the engaged arc now; the path moves it
+  bool steady = false;    ///< speed, depth, engagement and feed stood still over the last four revolutions: only then
+                          ///< does a large chatter_rms alone mean chatter
+  bool chatters = false;  ///< with the twin: out-of-step energy beyond the twin's is more than 20 % of the energy in
+                          ///< step, or teeth leave the cut while the vibration is more than twice the twin's (chatter
+                          ///< may settle on a multiple of the rotation, as period doubling of an even number of flutes
+                          ///< always does); holds in entries, corners and changes of speed. Without the twin: more than
+                          ///< 20 % out of step in a steady cut, blind to all of these
+  double depth_mm = 0;    ///< axial depth now: 0 out of the cut
+  double arc_deg = 0;     ///< width of the engaged arc now; the path moves it
 };
 
 class Rig {

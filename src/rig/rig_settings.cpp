@@ -29,6 +29,7 @@ void check(const RigSettings& settings) {
   within("path.side_mm", settings.path.side_mm, 2.0 * settings.path.corner_mm, 1e5);
   within("spindle.speed_error_percent", settings.spindle.speed_error_percent, -10, 10);
   within("spindle.droop_rpm_per_n_m", settings.spindle.droop_rpm_per_n_m, 0, 1e4);
+  within("spindle.most_droop_percent", settings.spindle.most_droop_percent, 0, 10);
   within("spindle.ramp_rpm_per_s", settings.spindle.ramp_rpm_per_s, 1, 1e6);
   within("sound.healthy_dbfs", settings.sound.healthy_dbfs, -90, 0);
   within("sound.tool_db", settings.sound.tool_db, -200, 40);

@@ -23,6 +23,8 @@ struct PathSettings {
 struct SpindleSettings {
   double speed_error_percent = 0;  ///< true speed over commanded speed, less one
   double droop_rpm_per_n_m = 5;    ///< speed lost per newton metre of cutting torque
+  double most_droop_percent = 2;   ///< and never more than this: a drive that is loaded further trips or stalls, and no
+                                   ///< cut goes on there to be heard
   double ramp_rpm_per_s = 6000;    ///< how fast it follows the knob
 };
 
@@ -48,6 +50,7 @@ struct RigSettings {
   double entry_revolutions = 8;  ///< from touching to full depth
   double exit_revolutions = 1;
   bool regeneration = true;  ///< false: each tooth meets a smooth surface, so nothing can chatter
+  bool smooth_twin = false;  ///< also cut without regeneration beside it, so that the truth holds in corners too
   PathSettings path;
   SpindleSettings spindle;
   SoundSettings sound;

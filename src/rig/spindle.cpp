@@ -20,7 +20,7 @@ void Spindle::step(double wanted_rpm, double torque_n_m, double seconds) noexcep
 
 double Spindle::rpm() const noexcept {
   const double free_rpm = commanded_rpm_ * (1.0 + 0.01 * settings_.speed_error_percent);
-  return free_rpm - std::min(droop_rpm_, 0.1 * free_rpm);
+  return free_rpm - std::min(droop_rpm_, 0.01 * settings_.most_droop_percent * free_rpm);
 }
 
 }  // namespace hushmill::rig

@@ -206,7 +206,7 @@ TEST_CASE("Beyond a period-doubling limit the benchmark cut sings at odd halves 
   // With two flutes that is a multiple of the rotation: only the comparison with the cut without regeneration tells.
   const rig::TrialOutcome outcome = rig::try_cut(settings, 2);
   CHECK(outcome.chatter_share < 0.01);
-  CHECK(outcome.doubling_share > 0.2);
+  CHECK(outcome.between_share > 0.2);
   CHECK(outcome.chattered);
   rig::RigSettings below = settings;
   below.start.depth_mm = 1.9201 * 0.96;
