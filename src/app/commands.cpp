@@ -110,8 +110,9 @@ void add_rig(CLI::App& app, std::function<int()>& run) {
     run = [texts] {
       const double duration_s = texts->for_s ? parse_number("--for-s", *texts->for_s, 0.1, 36000) : 10.0;
       const auto record = write_rig(rig_options(texts->rig, std::nullopt, {}), duration_s, texts->out);
-      if (record.onset_s)
-        std::printf("%s: %.1f s, chatter from %.3f s\n", texts->out.c_str(), record.duration_s, *record.onset_s);
+      if (record.onset_s())
+        std::printf("%s: %.1f s, chatter from %.3f s%s\n", texts->out.c_str(), record.duration_s, *record.onset_s(),
+                    record.chatter.size() > 1 ? (", " + std::to_string(record.chatter.size()) + " times").c_str() : "");
       else
         std::printf("%s: %.1f s, no chatter\n", texts->out.c_str(), record.duration_s);
       return 0;

@@ -13,7 +13,7 @@ namespace hushmill::app {
 
 namespace {
 constexpr double kBlockS = 0.001;
-constexpr double kOnsetShare = 0.2;
+constexpr double kGapS = 0.05;  // a beat of the chatter, not its end
 
 const char* path_word(rig::Path path) {
   switch (path) {
@@ -50,16 +50,21 @@ std::string label(const RigOptions& options, const RigRecord& record) {
     text << "\n";
   }
   text << "true_onset_s: ";
-  if (record.onset_s)
-    text << *record.onset_s << " (vibration out of step first passed 20 % of the energy in step, over four revolutions)\n";
+  if (record.onset_s())
+    text << *record.onset_s()
+         << " (vibration beyond that of the same cut without regeneration: out of step, more than 20 % of the energy in step;"
+            " or more than twice as large with teeth out of the cut)\n";
   else
     text << "none\n";
+  for (const auto& stretch : record.chatter) text << "true_chatter_s: " << stretch.start_s << " to " << stretch.end_s << "\n";
   return text.str();
 }
 }  // namespace
 
 RigRecord write_rig(const RigOptions& options, double duration_s, const std::filesystem::path& out) {
-  ScriptedRig source(options.settings, options.changes);
+  auto settings = options.settings;
+  settings.smooth_twin = true;
+  ScriptedRig source(settings, options.changes);
   const double rate = source.sample_rate_hz();
   RigRecord record;
   capture::RecordingWriter writer(out, {.sample_rate_hz = rate, .channels = 1, .depth = capture::SampleDepth::bits16,
@@ -71,11 +76,11 @@ RigRecord write_rig(const RigOptions& options, double duration_s, const std::fil
     source.read(std::span<float>(block).first(n));
     writer.write(std::span<const float>(block).first(n));
     done += static_cast<std::int64_t>(n);
-    const auto truth = source.truth();
-    const double share = truth.synchronous_rms > 0 ? std::pow(truth.chatter_rms / truth.synchronous_rms, 2) : 0.0;
-    if (!record.onset_s && truth.steady && truth.depth_mm > 0 && share > kOnsetShare)
-      record.onset_s = static_cast<double>(done) / rate;
-    record.chatter_share_at_end = share;
+    const double now_s = static_cast<double>(done) / rate;
+    if (!source.truth().chatters) continue;
+    auto& chatter = record.chatter;
+    if (chatter.empty() || now_s - chatter.back().end_s > kGapS) chatter.push_back({now_s, now_s});
+    chatter.back().end_s = now_s;
   }
   writer.close();
   record.duration_s = static_cast<double>(all) / rate;

@@ -3,16 +3,24 @@
 
 #include <filesystem>
 #include <optional>
+#include <vector>
 
 #include "app/rig_options.hpp"
 
 namespace hushmill::app {
 
+struct Stretch {
+  double start_s = 0, end_s = 0;
+};
+
 /// What is true of the sound that was written.
 struct RigRecord {
   double duration_s = 0;
-  std::optional<double> onset_s;  ///< the chatter part first passed 20 % of the energy in step with the rotation
-  double chatter_share_at_end = 0;
+  std::vector<Stretch> chatter;  ///< where rig::RigTruth::chatters held, by comparison with the twin that cannot
+                                 ///< chatter; gaps of up to 50 ms closed
+  std::optional<double> onset_s() const {
+    return chatter.empty() ? std::nullopt : std::optional<double>(chatter.front().start_s);
+  }
 };
 
 /// Throws capture::BadInput or capture::OutsideFailed. The text file has the sound's name with .txt.
