@@ -109,7 +109,9 @@ void add_rig(CLI::App& app, std::function<int()>& run) {
   command->callback([texts, &run] {
     run = [texts] {
       const double duration_s = texts->for_s ? parse_number("--for-s", *texts->for_s, 0.1, 36000) : 10.0;
-      const auto record = write_rig(rig_options(texts->rig, std::nullopt, {}), duration_s, texts->out);
+      const auto options = rig_options(texts->rig, std::nullopt, {});
+      const auto record = write_rig(options, duration_s, texts->out);
+      if (!options.mounting_note.empty()) std::printf("%s\n", options.mounting_note.c_str());
       if (record.onset_s())
         std::printf("%s: %.1f s, chatter from %.3f s%s\n", texts->out.c_str(), record.duration_s, *record.onset_s(),
                     record.chatter.size() > 1 ? (", " + std::to_string(record.chatter.size()) + " times").c_str() : "");

@@ -12,6 +12,7 @@
 
 #include "app/json.hpp"
 #include "app/option_text.hpp"
+#include "app/rig_mounting.hpp"
 #include "cutting/chart_table.hpp"
 #include "cutting/stability_chart.hpp"
 #include "picture/stability_picture.hpp"
@@ -25,6 +26,7 @@ namespace {
 struct Texts {
   std::string setup, method = "semi-discretization", out;
   std::optional<std::string> rpm_from, rpm_to, speeds, simulated;
+  MountingTexts mounting;
   bool csv = false, json = false;
 };
 
@@ -83,7 +85,12 @@ std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cuttin
 }
 
 int work(const Texts& texts) {
-  const auto setup = setup::load_setup(texts.setup);
+  auto setup = setup::load_setup(texts.setup);
+  const auto remount = mounting_change(texts.mounting, setup.model, setup.mounting);
+  if (remount.any()) {
+    setup.notes.push_back(mounting_note(setup.model, setup.mounting, remount));
+    setup.model = cutting::remounted(setup.model, setup.mounting, remount);
+  }
   cutting::ChartSettings settings;
   settings.rpm_from = texts.rpm_from ? parse_number("--rpm-from", *texts.rpm_from, 10, 200000) : setup.min_rpm;
   settings.rpm_to = texts.rpm_to ? parse_number("--rpm-to", *texts.rpm_to, 10, 200000) : setup.max_rpm;
@@ -147,6 +154,7 @@ void add_lobes(CLI::App& app, std::function<int()>& run) {
   command->add_option("--simulated", texts->simulated, "Mark cuts of the simulated machine below and above the limit at this many speeds")->type_name("N");
   command->add_flag("--csv", texts->csv, "Table with units in its column names on standard output");
   command->add_flag("--json", texts->json, "One JSON document on standard output");
+  add_mounting_options(*command, texts->mounting, "How tool and part stand (default as the set-up file says)");
   command->add_option("--out", texts->out, "Write the picture, .svg or .png")->type_name("FILE");
   command->callback([texts, &run] { run = [texts] { return work(*texts); }; });
 }

@@ -31,6 +31,7 @@ std::string label(const RigOptions& options, const RigRecord& record) {
   text << "Simulated by hushmill rig; all data invented.\n"
        << "path: " << path_word(s.path.kind) << "\n"
        << "flutes: " << s.model.cutter.flutes << "\n"
+       << "stickout_mm: " << s.mounting.tool.stickout_mm << "\n"
        << "diameter_mm: " << s.model.cutter.diameter_mm << "\n"
        << "milling: " << (s.milling == cutting::Milling::climb ? "climb" : "conventional") << "\n"
        << "spindle_rpm: " << s.start.spindle_rpm << "\n"
@@ -41,6 +42,7 @@ std::string label(const RigOptions& options, const RigRecord& record) {
        << "seed: " << s.seed << "\n"
        << "sample_rate_hz: " << s.sample_rate_hz << "\n"
        << "duration_s: " << record.duration_s << "\n";
+  if (!options.mounting_note.empty()) text << options.mounting_note << "\n";
   for (const auto& change : options.changes) {
     text << "at " << change.at_s << " s:";
     if (change.in_cut) text << (*change.in_cut ? " tool enters" : " tool leaves");

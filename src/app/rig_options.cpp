@@ -10,7 +10,7 @@ namespace hushmill::app {
 
 void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
   constexpr const char* kGroup = "The simulated machine (source rig)";
-  command.add_option("--scene", texts.scene, "What is cut: bracket-wall, tray-pocket or rail-slot")->type_name("SCENE")->group(kGroup)->capture_default_str();
+  command.add_option("--scene", texts.scene, "What is cut: bracket-wall, tray-pocket (its corners chatter), tray-even (the same pocket at constant engagement) or rail-slot")->type_name("SCENE")->group(kGroup)->capture_default_str();
   command.add_option("--setup", texts.setup, "Cut with this set-up file instead, as config/bracket-wall.toml")->type_name("SETUP.toml")->group(kGroup);
   command.add_option("--seed", texts.seed, "Seed of all chance in it, default 1")->type_name("N")->group(kGroup);
   if (own_speed) {
@@ -25,6 +25,7 @@ void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
   command.add_option("--air-s", texts.air_s, "Seconds of air before the tool touches, default 2")->type_name("S")->group(kGroup);
   command.add_option("--speed-error-percent", texts.speed_error_percent, "True speed over entered speed less one, default 0")->type_name("PERCENT")->group(kGroup);
   command.add_option("--sample-rate-hz", texts.rate_hz, "Sample rate of the simulated sound, default 48000")->type_name("HZ")->group(kGroup);
+  add_mounting_options(command, texts.mounting, "How tool and part stand (source rig; default as the scene or set-up file says)");
 }
 
 namespace {
@@ -32,9 +33,15 @@ namespace {
 void use_setup(rig::RigSettings& settings, const std::string& file) {
   const auto setup = setup::load_setup(file);
   settings.model = setup.model;
+  settings.mounting = setup.mounting;
   settings.milling = setup.milling;
   settings.start = {.spindle_rpm = setup.spindle_rpm, .depth_mm = setup.depth_mm, .radial_mm = setup.radial_mm, .feed_per_tooth_mm = setup.feed_per_tooth_mm};
-  settings.path.kind = setup.radial_mm >= setup.model.cutter.diameter_mm ? rig::Path::slot : rig::Path::wall;
+  switch (setup.way) {
+    case setup::Way::wall: settings.path.kind = rig::Path::wall; break;
+    case setup::Way::slot: settings.path.kind = rig::Path::slot; break;
+    case setup::Way::pocket: settings.path.kind = rig::Path::pocket; break;
+    case setup::Way::even_pocket: settings.path.kind = rig::Path::even_pocket; break;
+  }
 }
 }  // namespace
 
@@ -44,13 +51,18 @@ RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entere
     options.settings = rig::bracket_wall();
   else if (texts.scene == "tray-pocket")
     options.settings = rig::tray_pocket();
+  else if (texts.scene == "tray-even")
+    options.settings = rig::tray_even();
   else if (texts.scene == "rail-slot")
     options.settings = rig::rail_slot();
   else
-    throw UsageError("--scene is '" + texts.scene.substr(0, 60) + "'; bracket-wall, tray-pocket or rail-slot would be right");
+    throw UsageError("--scene is '" + texts.scene.substr(0, 60) + "'; bracket-wall, tray-pocket, tray-even or rail-slot would be right");
 
   auto& s = options.settings;
   if (!texts.setup.empty()) use_setup(s, texts.setup);
+  const auto remount = mounting_change(texts.mounting, s.model, s.mounting);
+  options.mounting_note = mounting_note(s.model, s.mounting, remount);
+  rig::remount(s, remount);
   const double widest_mm = s.model.cutter.diameter_mm;
   const auto number = [](const std::optional<std::string>& text, const char* name, double low, double high, double& value) {
     if (text) value = parse_number(name, *text, low, high);
@@ -109,7 +121,8 @@ std::unique_ptr<ScriptedRig> make_rig_source(const RigOptionTexts& texts, const 
     cutter.runout_um.clear();
   }
   const bool planned = cut.depth_mm || cut.radial_mm || !texts.depth_at.empty() || !texts.radial_at.empty();
-  if (!planned && texts.setup.empty() && texts.scene != "tray-pocket") {
+  const bool straight = texts.scene == "bracket-wall" || texts.scene == "rail-slot";  // the tray has its corners
+  if (!planned && texts.setup.empty() && straight) {
     constexpr double kDeeperAtS = 6;
     options.changes.push_back({});
     options.changes.back().at_s = kDeeperAtS;

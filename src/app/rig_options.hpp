@@ -8,6 +8,7 @@
 
 #include "app/cut_options.hpp"
 #include "app/option_text.hpp"
+#include "app/rig_mounting.hpp"
 #include "app/scripted_rig.hpp"
 #include "rig/rig_settings.hpp"
 
@@ -22,11 +23,13 @@ struct RigOptionTexts {
   std::string setup;  ///< a set-up file instead of a scene
   std::optional<std::string> seed, rpm, depth_mm, radial_mm, feed_per_tooth_mm, rate_hz, speed_error_percent, air_s;
   std::vector<std::string> rpm_at, depth_at, radial_at;
+  MountingTexts mounting;
 };
 
 struct RigOptions {
   rig::RigSettings settings;
   std::vector<RigChange> changes;  ///< in order of time
+  std::string mounting_note;       ///< what was changed of how tool and part stand; may be empty
 };
 
 /// `own_speed`: the command has no --rpm of its own.

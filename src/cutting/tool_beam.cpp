@@ -37,7 +37,6 @@ TipShape shape(const ToolBeam& beam, const ToolSupport& support, double stickout
   const double flutes_from = length - beam.flute_length_mm * 1e-3;
   double slope = length / support.rotation_n_m_rad;  // per newton at the tip
   double place = 1.0 / support.translation_n_m;
-  const double nose = place;
   double weighed = 0;
   for (int i = 0; i < kSlices; ++i) {
     const double middle = (i + 0.5) * step;
@@ -49,8 +48,7 @@ TipShape shape(const ToolBeam& beam, const ToolSupport& support, double stickout
     place += step * slope + 0.5 * step * step * curvature;
     slope += step * curvature;
   }
-  const double moving = kExactOverRayleigh * weighed + support.moving_mass_kg * nose * nose;
-  return {place, moving / (place * place)};
+  return {place, kExactOverRayleigh * weighed / (place * place)};
 }
 
 }  // namespace
@@ -65,12 +63,14 @@ Mode tip_mode(const ToolBeam& beam, const ToolSupport& support, double stickout_
           1.0 / tip.compliance_m_n};
 }
 
-Mode at_stickout(const Mode& measured, const ToolBeam& beam, const ToolSupport& support, double measured_at_mm,
-                 double stickout_mm) {
-  const Mode before = tip_mode(beam, support, measured_at_mm, measured.damping_ratio);
-  const Mode after = tip_mode(beam, support, stickout_mm, measured.damping_ratio);
-  return {measured.natural_hz * after.natural_hz / before.natural_hz, measured.damping_ratio,
-          measured.stiffness_n_m * after.stiffness_n_m / before.stiffness_n_m};
+Mode held_otherwise(const Mode& measured, const HeldTool& before, const HeldTool& after) {
+  const TipShape was = shape(before.beam, before.support, before.stickout_mm);
+  const TipShape is = shape(after.beam, after.support, after.stickout_mm);
+  const double stiffness = measured.stiffness_n_m * was.compliance_m_n / is.compliance_m_n;
+  const double mass = measured.mass_kg();
+  const double moved = mass >= was.moving_mass_kg ? mass - was.moving_mass_kg + is.moving_mass_kg
+                                                  : mass * is.moving_mass_kg / was.moving_mass_kg;
+  return {std::sqrt(stiffness / moved) / (2.0 * kPi), measured.damping_ratio, stiffness};
 }
 
 Mode with_support(const Mode& measured, double support_n_m) {

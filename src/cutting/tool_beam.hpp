@@ -2,7 +2,7 @@
 //
 // Deflection under a force at the tip by beam theory, F·L³/3EI for a plain rod; natural frequency by Rayleigh's
 // quotient with that shape, scaled so that a plain clamped rod has exactly (βL)² = 3.5160 (W.T. Thomson, "Theory of
-// Vibration with Applications", Appendix D.3). Holder and spindle yield in translation and in rotation at the nose, in
+// Vibration with Applications", Appendix D.3). Holder and spindle yield in translation and in rotation at the nose, massless, in
 // series with the beam. Good to say what a change of stick-out does; a tap test says what the tool really does.
 #pragma once
 
@@ -22,17 +22,24 @@ struct ToolBeam {
 struct ToolSupport {
   double translation_n_m = 6e7;     ///< force over displacement
   double rotation_n_m_rad = 2.2e5;  ///< moment over angle, N·m/rad
-  double moving_mass_kg = 0.35;     ///< of holder and spindle nose that moves along
 };
 
 /// Static stiffness at the tip, N/m.
 double tip_stiffness_n_m(const ToolBeam& beam, const ToolSupport& support, double stickout_mm);
 /// The first mode of the tip; damping as given.
 Mode tip_mode(const ToolBeam& beam, const ToolSupport& support, double stickout_mm, double damping_ratio);
-/// A mode that was measured at one stick-out, as it will be at another: the model gives the ratios, the measurement the
-/// rest.
-Mode at_stickout(const Mode& measured, const ToolBeam& beam, const ToolSupport& support, double measured_at_mm,
-                 double stickout_mm);
+/// A tool in its holder: all that beam theory needs.
+struct HeldTool {
+  ToolBeam beam;
+  ToolSupport support;
+  double stickout_mm = 0;
+};
+
+/// A mode that was measured on one held tool, as it will be on another. Stiffness moves in the ratio of the static
+/// stiffnesses. Of the moving mass, k/ω² of the measurement, the tool's own part moves by beam theory; what was measured
+/// beyond that belongs to holder and spindle and stays. So a tool that sings by itself gains most in frequency, one that
+/// rides on a heavy holder less, and both rise when the tool is shorter. The damping ratio stays.
+Mode held_otherwise(const Mode& measured, const HeldTool& before, const HeldTool& after);
 
 /// A part's mode when something of that stiffness is set against it at the cut: stiffness adds, mass stays (derived).
 Mode with_support(const Mode& measured, double support_n_m);

@@ -26,4 +26,17 @@ cutting::CutModel rail_slot_model() {
           .structure = {.tool_x = {{870, 0.026, 1.4e7}}, .tool_y = {{905, 0.027, 1.5e7}}, .part_x = {}, .part_y = {}}};
 }
 
+cutting::Mounting bracket_wall_mounting() {
+  return {.tool = {.beam = {.shank_diameter_mm = 12, .flute_length_mm = 26}, .support = {}, .stickout_mm = 48}};
+}
+
+cutting::Mounting tray_pocket_mounting() {
+  return {.tool = {.beam = {.shank_diameter_mm = 10, .flute_length_mm = 22}, .support = {}, .stickout_mm = 40},
+          .overhang_mm = 30};
+}
+
+cutting::Mounting rail_slot_mounting() {
+  return {.tool = {.beam = {.shank_diameter_mm = 16, .flute_length_mm = 34}, .support = {}, .stickout_mm = 62}};
+}
+
 }  // namespace hushmill::rig

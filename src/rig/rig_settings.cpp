@@ -42,6 +42,11 @@ void check(const RigSettings& settings) {
   within("sound.reverberation_s", settings.sound.reverberation_s, 0, 10);
 }
 
+void remount(RigSettings& settings, const cutting::MountingChange& change) {
+  settings.model = cutting::remounted(settings.model, settings.mounting, change);
+  settings.mounting = cutting::changed(settings.mounting, change);
+}
+
 RigSettings bracket_wall() {
   RigSettings settings;
   settings.start = {.spindle_rpm = 6800, .depth_mm = 1.2, .radial_mm = 6, .feed_per_tooth_mm = 0.06};
@@ -51,14 +56,22 @@ RigSettings bracket_wall() {
 RigSettings tray_pocket() {
   RigSettings settings;
   settings.model = tray_pocket_model();
+  settings.mounting = tray_pocket_mounting();
   settings.start = {.spindle_rpm = 8400, .depth_mm = 1.0, .radial_mm = 2, .feed_per_tooth_mm = 0.05};
   settings.path.kind = Path::pocket;
+  return settings;
+}
+
+RigSettings tray_even() {
+  RigSettings settings = tray_pocket();
+  settings.path.kind = Path::even_pocket;
   return settings;
 }
 
 RigSettings rail_slot() {
   RigSettings settings;
   settings.model = rail_slot_model();
+  settings.mounting = rail_slot_mounting();
   settings.start = {.spindle_rpm = 5000, .depth_mm = 0.5, .radial_mm = 16, .feed_per_tooth_mm = 0.05};
   settings.path.kind = Path::slot;
   settings.sound.healthy_dbfs = -32;  // its chatter is the loudest of the three: room for it

@@ -5,6 +5,7 @@
 
 #include "cutting/cut_model.hpp"
 #include "cutting/engagement.hpp"
+#include "cutting/mounting.hpp"
 #include "rig/example_models.hpp"
 #include "rig/rig.hpp"
 
@@ -45,6 +46,7 @@ struct RigSettings {
   double sample_rate_hz = 48000;  ///< 16 000 to 192 000
   std::uint64_t seed = 1;
   cutting::CutModel model = bracket_wall_model();
+  cutting::Mounting mounting = bracket_wall_mounting();  ///< that the modes of `model` belong to; see `remount`
   cutting::Milling milling = cutting::Milling::climb;
   RigControls start;
   double entry_revolutions = 8;  ///< from touching to full depth
@@ -59,6 +61,10 @@ struct RigSettings {
 /// Throws std::invalid_argument naming the field, its value and what would be right.
 void check(const RigSettings& settings);
 
+/// Another stick-out, holder, overhang or support for this machine: its modes move by beam theory (cutting/tool_beam.hpp).
+/// Throws std::invalid_argument.
+void remount(RigSettings& settings, const cutting::MountingChange& change);
+
 // Scenes of our own invention. Each starts in a healthy cut.
 
 /// A bracket of aluminium, side wall, 12 mm end mill with four flutes: quiet at 1.2 mm and 6800 rpm, chatters at 3 mm;
@@ -66,6 +72,9 @@ void check(const RigSettings& settings);
 RigSettings bracket_wall();
 /// A tray, pocket with inside corners: quiet along the walls, chatters in its corners.
 RigSettings tray_pocket();
+/// The same pocket at constant engagement: the path rolls round its corners, so nothing changes there but the direction.
+/// Quiet all the way round.
+RigSettings tray_even();
 /// A rail, full slots with four equal flutes, where the mean force is constant and chatter starts as a lone tone: quiet
 /// at 0.5 mm and 5000 rpm, chatters at 1.4 mm; 4450 rpm cures it.
 RigSettings rail_slot();

@@ -18,6 +18,14 @@ cutting::Milling milling_of(Sheet& sheet) {
                                                                        : cutting::Milling::conventional;
 }
 
+Way way_of(Sheet& sheet, const Setup& setup) {
+  if (!sheet.maybe_text("way")) return setup.radial_mm >= setup.model.cutter.diameter_mm ? Way::slot : Way::wall;
+  const std::string word = sheet.choice("way", {"wall", "slot", "pocket", "even-pocket"});
+  if (word == "slot") return Way::slot;
+  if (word == "pocket") return Way::pocket;
+  return word == "wall" ? Way::wall : Way::even_pocket;
+}
+
 std::vector<Mode> modes_of(Sheet& sheet, const std::string& key, bool with_stiffness) {
   std::vector<Mode> modes;
   for (Sheet& entry : sheet.parts(key)) {
@@ -56,21 +64,19 @@ void read_material(const std::filesystem::path& file, Setup& setup) {
   sheet.refuse_the_rest();
 }
 
-cutting::ToolSupport read_machine(const std::filesystem::path& file, Setup& setup) {
+void read_machine(const std::filesystem::path& file, Setup& setup) {
   Sheet sheet(file);
   setup.machine = sheet.text("name");
   setup.min_rpm = sheet.number("min_rpm", 10, 200000);
   setup.max_rpm = sheet.number("max_rpm", setup.min_rpm, 200000);
   setup.knob_step_percent = sheet.maybe_number("knob_step_percent", 0.1, 50).value_or(10);
-  cutting::ToolSupport support;
+  cutting::ToolSupport& support = setup.mounting.tool.support;
   if (auto nose = sheet.part("nose")) {
     support.translation_n_m = nose->number("translation_n_m", 1e4, 1e12);
     support.rotation_n_m_rad = nose->number("rotation_n_m_rad", 1e2, 1e12);
-    support.moving_mass_kg = nose->number("moving_mass_kg", 0, 100);
     nose->refuse_the_rest();
   }
   sheet.refuse_the_rest();
-  return support;
 }
 
 void read_hold(const std::filesystem::path& file, Setup& setup) {
@@ -91,6 +97,8 @@ void read_hold(const std::filesystem::path& file, Setup& setup) {
       if (support_n_m) mode = cutting::with_support(mode, *support_n_m);
     }
   }
+  setup.mounting.overhang_mm = overhang_mm.value_or(0);
+  setup.mounting.part_support_n_m = support_n_m.value_or(0);
   sheet.refuse_the_rest();
 }
 
@@ -124,13 +132,13 @@ std::vector<Mode> fitted(Sheet& tip, const std::string& key, Setup& setup) {
   }
 }
 
-void read_tip(Sheet& tip, const cutting::ToolBeam& beam, const cutting::ToolSupport& support, double stickout_mm,
-              Setup& setup) {
+void read_tip(Sheet& tip, Setup& setup) {
+  const cutting::HeldTool& held = setup.mounting.tool;
   cutting::Structure& structure = setup.model.structure;
   const std::string from = tip.choice("from", {"modes", "response", "tap", "beam"});
   if (from == "beam") {
     const double damping_ratio = tip.number("damping_ratio", 1e-5, 0.5);
-    structure.tool_x = structure.tool_y = {cutting::tip_mode(beam, support, stickout_mm, damping_ratio)};
+    structure.tool_x = structure.tool_y = {cutting::tip_mode(held.beam, held.support, held.stickout_mm, damping_ratio)};
     setup.notes.push_back("Tip by beam theory alone, not measured: a tap test would be better.");
     tip.refuse_the_rest();
     return;
@@ -166,24 +174,25 @@ void read_tip(Sheet& tip, const cutting::ToolBeam& beam, const cutting::ToolSupp
     setup.notes.push_back("Tip stiffness is not measured but scaled so that the known limit comes out.");
   }
   tip.refuse_the_rest();
-  if (measured_mm != stickout_mm) {
+  if (measured_mm != held.stickout_mm) {
+    cutting::HeldTool measured = held;
+    measured.stickout_mm = measured_mm;
     for (auto* modes : {&structure.tool_x, &structure.tool_y}) {
-      for (Mode& mode : *modes) mode = cutting::at_stickout(mode, beam, support, measured_mm, stickout_mm);
+      for (Mode& mode : *modes) mode = cutting::held_otherwise(mode, measured, held);
     }
     std::ostringstream line;
-    line << "Tip measured at " << measured_mm << " mm of stick-out, carried over to " << stickout_mm
+    line << "Tip measured at " << measured_mm << " mm of stick-out, carried over to " << held.stickout_mm
          << " mm by beam theory.";
     setup.notes.push_back(line.str());
   }
 }
 
-void read_tool(const std::filesystem::path& file, const cutting::ToolSupport& support, double stickout_mm,
-               Setup& setup) {
+void read_tool(const std::filesystem::path& file, Setup& setup) {
   Sheet sheet(file);
   setup.tool = sheet.text("name");
   read_cutter(sheet, setup);
   setup.tool_max_rpm = sheet.maybe_number("max_rpm", 10, 200000);
-  cutting::ToolBeam beam;
+  cutting::ToolBeam& beam = setup.mounting.tool.beam;
   beam.shank_diameter_mm = setup.model.cutter.diameter_mm;
   if (auto shank = sheet.part("shank")) {
     beam.shank_diameter_mm = shank->number("diameter_mm", 0.01, 1000);
@@ -195,7 +204,7 @@ void read_tool(const std::filesystem::path& file, const cutting::ToolSupport& su
   }
   auto tip = sheet.part("tip");
   if (!tip) sheet.refuse("tip", "not there", "a table that says how the tip was measured");
-  read_tip(*tip, beam, support, stickout_mm, setup);
+  read_tip(*tip, setup);
   sheet.refuse_the_rest();
 }
 
@@ -208,17 +217,18 @@ Setup load_setup(const std::filesystem::path& file) {
   auto cut = sheet.part("cut");
   if (!cut)
     sheet.refuse("cut", "not there", "a table with radial_mm, depth_mm, milling, feed_per_tooth_mm, spindle_rpm");
-  const double stickout_mm = cut->number("stickout_mm", 0.1, 1000);
+  setup.mounting.tool.stickout_mm = cut->number("stickout_mm", 0.1, 1000);
   const std::filesystem::path tool = sheet.file_beside("tool");
   read_material(sheet.file_beside("material"), setup);
-  const cutting::ToolSupport support = read_machine(sheet.file_beside("machine"), setup);
+  read_machine(sheet.file_beside("machine"), setup);
   read_hold(sheet.file_beside("hold"), setup);
-  read_tool(tool, support, stickout_mm, setup);
+  read_tool(tool, setup);
   setup.radial_mm = cut->number("radial_mm", 0.001, setup.model.cutter.diameter_mm);
   setup.depth_mm = cut->number("depth_mm", 0, 100);
   setup.feed_per_tooth_mm = cut->number("feed_per_tooth_mm", 0.0001, 2);
   setup.spindle_rpm = cut->number("spindle_rpm", setup.min_rpm, setup.max_rpm);
   setup.milling = milling_of(*cut);
+  setup.way = way_of(*cut, setup);
   cut->refuse_the_rest();
   sheet.refuse_the_rest();
   try {

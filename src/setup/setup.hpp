@@ -12,6 +12,7 @@
 
 #include "cutting/cut_model.hpp"
 #include "cutting/engagement.hpp"
+#include "cutting/mounting.hpp"
 
 namespace hushmill::setup {
 
@@ -21,10 +22,16 @@ class BadSetup : public std::invalid_argument {
   using std::invalid_argument::invalid_argument;
 };
 
+/// How the tool goes through the part: along a wall, in a slot, round a pocket with sharp inside corners, or round the
+/// same pocket at constant engagement.
+enum class Way { wall, slot, pocket, even_pocket };
+
 struct Setup {
   std::string title, tool, hold, machine, material;  ///< names for a person
   cutting::CutModel model;
+  cutting::Mounting mounting;  ///< that the modes of the model belong to
   cutting::Milling milling = cutting::Milling::climb;
+  Way way = Way::wall;
   double radial_mm = 0;
   double depth_mm = 0;
   double feed_per_tooth_mm = 0;

@@ -12,7 +12,7 @@ using test::WithinRel;
 
 namespace {
 
-constexpr cutting::ToolSupport kClamp{.translation_n_m = 1e18, .rotation_n_m_rad = 1e18, .moving_mass_kg = 0};
+constexpr cutting::ToolSupport kClamp{.translation_n_m = 1e18, .rotation_n_m_rad = 1e18};
 
 cutting::ToolBeam plain_rod(double diameter_mm, double modulus_gpa, double density) {
   return {.shank_diameter_mm = diameter_mm,
@@ -41,7 +41,7 @@ TEST_CASE("A plain clamped rod has the stiffness 3EI/L³ and the first frequency
 
 TEST_CASE("Holder and spindle add their compliance in series") {
   const cutting::ToolBeam rod = plain_rod(12, 600, 14500);
-  const cutting::ToolSupport support{.translation_n_m = 6e7, .rotation_n_m_rad = 2e5, .moving_mass_kg = 0.4};
+  const cutting::ToolSupport support{.translation_n_m = 6e7, .rotation_n_m_rad = 2e5};
   const double length = 0.05;
   const double rod_n_m = cutting::tip_stiffness_n_m(rod, kClamp, 50);
   CHECK_THAT(1.0 / cutting::tip_stiffness_n_m(rod, support, 50),
@@ -63,13 +63,13 @@ TEST_CASE("A fluted end bends more than a plain one, and least if the flutes are
 }
 
 TEST_CASE("A shorter stick-out raises the depth limit at every speed of its own lobes") {
-  const cutting::ToolBeam beam;
-  const cutting::ToolSupport support;
   const cutting::Mode measured{1180, 0.022, 9.0e6};
-  const cutting::Mode shorter = cutting::at_stickout(measured, beam, support, 48, 36);
+  const cutting::HeldTool long_tool{.beam = {}, .support = {}, .stickout_mm = 48};
+  const cutting::HeldTool short_tool{.beam = {}, .support = {}, .stickout_mm = 36};
+  const cutting::Mode shorter = cutting::held_otherwise(measured, long_tool, short_tool);
   CHECK(shorter.natural_hz > measured.natural_hz);
   CHECK(shorter.stiffness_n_m > measured.stiffness_n_m);
-  const cutting::Mode same = cutting::at_stickout(measured, beam, support, 48, 48);
+  const cutting::Mode same = cutting::held_otherwise(measured, long_tool, long_tool);
   CHECK_THAT(same.natural_hz, WithinRel(1180, 1e-12));
   const auto limit_mm = [](const cutting::Mode& mode, double rpm) {
     cutting::CutModel model;
@@ -78,6 +78,35 @@ TEST_CASE("A shorter stick-out raises the depth limit at every speed of its own 
   };
   // The same place in the lobe, that is the same waves per tooth, at each stick-out.
   CHECK(limit_mm(shorter, 6800 * shorter.natural_hz / measured.natural_hz) > 1.2 * limit_mm(measured, 6800));
+}
+
+TEST_CASE("A tool that sings by itself moves as beam theory says, one on a heavy holder keeps its mass") {
+  const cutting::HeldTool at_60{.beam = plain_rod(12, 600, 14500), .support = kClamp, .stickout_mm = 60};
+  cutting::HeldTool at_30 = at_60;
+  at_30.stickout_mm = 30;
+  // Derived: half the length, eight times the stiffness, half the mass, four times the frequency.
+  const cutting::Mode own = cutting::tip_mode(at_60.beam, at_60.support, 60, 0.02);
+  const cutting::Mode own_short = cutting::held_otherwise(own, at_60, at_30);
+  CHECK_THAT(own_short.stiffness_n_m, WithinRel(8 * own.stiffness_n_m, 1e-4));
+  CHECK_THAT(own_short.natural_hz, WithinRel(4 * own.natural_hz, 1e-4));
+  // The same rod on a kilogram of holder: eight times the stiffness, all but the same mass.
+  cutting::Mode heavy = own;
+  heavy.natural_hz = std::sqrt(own.stiffness_n_m / 1.0) / (2 * cutting::kPi);
+  const cutting::Mode heavy_short = cutting::held_otherwise(heavy, at_60, at_30);
+  CHECK_THAT(heavy_short.stiffness_n_m, WithinRel(8 * own.stiffness_n_m, 1e-4));
+  CHECK_THAT(heavy_short.natural_hz, WithinRel(std::sqrt(8.0) * heavy.natural_hz, 0.01));
+  // Longer is never stiffer and never sings higher, whatever was measured.
+  for (const cutting::Mode& measured : {cutting::Mode{1180, 0.022, 9.0e6}, cutting::Mode{4200, 0.02, 8.0e6}}) {
+    cutting::Mode last{1e9, 0.02, 1e15};
+    for (double stickout_mm = 26; stickout_mm <= 90; stickout_mm += 4) {
+      const cutting::HeldTool known{.beam = {}, .support = {}, .stickout_mm = 48};
+      const cutting::HeldTool next{.beam = {}, .support = {}, .stickout_mm = stickout_mm};
+      const cutting::Mode mode = cutting::held_otherwise(measured, known, next);
+      CHECK(mode.natural_hz < last.natural_hz);
+      CHECK(mode.stiffness_n_m < last.stiffness_n_m);
+      last = mode;
+    }
+  }
 }
 
 TEST_CASE("A better hold stiffens the part's mode") {
