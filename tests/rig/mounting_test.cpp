@@ -51,7 +51,7 @@ TEST_CASE("A part that stands far out of its jaws chatters at every step of the 
   CHECK(chattering_steps(fin(45)) == 8);
   CHECK(chattering_steps(fin(22)) == 0);
   rig::RigSettings propped = fin(45);
-  rig::remount(propped, {.part_support_n_m = 3e7});
+  rig::remount(propped, {.part_support_n_m = 6e7});
   CHECK(chattering_steps(propped) == 0);
 }
 
