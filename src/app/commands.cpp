@@ -1,6 +1,7 @@
 #include "app/commands.hpp"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <memory>
 #include <new>
@@ -14,6 +15,7 @@
 #include "app/rig_file.hpp"
 #include "app/rig_options.hpp"
 #include "app/text.hpp"
+#include "app/usage_line.hpp"
 #include "app/watch.hpp"
 #include "capture/audio_device.hpp"
 #include "capture/errors.hpp"
@@ -172,9 +174,7 @@ int run_hushmill(int argc, const char* const* argv) {
   } catch (const CLI::Success& success) {
     return app.exit(success);  // --help, --version
   } catch (const CLI::ParseError& error) {
-    std::string text = error.what();
-    if (const auto end = text.find('\n'); end != std::string::npos) text.resize(end);
-    std::fprintf(stderr, "hushmill: %s; see hushmill --help\n", text.c_str());
+    std::fprintf(stderr, "hushmill: %s\n", usage_line(app, error, {argv + std::min(argc, 1), argv + argc}).c_str());
     return 2;
   } catch (const capture::OutsideFailed& error) {
     std::fprintf(stderr, "hushmill: %s\n", error.what());

@@ -48,7 +48,7 @@ Door open_door(const DoorTexts& texts) {
     throw UsageError("--source is '" + texts.source.substr(0, 60) + "'; microphone, recording or rig would be right");
   if (!texts.cut.rpm || !texts.cut.flutes)
     throw UsageError(std::string(texts.cut.rpm ? "--flutes" : "--rpm") +
-                     " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, would be right");
+                     " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, or the simulated machine, --source rig, would be right");
   door.cut = cut_options(texts.cut);
   if (texts.source == "recording") {
     if (texts.file.empty()) throw UsageError("--file is missing; a sound file, as --source recording --file cut.flac, would be right");

@@ -84,6 +84,22 @@ std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cuttin
   return marks;
 }
 
+// What the picture holds, in one line.
+std::string written_line(const std::string& file, const cutting::StabilityChart& chart, const std::vector<picture::TrialMark>& marks) {
+  const cutting::StabilityLimit* lowest = nullptr;
+  for (const auto& limit : chart.limits)
+    if (!limit.open && (lowest == nullptr || limit.depth_mm < lowest->depth_mm)) lowest = &limit;
+  auto line = fmt::format("{}: {} speeds from {:.0f} to {:.0f} rev/min", file, chart.limits.size(), chart.limits.front().spindle_rpm,
+                          chart.limits.back().spindle_rpm);
+  if (lowest != nullptr)
+    line += fmt::format(", lowest limit {:.3g} mm at {:.0f} rev/min", lowest->depth_mm, lowest->spindle_rpm);
+  else
+    line += fmt::format(", no limit up to {:.3g} mm", chart.greatest_depth_mm);
+  if (!marks.empty()) line += fmt::format(", {} simulated cuts", marks.size());
+  if (!chart.complete) line += ", stopped before it was whole";
+  return line;
+}
+
 int work(const Texts& texts) {
   auto setup = setup::load_setup(texts.setup);
   const auto remount = mounting_change(texts.mounting, setup.model, setup.mounting);
@@ -123,6 +139,8 @@ int work(const Texts& texts) {
     drawing.trials_name = "simulated cut";
     if (setup.depth_mm > 0) drawing.now = picture::TrialMark{setup.spindle_rpm, setup.depth_mm, false};
     picture::write_stability_picture(drawing, texts.out);
+    // Beside a table or JSON on standard output, the line goes where progress goes.
+    std::fprintf(texts.json || texts.csv ? stderr : stdout, "%s\n", written_line(texts.out, chart, marks).c_str());
   }
   if (texts.json)
     std::puts(dump(chart_json(setup, texts.method, chart), 2).c_str());

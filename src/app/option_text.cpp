@@ -1,5 +1,6 @@
 #include "app/option_text.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstdio>
@@ -45,18 +46,20 @@ int parse_whole(std::string_view option, std::string_view text, int low, int hig
 
 TimedValue parse_timed(std::string_view option, std::string_view text, double low, double high) {
   const auto colon = text.find(':');
-  if (colon == std::string_view::npos) refuse(option, text, "seconds and value with a colon between, as 5.2:5400,");
+  if (colon == std::string_view::npos || colon == 0 || colon + 1 == text.size())
+    refuse(option, text, "seconds and value with a colon between, as 5.2:" + plain(std::clamp(high >= 5400 ? 5400.0 : 2.0, low, high)) + ",");
   return {parse_number(option, text.substr(0, colon), 0, 1e7), parse_number(option, text.substr(colon + 1), low, high)};
 }
 
 advise::Trial parse_trial(std::string_view option, std::string_view text) {
   constexpr const char* kRight = "RPM:held, RPM:chattered@HZ or RPM:returned@HZ (the frequency may be left out)";
   const auto colon = text.find(':');
-  if (colon == std::string_view::npos) refuse(option, text, kRight);
+  if (colon == std::string_view::npos || colon == 0) refuse(option, text, kRight);
   advise::Trial trial;
   trial.spindle_rpm = parse_number(option, text.substr(0, colon), kLowestRpm, kHighestRpm);
   auto rest = text.substr(colon + 1);
   const auto at = rest.find('@');
+  if (at != std::string_view::npos && at + 1 == rest.size()) refuse(option, text, kRight);
   if (at != std::string_view::npos) trial.chatter_hz = parse_number(option, rest.substr(at + 1), 1, kHighestHz);
   rest = rest.substr(0, at);
   if (rest == "held")

@@ -34,7 +34,8 @@ void check(const CutModel& model, const Mounting& before, const MountingChange& 
   if (still && change.part_support_n_m)
     refuse("support of the part in N/m", *change.part_support_n_m, "a set-up whose hold has a mode of its own");
   if (change.overhang_mm && before.overhang_mm <= 0)
-    refuse("overhang of the part in mm", *change.overhang_mm, "a set-up that says at which overhang its hold was measured");
+    refuse("overhang of the part in mm", *change.overhang_mm,
+           "a set-up that says at which overhang its hold was measured");
 }
 
 }  // namespace

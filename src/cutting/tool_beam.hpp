@@ -2,8 +2,9 @@
 //
 // Deflection under a force at the tip by beam theory, F·L³/3EI for a plain rod; natural frequency by Rayleigh's
 // quotient with that shape, scaled so that a plain clamped rod has exactly (βL)² = 3.5160 (W.T. Thomson, "Theory of
-// Vibration with Applications", Appendix D.3). Holder and spindle yield in translation and in rotation at the nose, massless, in
-// series with the beam. Good to say what a change of stick-out does; a tap test says what the tool really does.
+// Vibration with Applications", Appendix D.3). Holder and spindle yield in translation and in rotation at the nose,
+// massless, in series with the beam. Good to say what a change of stick-out does; a tap test says what the tool really
+// does.
 #pragma once
 
 #include "cutting/mode.hpp"
@@ -36,9 +37,9 @@ struct HeldTool {
 };
 
 /// A mode that was measured on one held tool, as it will be on another. Stiffness moves in the ratio of the static
-/// stiffnesses. Of the moving mass, k/ω² of the measurement, the tool's own part moves by beam theory; what was measured
-/// beyond that belongs to holder and spindle and stays. So a tool that sings by itself gains most in frequency, one that
-/// rides on a heavy holder less, and both rise when the tool is shorter. The damping ratio stays.
+/// stiffnesses. Of the moving mass, k/ω² of the measurement, the tool's own part moves by beam theory; what was
+/// measured beyond that belongs to holder and spindle and stays. So a tool that sings by itself gains most in
+/// frequency, one that rides on a heavy holder less, and both rise when the tool is shorter. The damping ratio stays.
 Mode held_otherwise(const Mode& measured, const HeldTool& before, const HeldTool& after);
 
 /// A part's mode when something of that stiffness is set against it at the cut: stiffness adds, mass stays (derived).

@@ -15,13 +15,14 @@ constexpr double kSlideSettlesS = 0.03;  // depth, width and feed follow the kno
 constexpr double kNoiseBandHz = 48000;   // force_noise is defined up to here
 constexpr double kSameShare = 0.01;      // changes below this leave a cut steady
 constexpr double kSameSpeedShare = 0.001;
-constexpr double kChatterShare = 0.2;  // energy out of step over energy in step
-constexpr double kSwelling = 2.0;      // vibration over that without regeneration
+constexpr double kChatterShare = 0.2;                        // energy out of step over energy in step
+constexpr double kSwelling = 2.0;                            // vibration over that without regeneration
 constexpr double kSlowestShare = (1.0 - 0.1) * (1.0 - 0.1);  // greatest speed error and droop that `check` lets pass
 
 /// Steps that the longest look back may take at the slowest speed.
 std::size_t steps_for(double angle_rad, double inner_rate_hz) {
-  return static_cast<std::size_t>(std::ceil(angle_rad / kTurn * 60.0 / (kSlowestShare * kSlowestRpm) * inner_rate_hz)) + 8;
+  return static_cast<std::size_t>(std::ceil(angle_rad / kTurn * 60.0 / (kSlowestShare * kSlowestRpm) * inner_rate_hz)) +
+         8;
 }
 
 bool differs(double a, double b, double share) { return std::abs(a - b) > share * std::max(std::abs(b), 1e-9); }
@@ -43,7 +44,8 @@ Machine::Machine(const RigSettings& settings, double inner_rate_hz)
       track_(steps_for(kTurn, 0.5 * inner_rate_hz)),
       random_(settings.seed),
       noise_scale_(settings.sound.force_noise * std::sqrt(0.5 * inner_rate_hz / kNoiseBandHz)) {
-  if (settings.smooth_twin && settings.regeneration) twin_.emplace(settings, step_s_, steps_for(kTurn, 0.5 * inner_rate_hz));
+  if (settings.smooth_twin && settings.regeneration)
+    twin_.emplace(settings, step_s_, steps_for(kTurn, 0.5 * inner_rate_hz));
   turn(settings.start);
   now_ = wanted_;
 }

@@ -61,8 +61,8 @@ struct RigSettings {
 /// Throws std::invalid_argument naming the field, its value and what would be right.
 void check(const RigSettings& settings);
 
-/// Another stick-out, holder, overhang or support for this machine: its modes move by beam theory (cutting/tool_beam.hpp).
-/// Throws std::invalid_argument.
+/// Another stick-out, holder, overhang or support for this machine: its modes move by beam theory
+/// (cutting/tool_beam.hpp). Throws std::invalid_argument.
 void remount(RigSettings& settings, const cutting::MountingChange& change);
 
 // Scenes of our own invention. Each starts in a healthy cut.
@@ -72,8 +72,8 @@ void remount(RigSettings& settings, const cutting::MountingChange& change);
 RigSettings bracket_wall();
 /// A tray, pocket with inside corners: quiet along the walls, chatters in its corners.
 RigSettings tray_pocket();
-/// The same pocket at constant engagement: the path rolls round its corners, so nothing changes there but the direction.
-/// Quiet all the way round.
+/// The same pocket at constant engagement: the path rolls round its corners, so nothing changes there but the
+/// direction. Quiet all the way round.
 RigSettings tray_even();
 /// A rail, full slots with four equal flutes, where the mean force is constant and chatter starts as a lone tone: quiet
 /// at 0.5 mm and 5000 rpm, chatters at 1.4 mm; 4450 rpm cures it.

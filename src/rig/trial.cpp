@@ -100,8 +100,8 @@ TrialOutcome try_cut(const RigSettings& settings, double seconds) {
     if (with.teeth > 0) outcome.between_share = std::max(with.between - without.between, 0.0) / with.teeth;
   }
   outcome.chattered = outcome.chatter_share > kChatterShare;
-  const bool on_rotation = outcome.between_share > kChatterShare ||
-                           (outcome.truth.teeth_leave_cut && outcome.swelling > kSwelling);
+  const bool on_rotation =
+      outcome.between_share > kChatterShare || (outcome.truth.teeth_leave_cut && outcome.swelling > kSwelling);
   if (!outcome.chattered && on_rotation)
     outcome.chattered = !equal_pitch || chatters_with_true_flutes(settings, seconds);
   return outcome;

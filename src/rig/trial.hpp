@@ -9,11 +9,11 @@ namespace hushmill::rig {
 
 struct TrialOutcome {
   bool chattered = false;
-  double chatter_share = 0;   ///< energy off the multiples of the rotation over energy on them, last four revolutions
+  double chatter_share = 0;  ///< energy off the multiples of the rotation over energy on them, last four revolutions
   double between_share = 0;  ///< energy on multiples of the rotation between those of the teeth, beyond that of the
                              ///< same cut without regeneration, over energy on those of the teeth; 0 for unequal pitch
   double swelling = 0;       ///< vibration over that of the same cut without regeneration
-  RigTruth truth;             ///< at the end
+  RigTruth truth;            ///< at the end
 };
 
 /// Cuts for `seconds` at the start settings and judges the last four revolutions. Chatter is more than 20 % of energy

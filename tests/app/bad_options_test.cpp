@@ -93,8 +93,8 @@ TEST_CASE("a change of speed is seconds and speed within the file") {
   const QuietFile file;
   check_refused(file.bench, {
                                 {file.with({"--rpm-at", "5400"}), {"--rpm-at", "'5400'", ":"}},
-                                {file.with({"--rpm-at", "1:"}), {"--rpm-at"}},
-                                {file.with({"--rpm-at", ":5400"}), {"--rpm-at"}},
+                                {file.with({"--rpm-at", "1:"}), {"--rpm-at", "'1:'", "5.2:5400"}},
+                                {file.with({"--rpm-at", ":5400"}), {"--rpm-at", "':5400'"}},
                                 {file.with({"--rpm-at", "1:5400:9"}), {"--rpm-at", "5400:9"}},
                                 {file.with({"--rpm-at", "x:5400"}), {"--rpm-at", "'x'"}},
                                 {file.with({"--rpm-at", "nan:5400"}), {"--rpm-at", "'nan'"}},
@@ -111,7 +111,7 @@ TEST_CASE("an earlier trial is speed, outcome and perhaps a frequency") {
                                 {file.with({"--tried", "5400:good"}), {"--tried", "'5400:good'", "RPM:held"}},
                                 {file.with({"--tried", "x:held"}), {"--tried", "'x'"}},
                                 {file.with({"--tried", "9:held"}), {"--tried", "'9'"}},
-                                {file.with({"--tried", "6000:chattered@"}), {"--tried"}},
+                                {file.with({"--tried", "6000:chattered@"}), {"--tried", "'6000:chattered@'"}},
                                 {file.with({"--tried", "6000:chattered@nan"}), {"--tried", "'nan'"}},
                                 {file.with({"--tried", "6000:chattered@0"}), {"--tried", "'0'"}},
                                 {file.with({"--tried", "6000:held@1370"}), {"--tried", "'6000:held@1370'"}},
@@ -153,9 +153,16 @@ TEST_CASE("unknown commands, unknown options and words too many are named") {
     INFO(named);
     CHECK(test::complaint_trouble(file.bench.hushmill(words), 2, {named}) == "");
   };
-  refused({"listen"}, "listen");
-  refused(file.with({"--loudness", "4"}), "--loudness");
-  refused(file.with({"second.wav"}), "second.wav");
+  refused({"listen"},
+          "'listen' is no command; watch, review, speeds, devices, rig or lobes would be right; see hushmill --help");
+  refused({"revew", file.path}, "'revew' is no command; review would be right; see hushmill --help");
+  refused({"--sorce", "rig"}, "'--sorce' is no option of hushmill; --source would be right; see hushmill --help");
+  refused({"review", file.path, "--rmp", "6000"},
+          "'--rmp' is no option of hushmill review; --rpm would be right; see hushmill review --help");
+  refused(file.with({"--loudness", "4"}), "'--loudness' is no option of hushmill review; see hushmill review --help");
+  refused(file.with({"second.wav"}),
+          "'second.wav' is one word too many for hushmill review; see hushmill review --help");
+  refused({"rig"}, "see hushmill rig --help");
   refused(file.with({"--rpm", "7000"}), "--rpm");
 }
 

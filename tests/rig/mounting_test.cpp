@@ -47,7 +47,8 @@ TEST_CASE("A long tool chatters at every step of the knob, a shorter one at none
   CHECK(chattering_steps(short_tool) == 0);
 }
 
-TEST_CASE("A part that stands far out of its jaws chatters at every step of the knob, one held deeper or propped at none") {
+TEST_CASE(
+    "A part that stands far out of its jaws chatters at every step of the knob, one held deeper or propped at none") {
   CHECK(chattering_steps(fin(45)) == 8);
   CHECK(chattering_steps(fin(22)) == 0);
   rig::RigSettings propped = fin(45);

@@ -1,0 +1,86 @@
+#include "app/usage_line.hpp"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cstddef>
+
+namespace hushmill::app {
+
+namespace {
+// Letters changed, left out, added, or two neighbours swapped (F.J. Damerau, Comm. ACM 7 (1964) 171-176, each place once).
+std::size_t slips(const std::string& a, const std::string& b) {
+  std::vector<std::vector<std::size_t>> cost(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
+  for (std::size_t i = 0; i <= a.size(); ++i) cost[i][0] = i;
+  for (std::size_t j = 0; j <= b.size(); ++j) cost[0][j] = j;
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t changed = cost[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0U : 1U);
+      cost[i][j] = std::min({cost[i - 1][j] + 1, cost[i][j - 1] + 1, changed});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) cost[i][j] = std::min(cost[i][j], cost[i - 2][j - 2] + 1);
+    }
+  }
+  return cost[a.size()][b.size()];
+}
+
+// The word as it can be shown in one line.
+std::string shown(std::string word) {
+  word.resize(std::min<std::size_t>(word.size(), 60));
+  for (char& c : word)
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
+  return "'" + word + "'";
+}
+
+std::string listed(const std::vector<std::string>& words) {
+  std::string list;
+  for (std::size_t i = 0; i < words.size(); ++i) list += (i == 0 ? "" : i + 1 == words.size() ? " or " : ", ") + words[i];
+  return list;
+}
+
+std::string leftover_line(const CLI::App& app, const CLI::App& command, const std::string& called, const std::string& word) {
+  std::vector<std::string> known;
+  if (word.rfind('-', 0) == 0) {
+    for (const auto* option : command.get_options()) known.push_back(option->get_name());
+    const auto nearest = nearest_word(word.substr(0, word.find('=')), known);
+    return shown(word) + " is no option of " + called + (nearest.empty() ? "" : "; " + nearest + " would be right");
+  }
+  if (&command != &app) return shown(word) + " is one word too many for " + called;
+  for (const auto* sub : app.get_subcommands({})) known.push_back(sub->get_name());
+  const auto nearest = nearest_word(word, known);
+  return shown(word) + " is no command; " + (nearest.empty() ? listed(known) : nearest) + " would be right";
+}
+}  // namespace
+
+std::string nearest_word(const std::string& word, const std::vector<std::string>& candidates) {
+  std::string best;
+  std::size_t least = std::max<std::size_t>(word.size() / 3, 1) + 1;
+  for (const auto& candidate : candidates) {
+    const auto needed = slips(word, candidate);
+    if (needed >= least) continue;
+    least = needed;
+    best = candidate;
+  }
+  return best;
+}
+
+std::string usage_line(const CLI::App& app, const CLI::ParseError& error, const std::vector<std::string>& words) {
+  const auto chosen = app.get_subcommands();
+  // A slip of the pen in an option also leaves the right one missing: what was left over tells more.
+  const auto left = app.remaining(true);
+  const auto left_over = [&](const std::string& word) { return std::find(left.begin(), left.end(), word) != left.end(); };
+  auto first = std::find_if(words.begin(), words.end(), [&](const auto& word) { return word.rfind('-', 0) == 0 && left_over(word); });
+  if (first == words.end()) first = std::find_if(words.begin(), words.end(), left_over);
+  const auto own = app.remaining(false);  // left over before any command
+  const bool of_command = !chosen.empty() && (first == words.end() || std::find(own.begin(), own.end(), *first) == own.end());
+  const CLI::App& command = of_command ? *chosen.front() : app;
+  const std::string called = of_command ? "hushmill " + command.get_name() : "hushmill";
+  std::string text;
+  if (first != words.end() && (first->rfind('-', 0) == 0 || dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr)) {
+    text = leftover_line(app, command, called, *first);
+  } else {
+    text = error.what();
+    if (const auto end = text.find('\n'); end != std::string::npos) text.resize(end);
+  }
+  return text + "; see " + called + " --help";
+}
+
+}  // namespace hushmill::app
