@@ -11,6 +11,7 @@
 #include "app/doors.hpp"
 #include "app/json.hpp"
 #include "app/lobes_command.hpp"
+#include "app/microphone_command.hpp"
 #include "app/review.hpp"
 #include "app/rig_file.hpp"
 #include "app/rig_options.hpp"
@@ -157,6 +158,7 @@ void add_commands(CLI::App& app, std::function<int()>& run) {
   add_devices(app, run);
   add_rig(app, run);
   add_lobes(app, run);
+  add_microphone(app, run);
 }
 
 int run_hushmill(int argc, const char* const* argv) {

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <vector>
 
+#include "app/sides_warning.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
 #include "listen/listener.hpp"
@@ -67,6 +68,7 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
       rest = rest.subspan(piece);
     }
   }
+  tell_of_sides(source, listener);
   listener.finish();
 
   Review result;

@@ -45,6 +45,16 @@ std::string warning_text(listen::Warning warning, const listen::Findings& findin
                          findings.other_fit->spindle_rpm, flutes_text(findings.other_fit->flutes));
     case Warning::unexplained_tone: return "A tone could not be explained; it may be chatter.";
     case Warning::high_lobe: return "Many waves fit between two teeth; a change of speed buys little here.";
+    case Warning::faint: return "The input is nearly dead: turn its level up, unmute it, or choose the right microphone.";
+    case Warning::dc_offset: return "The sound does not swing round zero, which eats headroom and points at a faulty input; try another input or cable.";
+    case Warning::mains_hum: return "Mains hum stands beside the sound; run the laptop on its battery, or use another input or cable.";
+    case Warning::dropped_samples: return "Pieces of the sound are missing or doubled; close other programs, plug the microphone in directly.";
+    case Warning::one_sided: return "The chosen channel is (nearly) dead while the other is not; choose the other with --channel.";
+    case Warning::sides_cancel: return "The two channels are in opposite phase and cancel in the mix; listen to one of them, as --channel left.";
+    case Warning::rate_mismatch: return "The sound was made at another sample rate than stated, so every frequency and speed may be wrong; set the device to 48 kHz.";
+    case Warning::narrow_band: return "The sound ends at an edge as of a telephone or headset link; choose the built-in or a wired microphone.";
+    case Warning::noise_suppression: return "Something takes steady sound out, and chatter is steady; switch noise suppression off in the sound settings.";
+    case Warning::automatic_gain: return "The level is turned up and down automatically; switch automatic gain off in the sound settings.";
   }
   return "";
 }

@@ -9,6 +9,7 @@
 
 #include "app/json.hpp"
 #include "app/review.hpp"
+#include "app/sides_warning.hpp"
 #include "app/text.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
@@ -177,6 +178,8 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     heard += static_cast<std::int64_t>(n);
     for (const auto& event : listener.take_events()) monitor.show(event);
   }
+  tell_of_sides(source, listener);
+  if (source.lost_samples() > 0) listener.warn(listen::Warning::dropped_samples);
   listener.finish();
   for (const auto& event : listener.take_events()) monitor.show(event);
   std::signal(SIGINT, before);

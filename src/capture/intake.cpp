@@ -54,6 +54,7 @@ std::size_t Intake::pop(std::span<float> mono, Channel channel) noexcept {
     std::size_t frames = std::min({mono.size() - done, kPieceFrames, waiting});
     if (next_gap_) frames = std::min<std::size_t>(frames, next_gap_->before_sample - popped_frames_);
     const std::size_t got = ring_.pop(std::span(frames_).first(frames * channels_)) / channels_;
+    if (sides_) sides_->process(std::span<const float>(frames_).first(got * channels_));
     done += pick_channel(std::span<const float>(frames_).first(got * channels_), static_cast<int>(channels_), channel,
                          mono.subspan(done));
     popped_frames_ += got;

@@ -13,6 +13,7 @@
 
 #include "capture/audio_stream.hpp"
 #include "capture/channel.hpp"
+#include "capture/sides.hpp"
 #include "capture/source.hpp"
 #include "realtime/ring.hpp"
 
@@ -22,6 +23,10 @@ class Intake : public AudioCall {
  public:
   /// Holds back at most `frames` frames of `channels` interleaved samples for a listener that is late.
   Intake(int channels, std::size_t frames);
+  /// Watches both channels on behalf of the one that will be asked for. Before the first call only.
+  void watch_sides(double sample_rate_hz, Channel chosen) noexcept { sides_.emplace(sample_rate_hz, static_cast<int>(channels_), chosen); }
+  /// [listening thread]
+  SidesFault sides_fault() const noexcept { return sides_ ? sides_->fault() : SidesFault::none; }
 
   /// Whole frames only go in; a frame that does not fit is lost and counted. Where the device says that it lost some
   /// but not how many, one block is counted: the least that sound systems drop. [audio thread]
@@ -56,6 +61,7 @@ class Intake : public AudioCall {
   std::uint64_t popped_frames_ = 0;
   std::optional<Gap> next_gap_;
   std::optional<Gap> reached_gap_;
+  std::optional<Sides> sides_;
   std::vector<float> frames_;  // on its way from the ring to one channel
 
   std::atomic<std::uint64_t> blocks_{0};

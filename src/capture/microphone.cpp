@@ -60,6 +60,7 @@ void Microphone::Parts::open(const AudioDevice& device, const std::vector<double
   rate_hz = stream->sample_rate_hz();
   intake =
       std::make_unique<Intake>(stream->channels(), static_cast<std::size_t>(std::ceil(settings.held_back_s * rate_hz)));
+  intake->watch_sides(rate_hz, settings.channel);
   blocks_seen = 0;
   if (!gone) last_block = Clock::now();
   stream->start(*intake);
@@ -102,6 +103,7 @@ double Microphone::sample_rate_hz() const noexcept { return parts_->rate_hz; }
 std::string Microphone::name() const { return parts_->device_name; }
 bool Microphone::ended() const noexcept { return parts_->gone; }
 std::string Microphone::trouble() const { return parts_->trouble; }
+SidesFault Microphone::sides_fault() const noexcept { return parts_->intake ? parts_->intake->sides_fault() : SidesFault::none; }
 double Microphone::latency_s() const noexcept { return parts_->stream ? parts_->stream->latency_s() : 0; }
 
 std::uint64_t Microphone::lost_samples() const noexcept {

@@ -37,6 +37,7 @@ class Microphone : public Source {
   std::uint64_t lost_samples() const noexcept override;
   std::optional<Gap> take_gap() override;
   std::string trouble() const override;
+  SidesFault sides_fault() const noexcept override;
   bool reopen() override;
 
   double latency_s() const noexcept;

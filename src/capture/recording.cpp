@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "capture/errors.hpp"
+#include "capture/sides.hpp"
 #include "capture/sound_file.hpp"
 
 namespace hushmill::capture {
@@ -87,6 +88,7 @@ struct Recording::Parts {
   Channel channel = Channel::mix;
   SF_INFO info{};
   SoundFile file;
+  std::optional<Sides> sides;
   std::vector<float> block;       // interleaved, as read
   std::size_t block_samples = 0;  // interleaved samples in the block
   std::size_t block_at = 0;
@@ -124,6 +126,7 @@ void Recording::Parts::open() {
            "16000 to 192000 Hz would be right");
   }
   cut_short = header_promised_more(file.get());
+  sides.emplace(rate_hz, info.channels, channel);
   block.resize(kBlockFrames * static_cast<std::size_t>(info.channels));
   // The first block is read at once: a header alone is no sound, and must not pass for a quiet cut.
   fill();
@@ -136,6 +139,7 @@ void Recording::Parts::fill() {
   block_at = 0;
   const auto frames = sf_readf_float(file.get(), block.data(), static_cast<sf_count_t>(kBlockFrames));
   block_samples = static_cast<std::size_t>(std::max<sf_count_t>(frames, 0)) * static_cast<std::size_t>(info.channels);
+  sides->process(std::span<const float>(block).first(block_samples));
   decoded_frames += static_cast<std::uint64_t>(std::max<sf_count_t>(frames, 0));
   if (block_samples == 0) note_end();
 }
@@ -167,6 +171,7 @@ double Recording::sample_rate_hz() const noexcept { return parts_->info.samplera
 std::string Recording::name() const { return parts_->path.filename().string(); }
 bool Recording::ended() const noexcept { return parts_->at_end; }
 std::string Recording::trouble() const { return parts_->trouble; }
+SidesFault Recording::sides_fault() const noexcept { return parts_->sides->fault(); }
 int Recording::channels() const noexcept { return parts_->info.channels; }
 std::uint64_t Recording::samples_read() const noexcept { return parts_->handed_out; }
 

@@ -27,6 +27,7 @@ class Recording : public Source {
   std::size_t read(std::span<float> samples) override;
   bool ended() const noexcept override;
   std::string trouble() const override;
+  SidesFault sides_fault() const noexcept override;
 
   /// 1 or 2.
   int channels() const noexcept;

@@ -13,6 +13,13 @@ namespace hushmill::capture {
 inline constexpr double kLowestRateHz = 16000;
 inline constexpr double kHighestRateHz = 192000;
 
+/// What is wrong with the two channels of a door, as far as the chosen one suffers from it.
+enum class SidesFault {
+  none,
+  one_sided,     ///< the chosen channel, or half of the mix, is dead or 26 dB weaker than the other
+  sides_cancel,  ///< the mix was chosen and the channels are in opposite phase
+};
+
 /// Sound that was lost on its way.
 struct Gap {
   std::uint64_t before_sample = 0;  ///< it lies just before this sample, counted among those that were read
@@ -34,6 +41,8 @@ class Source {
   /// The gap just before the next sample to be read, each once. read() stops short at a gap, so whoever asks after
   /// every read learns of it in time. [listening thread]
   virtual std::optional<Gap> take_gap() { return std::nullopt; }
+  /// What is wrong with the two channels; none of a mono door. [listening thread]
+  virtual SidesFault sides_fault() const noexcept { return SidesFault::none; }
   /// One plain line while something is wrong (a device that is gone, a file that breaks off), else empty.
   virtual std::string trouble() const { return {}; }
   /// Tries to bring an ended source back; true when sound flows again, at the same rate. Call it a few times a second.

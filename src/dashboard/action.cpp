@@ -28,6 +28,7 @@ constexpr std::array kLines{
     KeyLine{Action::deeper, "Right", "", "cut a tenth of a millimetre deeper", true},
     KeyLine{Action::shallower, "Left", "", "cut a tenth of a millimetre less deep", true},
     KeyLine{Action::hear, "M", "", "hear the simulated cut, or not", true},
+    KeyLine{Action::check_microphone, "C", "", "check the microphone, or leave the check", false},
     KeyLine{Action::keys, "F1", "?", "show or hide these keys", false},
     KeyLine{Action::close, "Ctrl+Q", "", "close the program", false},
 };

@@ -30,6 +30,7 @@ enum class Action {
   hear,
   whole_range,
   next_field,
+  check_microphone,
   keys,
   close
 };

@@ -8,6 +8,7 @@
 
 #include "dashboard/advice_view.hpp"
 #include "dashboard/canvas.hpp"
+#include "dashboard/check_view.hpp"
 #include "dashboard/field.hpp"
 #include "dashboard/folded_view.hpp"
 #include "dashboard/history_view.hpp"
@@ -88,6 +89,9 @@ void draw_rig(Canvas& canvas, const Rect& rect, const RigView& view);
 Rect rig_bar(const Canvas& canvas, const Rect& rect, std::size_t knob, std::size_t knobs);
 Rect rig_value(const Canvas& canvas, const Rect& rect, std::size_t knob, std::size_t knobs);
 Rect rig_switch(const Canvas& canvas, const Rect& rect);
+
+/// The guided microphone check, over everything else.
+void draw_check(Canvas& canvas, const Rect& window, const CheckView& view);
 
 /// The card of keys over everything else.
 void draw_keys(Canvas& canvas, const Rect& window, bool rig);

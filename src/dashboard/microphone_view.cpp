@@ -56,6 +56,26 @@ std::string warning_words(Warning warning, const live::State& state) {
       return "A tone that may be chatter; undecided.";
     case Warning::high_lobe:
       return "Many waves per tooth: speed alone buys little.";
+    case Warning::faint:
+      return "Nearly dead: level up, unmute, or the right microphone.";
+    case Warning::dc_offset:
+      return "Offset from zero: try another input or cable.";
+    case Warning::mains_hum:
+      return "Mains hum: run on battery, or try another input.";
+    case Warning::dropped_samples:
+      return "Pieces missing or doubled: close other programs.";
+    case Warning::one_sided:
+      return "This channel is dead, the other is not: choose it.";
+    case Warning::sides_cancel:
+      return "Left and right cancel: listen to one of them.";
+    case Warning::rate_mismatch:
+      return "Wrong sample rate: set the device to 48 kHz.";
+    case Warning::narrow_band:
+      return "Sounds like a headset link: use a wired microphone.";
+    case Warning::noise_suppression:
+      return "Noise suppression eats chatter: switch it off.";
+    case Warning::automatic_gain:
+      return "Automatic gain is on: switch it off.";
   }
   return {};
 }

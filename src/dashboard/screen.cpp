@@ -72,12 +72,11 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
     if (!layout.rig.empty() && state.rig) draw_rig(canvas, layout.rig, prepare_rig(*state.rig, view));
     if (!layout.lesson.empty()) draw_lesson(canvas, layout.lesson, prepare_lesson(state));
   }
-  if (view.show_keys) {
-    // Over the instruments, never over the verdict.
-    const float top = layout.band.bottom();
-    const Rect window{0, top, layout.band.right() + layout.band.x, layout.cautions.bottom() + layout.band.y - top};
-    draw_keys(canvas, window, state.rig.has_value());
-  }
+  // Over the instruments, never over the verdict.
+  const float top = layout.band.bottom();
+  const Rect window{0, top, layout.band.right() + layout.band.x, layout.cautions.bottom() + layout.band.y - top};
+  if (state.check) draw_check(canvas, window, prepare_check(state));
+  if (view.show_keys) draw_keys(canvas, window, state.rig.has_value());
 }
 
 }  // namespace hushmill::dashboard

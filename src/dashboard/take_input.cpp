@@ -167,6 +167,9 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
     case Action::next_field:
       edit_next(state, view, commands);
       break;
+    case Action::check_microphone:
+      commands.emplace_back(live::CheckMicrophone{!state.check});
+      break;
     case Action::keys:
       view.show_keys = !view.show_keys;
       break;

@@ -65,13 +65,23 @@ struct SpeedStretch {
 enum class Warning {
   bad_samples,        ///< NaN or infinite samples were silenced
   clipped,            ///< the input was clipped
-  silent,             ///< nothing but silence
+  silent,             ///< nothing but silence, or the input died
   no_room,            ///< less than a second of room before the cut
   speed_not_heard,    ///< the comb could not be fitted
   speed_differs,      ///< the sound says a speed other than the one entered
   other_speed_fits,   ///< another override step or flute count explains the sound far better
   unexplained_tone,   ///< a tone that may be chatter, undecided
   high_lobe,          ///< many waves per tooth: a change of speed buys little
+  faint,              ///< the input is nearly dead: nothing louder than a microphone's own noise
+  dc_offset,          ///< the sound does not swing round zero
+  mains_hum,          ///< mains hum, picked up by the wiring, stands beside the sound
+  dropped_samples,    ///< pieces of the sound are missing or doubled
+  one_sided,          ///< the chosen channel, or half of the mix, is (nearly) dead while the other is not
+  sides_cancel,       ///< the two channels are in opposite phase and their mix cancels
+  rate_mismatch,      ///< the samples were made at another rate than stated
+  narrow_band,        ///< nothing above an edge that only a speech link or a lower rate makes
+  noise_suppression,  ///< steady sound is taken out between or during loud stretches
+  automatic_gain,     ///< the gain goes up and down with the loudness
 };
 
 /// The code as written in JSON, same spelling as the enumerator.

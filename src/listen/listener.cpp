@@ -43,6 +43,7 @@ void Listener::Parts::change_speed() {
   close_stretch();
   findings.stretches.push_back({now_s(), now_s(), settings.spindle_rpm, std::nullopt, std::nullopt});
   expect_entered_speed();
+  microphone.expect_rotation(settings.spindle_rpm / 60);
   episodes.new_speed();
   const double scale = frame_scale(settings.spindle_rpm);
   if (scale != analysis->scale) {
@@ -60,6 +61,7 @@ void Listener::Parts::finish() {
   findings.foreign_tones = foreign.tones();
   if (!findings.cuts.empty() && findings.cuts.back().end_s < 0) findings.cuts.back().end_s = end_s;
   close_stretch();
+  heed_microphone(true);
   if (level.bad_samples() > 0) warn(Warning::bad_samples);
   if (level.clipped_samples() > 0) warn(Warning::clipped);
   if (sample > 0 && level.highest_dbfs() < kSilentDbfs) warn(Warning::silent);
@@ -91,6 +93,7 @@ void Listener::process(std::span<const float> samples) {
   for (const float raw : samples) {
     const float x = p.level.process(raw);
     ++p.sample;
+    if (p.microphone.push(raw)) p.heed_microphone(false);
     if (p.frames.push(x)) p.run_hop();
   }
 }
@@ -107,6 +110,12 @@ void Listener::set_flutes(int flutes) {
   if (flutes == parts_->settings.flutes) return;
   parts_->settings.flutes = flutes;
   parts_->change_speed();
+}
+
+void Listener::warn(Warning warning) {
+  auto& told = parts_->told;
+  if (std::find(told.begin(), told.end(), warning) == told.end()) told.push_back(warning);
+  parts_->warn(warning);
 }
 
 void Listener::finish() { parts_->finish(); }

@@ -37,6 +37,9 @@ class Listener {
   /// A new flute count, true from the next sample on.
   void set_flutes(int flutes);
 
+  /// A warning that only the door can know of (channels, lost sound); kept as the engine's own are.
+  void warn(Warning warning);
+
   /// Ends what is open at the last sample (the end of a recording). Afterwards only the getters may be called.
   void finish();
 

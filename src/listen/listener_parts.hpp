@@ -17,6 +17,7 @@
 #include "listen/frames.hpp"
 #include "listen/level_meter.hpp"
 #include "listen/listener.hpp"
+#include "listen/microphone_truth.hpp"
 #include "listen/room.hpp"
 #include "listen/speed_doubt.hpp"
 #include "listen/speed_fit.hpp"
@@ -72,6 +73,7 @@ struct Analysis {
 struct Listener::Parts {
   explicit Parts(const ListenerSettings& settings_)
       : settings(settings_),
+        microphone(settings_.sample_rate_hz),
         frames(settings_.sample_rate_hz, kLongestFrameS),
         analysis(std::in_place, frame_scale(settings_.spindle_rpm), frames.working_rate_hz(), frames.hop_s(),
                  frames.hop_samples()),
@@ -79,6 +81,7 @@ struct Listener::Parts {
         foreign(frames.hop_s() * kLongEveryHops, kLongFrameS * analysis->scale),
         episodes(EpisodeSettings{}) {
     expect_entered_speed();
+    microphone.expect_rotation(settings.spindle_rpm / 60);
     lines.reserve(128);
     long_lines.reserve(128);
     findings.stretches.push_back({0.0, 0.0, settings.spindle_rpm, std::nullopt, std::nullopt});
@@ -88,6 +91,7 @@ struct Listener::Parts {
   // The way of the sound, in order.
   ListenerSettings settings;
   LevelMeter level;
+  MicrophoneTruth microphone;
   Frames frames;
   std::optional<Analysis> analysis;
   SpeedFit speed;
@@ -104,6 +108,7 @@ struct Listener::Parts {
   std::vector<NewLine> new_lines;
   std::vector<FamilyVote> votes;
   std::vector<Event> events;
+  std::vector<Warning> told;  // by the door, see Listener::warn
   Findings findings;
   Snapshot snapshot;
   double cut_heard_since_s = 0;
@@ -120,6 +125,9 @@ struct Listener::Parts {
     if (std::find(findings.warnings.begin(), findings.warnings.end(), warning) == findings.warnings.end())
       findings.warnings.push_back(warning);
   }
+
+  /// Warnings of the input come, and those that only held so far go.
+  void heed_microphone(bool at_end);
 
   void fill_snapshot_frame() {
     snapshot.sample_rate_hz = settings.sample_rate_hz;

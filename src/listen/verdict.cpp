@@ -55,6 +55,16 @@ std::string_view word(Warning warning) noexcept {
     case Warning::other_speed_fits: return "other_speed_fits";
     case Warning::unexplained_tone: return "unexplained_tone";
     case Warning::high_lobe: return "high_lobe";
+    case Warning::faint: return "faint";
+    case Warning::dc_offset: return "dc_offset";
+    case Warning::mains_hum: return "mains_hum";
+    case Warning::dropped_samples: return "dropped_samples";
+    case Warning::one_sided: return "one_sided";
+    case Warning::sides_cancel: return "sides_cancel";
+    case Warning::rate_mismatch: return "rate_mismatch";
+    case Warning::narrow_band: return "narrow_band";
+    case Warning::noise_suppression: return "noise_suppression";
+    case Warning::automatic_gain: return "automatic_gain";
   }
   return "bad_samples";
 }

@@ -15,6 +15,9 @@ struct TurnRig { rig::RigControls controls; };
 /// Let the rig be heard through the speakers, 0 (silent) to 1.
 struct HearRig { double volume = 0; };
 
-using Command = std::variant<ChangeCard, TurnRig, HearRig>;
+/// Begin the guided check of the microphone anew, or leave it.
+struct CheckMicrophone { bool on = true; };
+
+using Command = std::variant<ChangeCard, TurnRig, HearRig, CheckMicrophone>;
 
 }  // namespace hushmill::live

@@ -55,6 +55,8 @@ void Listening::apply(const Command& command) {
     if (rig_ != nullptr) rig_->turn(turn->controls);
   } else if (const auto* hear = std::get_if<HearRig>(&command)) {
     hear_rig(hear->volume);
+  } else if (const auto* check = std::get_if<CheckMicrophone>(&command)) {
+    check_microphone(check->on);
   }
 }
 
@@ -96,6 +98,19 @@ void Listening::hear_rig(double volume) {
   }
 }
 
+void Listening::check_microphone(bool on) {
+  check_.reset();
+  if (on) check_.emplace(listen::CheckSettings{.sample_rate_hz = source_->sample_rate_hz()});
+}
+
+void Listening::heed_door() {
+  const auto fault = source_->sides_fault();
+  if (fault == capture::SidesFault::none) return;
+  const auto warning = fault == capture::SidesFault::one_sided ? listen::Warning::one_sided : listen::Warning::sides_cancel;
+  listener_.warn(warning);
+  if (check_) check_->note(warning);
+}
+
 std::size_t Listening::due(Time now) {
   const auto most = static_cast<std::size_t>(kStepS * source_->sample_rate_hz());
   return pace_ ? std::min(pace_->due(now), most) : most;
@@ -120,6 +135,7 @@ bool Listening::step(Time now) {
     if (pace_) pace_->took(got);
     left -= got;
   }
+  heed_door();
   watch_source(now);
   return more && !over_ && !pace_;
 }
@@ -127,6 +143,7 @@ bool Listening::step(Time now) {
 void Listening::hear(std::span<const float> samples) {
   const std::int64_t hop_before = listener_.snapshot().sample;
   listener_.process(samples);
+  if (check_) check_->process(samples);
   if (loudspeaker_) loudspeaker_->push(samples);
   const listen::Snapshot& snapshot = listener_.snapshot();
   if (snapshot.sample == hop_before) return;
@@ -148,6 +165,8 @@ void Listening::keep_gap(const capture::Gap& gap) {
   const LostSound lost{static_cast<double>(gap.before_sample) / rate_hz, static_cast<double>(gap.samples) / rate_hz};
   lost_.push_back(lost);
   if (lost_.size() > kKeptGaps) lost_.pop_front();
+  listener_.warn(listen::Warning::dropped_samples);
+  if (check_) check_->note(listen::Warning::dropped_samples);
   if (!log_) return;
   std::ostringstream line;
   line << "lost " << gap.samples << " samples " << at(lost.t_s) << ", " << source_->lost_samples() << " in all";
@@ -158,6 +177,7 @@ void Listening::end() {
   over_ = true;
   running_ = false;
   listener_.finish();
+  if (check_) check_->finish();
   keep_events();
   if (log_) log_->note("the sound ended " + at(listener_.snapshot().t_s));
 }
@@ -226,6 +246,7 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.advice_ready = advice_.ready();
   state.card = card_;
   state.source = {kind_, source_->name(), source_->sample_rate_hz(), source_->lost_samples(), running_, trouble()};
+  state.check = check_ ? std::optional(check_->state()) : std::nullopt;
   state.rig = rig_ != nullptr ? std::optional(rig_->controls()) : std::nullopt;
 }
 

@@ -17,6 +17,7 @@
 #include "capture/rig_source.hpp"
 #include "capture/source.hpp"
 #include "listen/listener.hpp"
+#include "listen/microphone_check.hpp"
 #include "live/advice_keeper.hpp"
 #include "live/command.hpp"
 #include "live/live.hpp"
@@ -53,6 +54,8 @@ class Listening {
   void log_event(const listen::Event& event);
   void change_card(const CutCard& card);
   void hear_rig(double volume);
+  void check_microphone(bool on);
+  void heed_door();
   std::string trouble() const;
 
   SourceKind kind_;
@@ -65,6 +68,7 @@ class Listening {
   std::unique_ptr<capture::Loudspeaker> loudspeaker_;
   listen::Listener listener_;
   AdviceKeeper advice_;
+  std::optional<listen::MicrophoneCheck> check_;
 
   std::deque<listen::Event> events_;     // the last ones
   std::optional<double> new_peak_dbfs_;  // of the hops since the last state

@@ -8,6 +8,7 @@
 
 #include "advise/advice.hpp"
 #include "listen/findings.hpp"
+#include "listen/microphone_check.hpp"
 #include "listen/snapshot.hpp"
 #include "live/cut_card.hpp"
 #include "rig/rig.hpp"
@@ -44,6 +45,7 @@ struct State {
   bool advice_ready = false;
   CutCard card;
   SourceState source;
+  std::optional<listen::CheckState> check;  ///< set while the guided check of the microphone is shown
   std::optional<rig::RigControls> rig;  ///< set when the source is the rig
 };
 

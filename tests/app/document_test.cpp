@@ -148,7 +148,11 @@ TEST_CASE("every change of the entered speed begins a stretch") {
 TEST_CASE("warnings have codes of the closed list, each once, with a text") {
   const std::set<std::string> known{"bad_samples",      "clipped",          "silent",
                                     "no_room",          "speed_not_heard",  "speed_differs",
-                                    "other_speed_fits", "unexplained_tone", "high_lobe"};
+                                    "other_speed_fits", "unexplained_tone", "high_lobe",
+                                    "faint", "dc_offset", "mains_hum",
+                                    "dropped_samples", "one_sided", "sides_cancel",
+                                    "rate_mismatch", "narrow_band", "noise_suppression",
+                                    "automatic_gain"};
   const test::BenchFolder bench;
   bench.simulate("slot.wav", {"--scene", "rail-slot", "--air-s", "0.3", "--depth-mm", "1.4", "--for-s", "4"});
   const auto document = bench.review("slot.wav", "5000", "4");

@@ -13,6 +13,9 @@ void speed(Report& report);
 /// Real sounds from outside, one tone, and the labelled corpus: what is found, what is falsely alarmed, how late.
 void hearing(Report& report);
 
+/// Faults of the input: named when there, not named when not.
+void microphone(Report& report);
+
 /// The stability charts and the simulated machine: how fast, and how well they agree with each other and with the literature.
 void physics(Report& report);
 

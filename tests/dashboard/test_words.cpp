@@ -1,6 +1,7 @@
 // What the screen says in words: the verdict, the advice, the moves at the knob, warnings and lessons.
 #include <algorithm>
 
+#include "dashboard/check_view.hpp"
 #include "dashboard/advice_view.hpp"
 #include "dashboard/lesson_view.hpp"
 #include "dashboard/microphone_view.hpp"
@@ -315,13 +316,47 @@ TEST_CASE("while the adviser still works, or finds nothing, the screen says so")
 TEST_CASE("every warning has words of its own") {
   const live::State state = made_state(Made::steady);
   std::vector<std::string> seen;
-  for (int i = 0; i <= static_cast<int>(listen::Warning::high_lobe); ++i) {
+  for (int i = 0; i <= static_cast<int>(listen::Warning::automatic_gain); ++i) {
     const std::string words = warning_words(static_cast<listen::Warning>(i), state);
     INFO(i);
     CHECK_FALSE(words.empty());
     CHECK(std::find(seen.begin(), seen.end(), words) == seen.end());
     seen.push_back(words);
   }
+}
+
+TEST_CASE("the microphone check's card leads through its steps and ends with a result in words") {
+  live::State state = made_state(Made::air, 12, false);
+  CHECK(prepare_check(state).steps.empty());
+
+  state.check.emplace();
+  state.check->stage_s = 1.2;
+  CheckView view = prepare_check(state);
+  REQUIRE(view.steps.size() == 4);
+  CHECK(view.steps[0].now);
+  CHECK(plain(view.steps[0].status) == "2 s");
+  CHECK(view.result.empty());
+
+  state.check->stage = listen::CheckStage::sounds;
+  state.check->room_dbfs = -54;
+  state.check->claps = 2;
+  view = prepare_check(state);
+  CHECK(view.steps[0].done);
+  CHECK(view.steps[1].now);
+  CHECK(view.steps[1].status == "2 of 3");
+  CHECK_FALSE(view.steps[2].now);
+
+  state.check->claps = 3;
+  CHECK(prepare_check(state).steps[2].now);
+
+  state.check->stage = listen::CheckStage::over;
+  state.check->result = listen::CheckResult::fault;
+  state.check->faults = {{listen::Warning::noise_suppression, 0, 9, 2}};
+  view = prepare_check(state);
+  CHECK(view.result == "FAULT");
+  CHECK(view.result_tone == Tone::danger);
+  REQUIRE(view.lines.size() == 1);
+  CHECK(view.lines[0].text == warning_words(listen::Warning::noise_suppression, state));
 }
 
 TEST_CASE("the source strip shows level, loss and clipping as they are") {
