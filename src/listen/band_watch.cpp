@@ -10,13 +10,13 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kFrameS = 0.085;
-constexpr int kEveryFrames = 12;          // of 20 ms
+constexpr int kEveryFrames = 15;          // of 20 ms
 constexpr double kFromHz = 2000;
 constexpr double kHighestOfRate = 0.42;   // above, the door's own filter falls
 constexpr double kHighestEdgeHz = 9500;   // the engine listens up to here
 constexpr double kLeastDropDb = 25;
 constexpr double kLeastBelowDb = -112;    // per bin: what the edge falls from must stand over the noise of 16 bits
-constexpr double kLeastSpectra = 8;
+constexpr double kLeastSpectra = 6;
 }  // namespace
 
 BandWatch::BandWatch(double rate_hz) : spectrum_(signal::fft_size_at_least(static_cast<std::size_t>(kFrameS * rate_hz)), rate_hz) {

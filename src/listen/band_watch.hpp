@@ -2,7 +2,7 @@
 // do that; speech links (4, 7 or 8 kHz) and lower sample rates do, and chatter above the edge would not be heard.
 // Value: the edge in Hz. Judged on two seconds of sound and more, only where the edge hides what the engine listens to.
 //
-// A spectrum each quarter second; medians over twelfths of an octave, so that single lines do not count.
+// A spectrum three times a second; medians over twelfths of an octave, so that single lines do not count.
 #pragma once
 
 #include <cstddef>

@@ -59,13 +59,18 @@ void EqualRuns::process(const InputFrame& frame) noexcept {
   sample_ += x.size() - frame.past;
   flat_here_ = false;
   now_s_ = frame.end_s;
-  std::size_t steep = 0;
+  // Sound with no two equal neighbours, the usual case, is left at this.
+  std::size_t steep = 0, equal = 0;
+  for (std::size_t i = frame.past; i < x.size(); ++i) {
+    const float step = x[i] - x[i - 1];
+    steep += static_cast<std::size_t>(std::abs(step) >= kSteep);
+    equal += static_cast<std::size_t>(step == 0.0F);
+  }
   const double held_before = held_;
   const double regular_before = regular_;
   const double distances_before = distances_;
-  for (std::size_t i = frame.past; i < x.size(); ++i) {
+  for (std::size_t i = frame.past; i < x.size() && (equal > 0 || run_ > 0); ++i) {
     const float step = x[i] - x[i - 1];
-    steep += std::abs(step) >= kSteep ? 1U : 0U;
     if (step == 0.0F) {
       if (run_ == 0) before_run_ = x[i - std::min<std::size_t>(i, 2)];
       ++run_;

@@ -66,9 +66,11 @@ void GainWatch::follow_floor(const Levels& now, double end_s) noexcept {
     return;
   }
   if (after_) {
-    // The first tenth still holds the end of the loud stretch; the lowest of the next three is the floor at its lowest.
+    // The first tenth still holds the end of the loud stretch. A gain that was turned down while it was loud makes the
+    // end of it look like a step down; whenever a lower floor comes, the rise is counted from there.
     ++after_tenths_;
-    if (after_tenths_ == 1 || (after_tenths_ <= 3 && now[0] < lowest_[0])) {
+    if (after_tenths_ == 1 || (after_tenths_ <= 3 && now[0] < lowest_[0]) || now[0] < lowest_[0] - kLoweredDb) {
+      after_tenths_ = std::min(after_tenths_, 2);
       lowest_ = now;
       lowest_s_ = end_s;
     }

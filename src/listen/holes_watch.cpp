@@ -13,17 +13,17 @@ constexpr double kToHz = 9500;
 constexpr double kClassDb = 3;
 constexpr double kLowestDb = -120;
 constexpr double kLeastSpreadDb = 8.0;
-constexpr double kLeastSpectra = 8;
+constexpr double kLeastSpectra = 6;
 constexpr std::size_t kLeastClassesBelow = 2;
 constexpr double kLeastGainOfAddingDb = 1.6;
 constexpr double kLeastDb = -115;        // per bin: below stands the rounding to 16 bits, or nothing
-constexpr std::size_t kLeastCells = 6;
+constexpr std::size_t kLeastCells = 5;
 constexpr double kMostCount = 240;       // a minute
 }  // namespace
 
 HolesWatch::HolesWatch(double bin_hz, std::size_t bins) : sorted_(bins), before_(bins, 0.0F), added_(bins, 0.0F) {
   const double step = std::exp2(1.0 / 12);
-  for (double hz = kFromHz; hz * step < kToHz && hz * step / bin_hz < 0.84 * static_cast<double>(bins); hz *= step)
+  for (double hz = kFromHz; hz * step < kToHz && hz * step / bin_hz < 0.84 * static_cast<double>(bins); hz *= step * step)
     cells_.push_back({static_cast<std::size_t>(hz / bin_hz), static_cast<std::size_t>(hz * step / bin_hz)});
   spreads_.resize(cells_.size());
 }

@@ -3,8 +3,8 @@
 // The power of noise in the bins of one spectrum is distributed exponentially, so a quarter of the bins lies above ln 4 and a
 // quarter below ln 4/3 of the mean: 6.8 dB apart (derived), whatever the noise. Holes that come and go tear them apart. A
 // comb of lines does so, too, but stays where it is: adding two spectra, which brings noise to 4.5 dB (quartiles of the
-// gamma distribution of shape 2, computed), leaves a comb as it was. From 3 to 9.5 kHz, in twelfths of an octave, the
-// median of them, over the quietest two seconds and more, since a cut has lines enough to look torn; so something at
+// gamma distribution of shape 2, computed), leaves a comb as it was. From 3 to 9.5 kHz, in every second twelfth of an
+// octave, the median of them, over the quietest two seconds and more, since a cut has lines enough to look torn; so something at
 // least 6 dB louder must have been heard, too. Lossy files have such holes as well. Value: dB between the quarters.
 #pragma once
 
@@ -22,7 +22,7 @@ class HolesWatch {
  public:
   HolesWatch(double bin_hz, std::size_t bins);
 
-  /// The spectrum of a quarter second. `power`: a full-scale sine is 1.
+  /// The newest spectrum, three a second. `power`: a full-scale sine is 1.
   void process(std::span<const float> power, const InputFrame& frame) noexcept;
   std::optional<MicrophoneFinding> finding() const noexcept;
 

@@ -9,28 +9,20 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kLowRateHz = 2400;
 constexpr double kClearRatio = 10;        // a line over the median round it
 constexpr double kLeastShare = 0.1;       // of the loudest second
 constexpr double kLeastPower = 3e-7;      // −65 dBFS: weaker hum harms nothing
 constexpr int kLeastOddLines = 3;
 }  // namespace
 
-HumWatch::HumWatch(double rate_hz)
-    : per_mean_(static_cast<std::size_t>(std::max(1.0, std::round(rate_hz / kLowRateHz)))),
-      low_rate_hz_(rate_hz / static_cast<double>(per_mean_)),
-      second_(signal::fft_size_at_least(static_cast<std::size_t>(low_rate_hz_))),
-      spectrum_(second_.size(), low_rate_hz_) {}
+HumWatch::HumWatch(double bass_rate_hz)
+    : second_(signal::fft_size_at_least(static_cast<std::size_t>(bass_rate_hz))), spectrum_(second_.size(), bass_rate_hz) {}
 
 void HumWatch::process(const InputFrame& frame) noexcept {
   power_sum_ += frame.power;
   ++frames_;
-  for (const float x : frame.samples()) {
-    part_ += static_cast<double>(x);
-    if (++in_part_ < per_mean_) continue;
-    second_[filled_++] = static_cast<float>(part_ / static_cast<double>(per_mean_));
-    part_ = 0;
-    in_part_ = 0;
+  for (const float x : frame.bass) {
+    second_[filled_++] = x;
     if (filled_ == second_.size()) {
       filled_ = 0;
       judge_second(frame.end_s);

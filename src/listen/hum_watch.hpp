@@ -17,7 +17,8 @@ namespace hushmill::listen {
 
 class HumWatch {
  public:
-  explicit HumWatch(double rate_hz);
+  /// `bass_rate_hz`: of the frames' bass, about 2 kHz.
+  explicit HumWatch(double bass_rate_hz);
 
   /// Rotation frequency of the spindle; 0: it stands still.
   void expect_rotation(double rotation_hz) noexcept { rotation_hz_ = rotation_hz; }
@@ -38,11 +39,7 @@ class HumWatch {
   double clear_line_power(double hz) const noexcept;
   bool on_rotation(double hz) const noexcept;
 
-  std::size_t per_mean_;
-  double low_rate_hz_;
   double rotation_hz_ = 0;
-  double part_ = 0;
-  std::size_t in_part_ = 0;
   std::vector<float> second_;
   std::size_t filled_ = 0;
   signal::Spectrum spectrum_;

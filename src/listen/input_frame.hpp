@@ -25,7 +25,8 @@ struct InputFrame {
   double end_s = 0;                       ///< stream time of the frame's end
   double mean = 0;
   double power = 0;       ///< mean square less the mean: a full-scale sine has ½
-  double bass_power = 0;  ///< mean square of the means over half a millisecond
+  std::span<const float> bass;  ///< means over half a millisecond, without a gap from frame to frame
+  double bass_power = 0;  ///< their mean square, less the frame's mean
   float peak = 0;         ///< largest |sample|
   // Differences between neighbours, over as many samples that end kStepsBehind before the frame does, so that what
   // comes after the largest of them is known, too.

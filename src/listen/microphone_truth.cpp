@@ -6,24 +6,27 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kFrameS = 0.02;
-constexpr std::uint64_t kFramesPerSecond = 50;
 constexpr double kBassS = 0.0005;
+constexpr std::size_t kBassPerFrame = 40;  // 20 ms
+constexpr std::uint64_t kFramesPerSecond = 50;
+
+std::size_t bass_samples(double rate_hz) { return static_cast<std::size_t>(std::lround(kBassS * rate_hz)); }
 }  // namespace
 
 MicrophoneTruth::MicrophoneTruth(double sample_rate_hz)
     : rate_hz_(sample_rate_hz),
-      hum_(sample_rate_hz),
+      hum_(sample_rate_hz / static_cast<double>(bass_samples(sample_rate_hz))),
       band_(sample_rate_hz),
       holes_(band_.bin_hz(), band_.power().size()),
-      frame_samples_(static_cast<std::size_t>(std::lround(kFrameS * sample_rate_hz))),
-      bass_samples_(std::max<std::size_t>(1, static_cast<std::size_t>(kBassS * sample_rate_hz))),
+      bass_samples_(bass_samples(sample_rate_hz)),
+      frame_samples_(kBassPerFrame * bass_samples_),
+      bass_(kBassPerFrame),
       past_(band_.needed_samples()) {
   buffer_.assign(past_ + frame_samples_, 0.0F);
   filled_ = past_;
 }
 
-InputFrame MicrophoneTruth::measured_frame() const noexcept {
+InputFrame MicrophoneTruth::measured_frame() noexcept {
   InputFrame frame;
   frame.past_and_frame = buffer_;
   frame.past = past_;
@@ -54,14 +57,15 @@ InputFrame MicrophoneTruth::measured_frame() const noexcept {
   frame.peak = std::max({peak[0], peak[1], peak[2], peak[3]});
 
   double bass = 0;
-  std::size_t pieces = 0;
-  for (std::size_t i = 0; i + bass_samples_ <= x.size(); i += bass_samples_, ++pieces) {
+  for (std::size_t p = 0; p < kBassPerFrame; ++p) {
     float part = 0;
-    for (std::size_t j = 0; j < bass_samples_; ++j) part += x[i + j];
-    const double value = static_cast<double>(part) / static_cast<double>(bass_samples_) - frame.mean;
+    for (std::size_t j = 0; j < bass_samples_; ++j) part += x[p * bass_samples_ + j];
+    bass_[p] = part / static_cast<float>(bass_samples_);
+    const double value = static_cast<double>(bass_[p]) - frame.mean;
     bass += value * value;
   }
-  frame.bass_power = bass / static_cast<double>(pieces);
+  frame.bass = bass_;
+  frame.bass_power = bass / static_cast<double>(kBassPerFrame);
 
   std::array<float, 4> steps{}, largest{};
   const std::size_t from = past_ - kStepsBehind;
@@ -99,6 +103,8 @@ bool MicrophoneTruth::run_frame() noexcept {
 
 std::vector<MicrophoneFinding> MicrophoneTruth::findings(bool at_end) const {
   std::vector<MicrophoneFinding> found;
+  const auto suppressed = holes_.finding();
+  const bool gated = gain_.noise_suppression().has_value();
   const auto add = [&](const std::optional<MicrophoneFinding>& finding) {
     if (!finding) return;
     for (MicrophoneFinding& other : found) {
@@ -110,7 +116,9 @@ std::vector<MicrophoneFinding> MicrophoneTruth::findings(bool at_end) const {
     }
     found.push_back(*finding);
   };
-  add(silence_.silent());
+  if (!gated) add(silence_.silent());  // a gate that is closed is no dead input
+  add(suppressed);
+  add(gain_.noise_suppression());
   add(silence_.faint(at_end));
   // Repeated samples make flat tops and steps of their own.
   const auto repeated = runs_.repeated_samples();
@@ -122,11 +130,8 @@ std::vector<MicrophoneFinding> MicrophoneTruth::findings(bool at_end) const {
   add(doubled_.finding());
   add(repeated);
   add(band_.finding());
-  const auto suppressed = holes_.finding();
-  add(suppressed);
-  add(gain_.noise_suppression());
   // What is left of a floor that was learned and taken out comes back, too: that is no gain.
-  if (!suppressed && !gain_.noise_suppression()) add(gain_.automatic_gain());
+  if (!suppressed && !gated) add(gain_.automatic_gain());
   return found;
 }
 

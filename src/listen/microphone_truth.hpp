@@ -46,7 +46,7 @@ class MicrophoneTruth {
 
  private:
   bool run_frame() noexcept;
-  InputFrame measured_frame() const noexcept;
+  InputFrame measured_frame() noexcept;
 
   double rate_hz_;
   SilenceWatch silence_;
@@ -59,8 +59,9 @@ class MicrophoneTruth {
   HolesWatch holes_;
   GainWatch gain_;
 
-  std::size_t frame_samples_;
   std::size_t bass_samples_;
+  std::size_t frame_samples_;
+  std::vector<float> bass_;
   std::vector<float> buffer_;  ///< past, then the frame
   std::size_t past_;
   std::size_t filled_;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "signal/decibel.hpp"
 #include "signal/fft.hpp"
@@ -56,11 +57,11 @@ void ToneTrial::process(std::span<const float> newest, double end_s, double room
     first_db_ = std::max(first_db_, db);
     now_->hz = hz;
   }
-  last_db_ = steps_ <= 2 ? db : last_db_ + 0.5 * (db - last_db_);
   now_->lasted_s = end_s - now_->start_s;
   now_->dbfs = first_db_;
-  // The last step may hold the tone's end: the change is taken only while it goes on.
-  if (steps_ > 1 + kFirstSteps) now_->change_db = last_db_ - first_db_;
+  // The last two steps may hold the tone's end.
+  if (steps_ > 3 + kFirstSteps) now_->change_db = before_last_db_ - first_db_;
+  before_last_db_ = std::exchange(last_db_, db);
   if (now_->lasted_s >= kLeastS && (!longest_ || now_->lasted_s > longest_->lasted_s)) longest_ = now_;
 }
 

@@ -39,7 +39,7 @@ class ToneTrial {
 
   signal::Spectrum spectrum_;
   std::optional<HeardTone> now_;
-  double first_db_ = -200, last_db_ = -200;
+  double first_db_ = -200, last_db_ = -200, before_last_db_ = -200;
   int steps_ = 0;
   std::optional<HeardTone> longest_;
 };

@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "listen/microphone_check.hpp"
+#include "support/additive_shop.hpp"
 #include "support/catch.hpp"
 #include "support/microphone_faults.hpp"
 

@@ -75,7 +75,7 @@ TEST_CASE("a gain that follows the loudness, and suppressed noise, are named whe
 
 TEST_CASE("blocks of any size give the same warnings") {
   const auto shop = test::make_microphone_sound(test::SoundKind::rig_in_and_out, 6300);
-  const auto hummed = test::with_hum(test::with_pieces_silent(shop.samples, shop.sample_rate_hz, 100, 1.0), shop.sample_rate_hz, 50, 0.8);
+  const auto hummed = test::with_pieces_silent(test::with_hum(shop.samples, shop.sample_rate_hz, 50, 0.8), shop.sample_rate_hz, 100, 1.0);
   const auto whole = input_warnings(shop, hummed, hummed.size());
   CHECK(whole.size() >= 2);
   CHECK(input_warnings(shop, hummed, 1) == whole);
