@@ -35,7 +35,7 @@ class GainWatch {
 
   std::array<double, kBands> sum_{};
   int frames_ = 0;
-  std::array<Levels, kPast> past_{};  ///< newest last
+  std::array<Levels, kPast> past_{};  ///< newest last; exactly 0 stands for not heard yet
   int tenths_ = 0;
 
   Levels floor_{};

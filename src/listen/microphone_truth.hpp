@@ -2,7 +2,8 @@
 // each fault; collects what they found.
 //
 // Pure and causal: time is the sample count, blocks of any size give the same answer, nothing is allocated after
-// construction but what `findings` returns. Delay: named with each test, half a second to ten. Cost: some 5 ns a sample.
+// construction but what `findings` returns. Delay: named with each test, half a second to ten. Cost: a fourteenth of the
+// engine.
 #pragma once
 
 #include <cmath>
