@@ -78,7 +78,7 @@ Json to_json(const std::string& name, double rate_hz, const listen::CheckState& 
   Json faults = Json::array();
   for (const auto& fault : state.faults)
     faults.push_back({{"code", listen::word(fault.code)},
-                      {"text", warning_text(fault.code)},
+                      {"text", warning_text(fault.code, {})},
                       {"since_s", tenths(fault.since_s)},
                       {"until_s", tenths(fault.until_s)},
                       {"value", std::round(fault.value * 1e4) / 1e4}});
@@ -105,7 +105,7 @@ std::string to_text(const listen::CheckState& state) {
   if (state.tone)
     text += fmt::format("Tone     {:.1f} Hz for {:.1f} s, {:.0f} dBFS, changed by {:+.1f} dB\n", state.tone->hz, state.tone->lasted_s, state.tone->dbfs,
                         state.tone->change_db);
-  for (const auto& fault : state.faults) text += "Fault: " + warning_text(fault.code) + "\n";
+  for (const auto& fault : state.faults) text += "Fault: " + warning_text(fault.code, {}) + "\n";
   if (state.result == listen::CheckResult::pass)
     text += state.tone_tried ? "PASS: this microphone can be trusted with chatter.\n"
                              : "PASS as far as heard; whether steady tones get through was not tried: hold a tone for five seconds.\n";
