@@ -124,6 +124,9 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     vote.period_doubling = family.period_doubling;
     vote.strongest_hz = founder.hz;
     vote.strongest_power = founder.power;
+    const double rich_power = founder.power * std::pow(10.0, -settings.rich_below_db / 10.0);
+    for (std::size_t i = 0; i < lines.size(); ++i)
+      if ((rival.lines >> i & 1U) != 0 && (family.members >> i & 1U) == 0 && lines[i].power > rich_power) vote.rich = true;
     const double combination_power = founder.power * std::pow(10.0, -settings.combination_below_db / 10.0);
     double for_it = 0;
     double against = 0;

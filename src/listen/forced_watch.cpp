@@ -7,7 +7,8 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kAboveTrendDb = 12;
+constexpr double kAboveTrendDb = 18;
+constexpr double kLeastShare = 0.4;
 constexpr double kFirstExtraDb = 6;
 constexpr double kRevolutions = 10;
 constexpr double kHighestHz = 8000;
@@ -62,6 +63,8 @@ void ForcedWatch::process(const Row& row) noexcept {
       }
     }
   }
+  // Forced vibration that matters outdoes all else that sounds.
+  if (best != 0 && signal::power_from_db(level_db[static_cast<std::size_t>(best)]) < kLeastShare * row.above_room) best_db = 0;
   above_trend_db_ = best_db;
   if (best_db >= kAboveTrendDb && (order_ == 0 || best == order_)) {
     order_ = best;

@@ -10,6 +10,8 @@ namespace {
 constexpr std::array<double, 7> kFrameScales{1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0};
 
 constexpr double kSilentDbfs = -90;
+constexpr double kMostRampS = 3.0;  // a spindle reaches another override step in this time
+constexpr double kArrivedWithin = 0.02;
 constexpr double kHighLobe = 9;  // waves per tooth past which a change of speed buys little
 
 void check(const char* field, double value, double low, double high) {
@@ -34,22 +36,38 @@ void Listener::Parts::close_stretch() {
 }
 
 void Listener::Parts::expect_entered_speed() {
+  ramp.reset();
   speed.expect(settings.spindle_rpm, settings.flutes);
   doubt.expect(settings.spindle_rpm, settings.flutes);
   findings.other_fit.reset();
 }
 
+void Listener::Parts::arrive_at_entered_speed() {
+  if (follow_until_s < 0) return;
+  const bool there = std::abs(speed.spindle_rpm() / settings.spindle_rpm - 1.0) < kArrivedWithin;
+  if (!there && speed.measured() && gate.in_cut() && now_s() < follow_until_s) return;
+  follow_until_s = -1;
+  expect_entered_speed();
+}
+
 void Listener::Parts::change_speed() {
   close_stretch();
   findings.stretches.push_back({now_s(), now_s(), settings.spindle_rpm, std::nullopt, std::nullopt});
-  expect_entered_speed();
+  // The spindle takes its time: in the cut, the comb that is heard is followed until it comes near the new speed.
+  if (gate.in_cut() && speed.measured() && settings.flutes == speed.flutes())
+    follow_until_s = now_s() + kMostRampS;
+  else
+    expect_entered_speed();
   microphone.expect_rotation(settings.spindle_rpm / 60);
   episodes.new_speed();
   const double scale = frame_scale(settings.spindle_rpm);
   if (scale != analysis->scale) {
+    const Analysis before = std::move(*analysis);
     analysis.emplace(scale, frames.working_rate_hz(), frames.hop_s(), frames.hop_samples());
     doubt = SpeedDoubt(analysis->longer.size_bins());
     doubt.expect(settings.spindle_rpm, settings.flutes);
+    analysis->room.take_over(before.room, analysis->middle.bin_hz() / before.middle.bin_hz());
+    analysis->long_room.take_over(before.long_room, analysis->longer.bin_hz() / before.longer.bin_hz());
     fill_snapshot_frame();
   }
 }

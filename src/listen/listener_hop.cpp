@@ -1,10 +1,12 @@
 // One hop of the listener: spectra, background, comb, new lines, votes, episodes.
 #include "listen/listener_parts.hpp"
+#include "signal/tone.hpp"
 
 namespace hushmill::listen {
 
 namespace {
 constexpr double kNewLineRatio = 6.3;     // 8 dB over the background
+constexpr double kLoneRatio = 0.03;        // 15 dB
 constexpr double kLongLineRatio = 6.3;
 constexpr double kFirstHz = 60;
 constexpr float kRoomMargin = 2.0F;       // room tones wander a little
@@ -59,7 +61,13 @@ void Listener::Parts::run_hop() {
 
   if (hop % kLongEveryHops == 0) run_long_row();
 
-  const Row row = make_row();
+  Row row = make_row();
+  if (gate.in_cut()) {
+    if (const auto factor = ramp.process(row, episodes.is_open())) {
+      speed.follow(*factor);
+      row.comb = comb();
+    }
+  }
   gate.process(row, episodes.is_open());
   follow_cut(row);
   find_new_lines(row);
@@ -78,7 +86,10 @@ void Listener::Parts::run_long_row() {
   for (std::size_t k = 0; k < a.long_reference.size(); ++k) a.long_reference[k] = std::max(floor[k], kRoomMargin * room[k]);
   signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, long_lines);
   if (!gate.in_cut()) a.long_room.process(a.longer.power());
-  speed.process(long_lines, a.longer.bin_hz());
+  refine_lone_line();
+  gather_comb_lines();
+  speed.process(comb_lines, a.longer.bin_hz(), episodes.is_open());
+  arrive_at_entered_speed();
   doubt_entered_speed();
   const Comb now = comb();
   episodes.sharpen(long_lines, a.longer.bin_hz(), now);
@@ -86,12 +97,38 @@ void Listener::Parts::run_long_row() {
   fill_peaks();
 }
 
+// A line that stands alone, or that sings, is measured from the samples: the spectrum's two bins know it half as well.
+void Listener::Parts::refine_lone_line() {
+  if (long_lines.empty()) return;
+  auto& line = long_lines.front();
+  const bool lone = long_lines.size() == 1 || long_lines[1].power < kLoneRatio * line.power;
+  if (!lone && !episodes.is_open()) return;
+  const double bin_hz = analysis->longer.bin_hz();
+  line.hz = signal::refine_tone_hz(frames.last(analysis->longer.size_samples()), frames.working_rate_hz(), line.hz, 0.3 * bin_hz);
+}
+
+// Strong chatter would drag the comb along with it: its family, and that of twice the tone, say nothing of the speed.
+void Listener::Parts::gather_comb_lines() {
+  comb_lines.clear();
+  const Comb now = comb();
+  const double bin_hz = analysis->longer.bin_hz();
+  const double twice = episodes.is_open() ? now.folded_hz(2 * episodes.offset_hz()) : 0;
+  for (const auto& line : long_lines) {
+    const double reach = bin_hz + now.relative_uncertainty * line.hz;
+    const double folded = now.folded_hz(line.hz);
+    if (episodes.is_open() && !now.on_tooth(line.hz, bin_hz) && (std::abs(folded - episodes.offset_hz()) < reach || std::abs(folded - twice) < 0.5 * reach)) continue;
+    comb_lines.push_back(line);
+  }
+}
+
 void Listener::Parts::doubt_entered_speed() {
+  if (follow_until_s >= 0) return;
   if (!doubt.process(long_lines, analysis->longer.bin_hz(), comb(), episodes.is_open())) return;
   findings.other_fit = doubt.other();
   // Heard with the comb that fits, so that a wrongly entered speed neither hides chatter nor makes it up. Never silently.
   const OtherFit fit = findings.other_fit.value_or(OtherFit{settings.spindle_rpm, settings.flutes});
   speed.expect(fit.spindle_rpm, fit.flutes);
+  ramp.reset();
   analysis->tracker.reset();
   if (!findings.other_fit) return;
   if (!gate.in_cut()) {  // the cut went by as the room's sound
@@ -204,7 +241,7 @@ void Listener::Parts::judge(const Row& row) {
   }
   findings.episodes = episodes.episodes();
 
-  if (gate.in_cut()) {
+  if (gate.in_cut() && !episodes.is_open()) {
     forced.process(row);
     if (forced.forced() && !was_forced) {
       findings.forced_vibration_heard = true;

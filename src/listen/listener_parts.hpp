@@ -21,6 +21,7 @@
 #include "listen/room.hpp"
 #include "listen/speed_doubt.hpp"
 #include "listen/speed_fit.hpp"
+#include "listen/speed_ramp.hpp"
 #include "listen/tracker.hpp"
 #include "signal/decibel.hpp"
 #include "signal/lines.hpp"
@@ -84,6 +85,7 @@ struct Listener::Parts {
     microphone.expect_rotation(settings.spindle_rpm / 60);
     lines.reserve(128);
     long_lines.reserve(128);
+    comb_lines.reserve(128);
     findings.stretches.push_back({0.0, 0.0, settings.spindle_rpm, std::nullopt, std::nullopt});
     fill_snapshot_frame();
   }
@@ -95,6 +97,7 @@ struct Listener::Parts {
   Frames frames;
   std::optional<Analysis> analysis;
   SpeedFit speed;
+  SpeedRamp ramp;
   SpeedDoubt doubt;
   CutGate gate;
   ForcedWatch forced;
@@ -105,6 +108,7 @@ struct Listener::Parts {
   std::uint64_t hop = 0;
   std::vector<signal::Line> lines;
   std::vector<signal::Line> long_lines;
+  std::vector<signal::Line> comb_lines;  // of them, those that may speak of the spindle speed
   std::vector<NewLine> new_lines;
   std::vector<FamilyVote> votes;
   std::vector<Event> events;
@@ -112,6 +116,7 @@ struct Listener::Parts {
   Findings findings;
   Snapshot snapshot;
   double cut_heard_since_s = 0;
+  double follow_until_s = -1;  // the comb is on its way to a newly entered speed until then; negative: it is not
   bool was_forced = false;
   double best_chatter_confidence = 0;
 
@@ -137,6 +142,9 @@ struct Listener::Parts {
   }
 
   void expect_entered_speed();
+  void arrive_at_entered_speed();
+  void refine_lone_line();
+  void gather_comb_lines();
   void doubt_entered_speed();
   void run_hop();
   void run_long_row();

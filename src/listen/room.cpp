@@ -31,6 +31,17 @@ void Room::process(std::span<const float> power) noexcept {
   for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += share * (power[k] - power_[k]);
 }
 
+void Room::take_over(const Room& other, double width) noexcept {
+  for (std::size_t k = 0; k < power_.size(); ++k) {
+    const auto from = static_cast<std::size_t>(static_cast<double>(k) * width);
+    power_[k] = from < other.power_.size() ? static_cast<float>(width) * other.power_[from] : 0.0F;
+  }
+  std::copy(power_.begin(), power_.end(), newer_.begin());
+  std::copy(power_.begin(), power_.end(), older_.begin());
+  heard_s_ = other.heard_s_;
+  level_ = total(0);
+}
+
 void Room::step_back() noexcept {
   std::copy(older_.begin(), older_.end(), power_.begin());
   std::copy(older_.begin(), older_.end(), newer_.begin());

@@ -15,6 +15,8 @@ class Room {
   /// Next row heard with no cut.
   void process(std::span<const float> power) noexcept;
 
+  /// Takes over what another room learned with bins `width` times narrower: the level of noise goes with the width.
+  void take_over(const Room& other, double width) noexcept;
   /// What was learned in the last seconds was a cut that nobody recognised: back to what was known before it.
   void step_back() noexcept;
 

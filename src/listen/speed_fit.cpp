@@ -15,6 +15,10 @@ constexpr double kClear = 6.0;          // robust deviations by which the best r
 constexpr double kHighestHz = 7000;     // above, one percent of speed is many orders
 constexpr double kWidthBins = 0.3;      // how far off its multiple a line may be
 constexpr double kMostSteps = 8;        // 0.16 % from row to row, some 4 % a second
+constexpr double kFollowedDrift = 0.003;  // while it runs away from one row to the next
+constexpr double kMostStepsSinging = 4;  // lines of chatter are many, and a turn of the knob is followed elsewhere
+constexpr double kHeldDrift = 0.00002;   // a row, while nothing new is heard of the speed
+constexpr double kMostHeldDrift = 0.002;
 constexpr double kFirstDrift = 0.0015;  // while the speed has just been found
 constexpr double kDriftKeep = 0.75;     // of the drift, from row to row
 constexpr std::size_t kMostLines = 60;
@@ -41,6 +45,7 @@ SpeedFit::SpeedFit() = default;
 
 void SpeedFit::expect(double spindle_rpm, int flutes) noexcept {
   entered_rpm_ = spindle_rpm;
+  middle_rpm_ = spindle_rpm;
   flutes_ = flutes;
   sum_.fill(0.0);
   rows_ = 0;
@@ -51,6 +56,17 @@ void SpeedFit::expect(double spindle_rpm, int flutes) noexcept {
   weight_sum_ = 0;
   weighted_rpm_ = 0;
   best_uncertainty_ = 1;
+}
+
+void SpeedFit::follow(double factor) noexcept {
+  middle_rpm_ = spindle_rpm() * factor;
+  ratio_ = 1;
+  measured_ = true;
+  uncertainty_ = 0.001;
+  drift_ = kFollowedDrift;
+  sum_.fill(0.0);
+  rows_ = 0;
+  doubtful_rows_ = 0;
 }
 
 double SpeedFit::score(std::span<const signal::Line> lines, double bin_hz, double spindle_rpm, int flutes) noexcept {
@@ -65,8 +81,8 @@ double SpeedFit::score(std::span<const signal::Line> lines, double bin_hz, doubl
   return sum;
 }
 
-void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz) noexcept {
-  if (entered_rpm_ <= 0) return;
+void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz, bool singing) noexcept {
+  if (middle_rpm_ <= 0) return;
   ++rows_;
   for (double& s : sum_) s *= kKeep;
   add_row(lines, bin_hz);
@@ -77,7 +93,7 @@ void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz) noexc
   const double nearest = (ratio_ - kFirstRatio) / kRatioStep;
   for (std::size_t i = 0; i < kSteps; ++i) {
     const double off = static_cast<double>(i) - 0.5 * (kSteps - 1);
-    if (measured_ && std::abs(static_cast<double>(i) - nearest) > kMostSteps) continue;
+    if (measured_ && std::abs(static_cast<double>(i) - nearest) > (singing ? kMostStepsSinging : kMostSteps)) continue;
     const double value = sum_[i] - kPriorPerStep2 * off * off * std::max(1.0, sum_[i]);
     if (value > best_value) {
       best_value = value;
@@ -102,16 +118,19 @@ void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz) noexc
   if (clear && agree) {
     refine(lines, bin_hz, ratio);
     doubtful_rows_ = 0;
+  } else if (measured_ && singing) {
+    drift_ = std::min(kMostHeldDrift, drift_ + kHeldDrift);
   } else if (measured_ && ++doubtful_rows_ > 40) {
     measured_ = false;  // about two seconds without a comb: back to what was entered
     uncertainty_ = 0.01;
     ratio_ = 1;
+    middle_rpm_ = entered_rpm_;
   }
 }
 
 // The same as `score` for every step, but only where a line meets a multiple: most steps miss most lines.
 void SpeedFit::add_row(std::span<const signal::Line> lines, double bin_hz) noexcept {
-  const double rotation_hz = entered_rpm_ / 60.0;
+  const double rotation_hz = middle_rpm_ / 60.0;
   const double reach_hz = 2 * kWidthBins * bin_hz;
   constexpr double kLastRatio = kFirstRatio + kRatioStep * (kSteps - 1);
   double weights = 0;
@@ -139,7 +158,7 @@ void SpeedFit::add_row(std::span<const signal::Line> lines, double bin_hz) noexc
 }
 
 void SpeedFit::refine(std::span<const signal::Line> lines, double bin_hz, double start_ratio) noexcept {
-  const double rotation_hz = entered_rpm_ / 60.0;
+  const double rotation_hz = middle_rpm_ / 60.0;
   double ratio = start_ratio;
   double spread = 0;
   double count = 0;
@@ -176,7 +195,7 @@ void SpeedFit::refine(std::span<const signal::Line> lines, double bin_hz, double
   const double spread_now = uncertainty + drift_;
   const double weight = 1.0 / (spread_now * spread_now);
   weight_sum_ += weight;
-  weighted_rpm_ += weight * ratio * entered_rpm_;
+  weighted_rpm_ += weight * ratio * middle_rpm_;
   best_uncertainty_ = std::min(best_uncertainty_, uncertainty);
 }
 
@@ -187,7 +206,7 @@ std::optional<double> SpeedFit::mean_rpm() const noexcept {
 
 std::optional<double> SpeedFit::mean_uncertainty_rpm() const noexcept {
   if (weight_sum_ <= 0) return std::nullopt;
-  return best_uncertainty_ * entered_rpm_;
+  return best_uncertainty_ * middle_rpm_;
 }
 
 }  // namespace hushmill::listen

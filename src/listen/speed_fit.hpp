@@ -20,12 +20,15 @@ class SpeedFit {
 
   /// A newly entered speed or flute count: starts over.
   void expect(double spindle_rpm, int flutes) noexcept;
-  /// Lines of the next long-window row, any order.
-  void process(std::span<const signal::Line> lines, double bin_hz) noexcept;
+  /// The comb was seen to move by this factor, too quickly for the long window: goes on from there.
+  void follow(double factor) noexcept;
+  /// Lines of the next long-window row, any order. `singing`: chatter is open, so few lines of the comb may be left; what
+  /// was found is then held, ever less sure.
+  void process(std::span<const signal::Line> lines, double bin_hz, bool singing) noexcept;
 
   bool measured() const noexcept { return measured_; }
   /// Measured speed, else the entered one.
-  double spindle_rpm() const noexcept { return measured_ ? entered_rpm_ * ratio_ : entered_rpm_; }
+  double spindle_rpm() const noexcept { return measured_ ? middle_rpm_ * ratio_ : entered_rpm_; }
   /// One standard deviation relative to the speed; 1 % while nothing is measured.
   double relative_uncertainty() const noexcept { return measured_ ? uncertainty_ + drift_ : 0.01; }
   double rotation_hz() const noexcept { return spindle_rpm() / 60.0; }
@@ -45,6 +48,7 @@ class SpeedFit {
   void refine(std::span<const signal::Line> lines, double bin_hz, double start_ratio) noexcept;
 
   double entered_rpm_ = 0;
+  double middle_rpm_ = 0;  ///< of the search: the entered speed until the spindle was followed away from it
   int flutes_ = 1;
   std::array<double, kSteps> sum_{};
   std::array<double, kSteps> scratch_{};

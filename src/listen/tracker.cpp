@@ -10,12 +10,14 @@ namespace hushmill::listen {
 namespace {
 constexpr std::size_t kMostTracks = 8;
 constexpr int kGrowthRows = 6;
+constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
+constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
 
 // A family may at first be far below the teeth: at −10 dB dominance speaks neither way. A lone tone has nothing else to
 // show for itself: it must outdo the teeth.
-double dominance_nats(double family_power, double tooth_power, bool lone) noexcept {
+double dominance_nats(double family_power, double tooth_power, bool lone, bool rich) noexcept {
   const double db = signal::power_db(family_power / std::max(tooth_power, 1e-14));
-  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, 2.5) : std::clamp((db + 10.0) / 8.0, -2.5, 2.5);
+  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, rich ? kMostRichDominance : kMostDominance) : std::clamp((db + 10.0) / 8.0, -2.5, kMostDominance);
 }
 
 // Growth of 60 dB/s and more speaks for chatter, a fall against it.
@@ -67,7 +69,7 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
 
     // The sum last stood at zero where the change began (Page's estimate of it).
     if (track->nats <= 0) track->start_s = now_s;
-    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power, vote.members == 1) + growth_nats(track->growth_db_s) -
+    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power, vote.members == 1, vote.rich) + growth_nats(track->growth_db_s) -
                         settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
     track->peak_nats = std::max(track->peak_nats, track->nats);

@@ -40,16 +40,16 @@ bool forced_after(double raised_db, double seconds) {
 }
 }  // namespace
 
-TEST_CASE("a harmonic 12 dB above its neighbours' trend for ten revolutions is forced vibration") {
-  CHECK(forced_after(15, 0.15));
-  CHECK_FALSE(forced_after(15, 0.08));  // eight revolutions at 6000 rev/min
-  CHECK_FALSE(forced_after(10, 0.5));
+TEST_CASE("a harmonic 18 dB above its neighbours' trend for ten revolutions is forced vibration") {
+  CHECK(forced_after(22, 0.15));
+  CHECK_FALSE(forced_after(22, 0.08));  // eight revolutions at 6000 rev/min
+  CHECK_FALSE(forced_after(15, 0.5));
 }
 
 TEST_CASE("the harmonic is named") {
   Rows rows;
   listen::ForcedWatch watch;
-  for (int i = 0; i < 20; ++i) watch.process(rows.row(5, 20));
+  for (int i = 0; i < 20; ++i) watch.process(rows.row(5, 24));
   CHECK(watch.order() == 5);
   CHECK(watch.above_trend_db() > 17);
 }

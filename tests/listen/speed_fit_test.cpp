@@ -25,7 +25,7 @@ listen::SpeedFit fitted(double entered_rpm, double true_rpm, int flutes, int str
   listen::SpeedFit fit;
   fit.expect(entered_rpm, flutes);
   test::Chance chance(3);
-  for (int row = 0; row < 12; ++row) fit.process(cut_lines(true_rpm, flutes, chance, strays), kBinHz);
+  for (int row = 0; row < 12; ++row) fit.process(cut_lines(true_rpm, flutes, chance, strays), kBinHz, false);
   return fit;
 }
 }  // namespace
@@ -49,7 +49,7 @@ TEST_CASE("lines that belong to no comb give no speed, and the entered one is no
   for (int row = 0; row < 40; ++row) {
     std::vector<signal::Line> lines;
     for (int i = 0; i < 15; ++i) lines.push_back({chance.uniform(100, 6000), 1e-3, 0, 30});
-    fit.process(lines, kBinHz);
+    fit.process(lines, kBinHz, false);
   }
   CHECK_FALSE(fit.measured());
   CHECK_FALSE(fit.mean_rpm().has_value());

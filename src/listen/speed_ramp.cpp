@@ -1,0 +1,92 @@
+#include "listen/speed_ramp.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace hushmill::listen {
+
+namespace {
+constexpr double kHighestHz = 6500;
+constexpr double kReach = 0.01;      // how far the comb may have moved from row to row
+constexpr double kStep = 0.001;
+constexpr double kStill = 0.0025;    // a smaller move is the long window's to measure
+constexpr double kClearRatio = 5.0;  // 7 dB over the floor
+constexpr int kLeastLines = 4;
+constexpr double kLeastShare = 0.6;  // of the lines that were strong must be found again
+constexpr double kMovedNats = 3.0;   // by which the moved comb must fit better
+constexpr double kMovingNats = 1.0;  // once it is on its way
+constexpr double kMovingStill = 0.0015;
+constexpr double kMovingS = 0.4;
+constexpr double kSingingNats = 12;  // chatter brings many lines
+constexpr double kLevelNats = 2.5;   // most that one line counts, so that one strong line does not decide
+constexpr double kRememberS = 0.3;
+constexpr float kStrong = 0.5F;
+
+double over_floor(const Row& row, double hz) noexcept {
+  const std::size_t bin = row.bin(hz);
+  const float reference = std::max(row.floor[bin], 1.6F * row.room[bin]) + 1e-14F;
+  return static_cast<double>(row.power[bin] / reference);
+}
+}  // namespace
+
+void SpeedRamp::reset() noexcept {
+  direction_ = 0;
+  moving_s_ = 0;
+  presence_.fill(0.0F);
+}
+
+SpeedRamp::Fit SpeedRamp::fit(const Row& row, double factor, std::size_t orders) const noexcept {
+  Fit fit;
+  const double rotation_hz = row.comb.rotation_hz * factor;
+  for (std::size_t k = 1; k <= orders; ++k) {
+    if (presence_[k] < kStrong) continue;
+    const double ratio = over_floor(row, static_cast<double>(k) * rotation_hz);
+    if (ratio <= 1) continue;
+    fit.nats += std::min(kLevelNats, std::log(ratio));
+    if (ratio > kClearRatio) ++fit.clear;
+  }
+  return fit;
+}
+
+void SpeedRamp::remember(const Row& row, std::size_t orders) noexcept {
+  const auto share = static_cast<float>(row.row_s / kRememberS);
+  for (std::size_t k = 1; k <= orders; ++k) {
+    const float now = over_floor(row, static_cast<double>(k) * row.comb.rotation_hz) > kClearRatio ? 1.0F : 0.0F;
+    presence_[k] += share * (now - presence_[k]);
+  }
+}
+
+std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept {
+  const double rotation_hz = row.comb.rotation_hz;
+  // Rotation multiples that the frame cannot tell apart: only the teeth are left, and they are too few.
+  if (!row.comb.measured || rotation_hz < 3 * row.bin_hz) return std::nullopt;
+  const auto orders = std::min(kMostOrders, static_cast<std::size_t>(kHighestHz / rotation_hz));
+  Fit still;
+  Fit best;
+  double best_move = 0;
+  const int steps = static_cast<int>(kReach / kStep);
+  for (int i = -steps; i <= steps; ++i) {
+    const double move = kStep * i;
+    const Fit moved = fit(row, 1.0 + move, orders);
+    if (std::abs(move) <= (moving_s_ > 0 ? kMovingStill : kStill)) {
+      if (moved.nats > still.nats) still = moved;
+    } else if (moved.nats > best.nats) {
+      best = moved;
+      best_move = move;
+    }
+  }
+  const auto known = std::count_if(presence_.begin() + 1, presence_.begin() + 1 + static_cast<std::ptrdiff_t>(orders),
+                                   [](float p) { return p >= kStrong; });
+  const bool moved = best.clear >= kLeastLines && best.clear >= still.clear && best.clear >= kLeastShare * static_cast<double>(known) &&
+                     best.nats > still.nats + (singing ? kSingingNats : moving_s_ > 0 ? kMovingNats : kMovedNats);
+  const int direction = !moved ? 0 : best_move > 0 ? 1 : -1;
+  const bool again = direction != 0 && direction == direction_;
+  direction_ = direction;
+  moving_s_ = std::max(0.0, moving_s_ - row.row_s);
+  if (!moved) remember(row, orders);
+  if (!again) return std::nullopt;
+  moving_s_ = kMovingS;
+  return 1.0 + best_move;
+}
+
+}  // namespace hushmill::listen
