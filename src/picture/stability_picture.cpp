@@ -27,10 +27,11 @@ constexpr Colour kChatter{0.72, 0.16, 0.10};
 constexpr double kWidth = 900;
 constexpr double kLeft = 74;
 constexpr double kRight = 26;
-constexpr double kTop = 78;
+constexpr double kLegendTop = 68;
+constexpr double kLegendRow = 19;
 constexpr double kDepthHeight = 330;
-constexpr double kBetween = 46;
-constexpr double kToneHeight = 130;
+constexpr double kBetween = 58;
+constexpr double kToneHeight = 140;
 constexpr double kNoteLine = 15;
 constexpr double kNoteSize = 10.5;
 constexpr const char* kCaution =
@@ -55,7 +56,7 @@ void draw_axes(Canvas& canvas, const Plot& plot, const std::string& name_y, bool
     canvas.line({foot, plot.at(tick.value, plot.to_y)}, 0.7, kGrid);
     canvas.text({foot.x, foot.y + 15}, tick.label, 11, kFaint, Align::centre);
   }
-  for (const Tick& tick : round_ticks(plot.from_y, plot.to_y, static_cast<int>(plot.height / 50))) {
+  for (const Tick& tick : round_ticks(plot.from_y, plot.to_y, static_cast<int>(plot.height / (plot.height < 200 ? 28 : 42)))) {
     const Spot left = plot.at(plot.from_x, tick.value);
     canvas.line({left, plot.at(plot.to_x, tick.value)}, 0.7, kGrid);
     canvas.text({left.x - 7, left.y + 4}, tick.label, 11, kFaint, Align::right);
@@ -87,6 +88,15 @@ void draw_limit(Canvas& canvas, const Plot& plot, const std::vector<StabilityLim
   }
 }
 
+void draw_ring(Canvas& canvas, Spot centre, double radius) {
+  std::vector<Spot> ring;
+  for (int i = 0; i <= 24; ++i) {
+    const double turn = i * 2.0 * cutting::kPi / 24;
+    ring.push_back({centre.x + radius * std::cos(turn), centre.y + radius * std::sin(turn)});
+  }
+  canvas.line(ring, 1.8, kInk);
+}
+
 void draw_trials(Canvas& canvas, const Plot& plot, const StabilityPicture& picture) {
   for (const TrialMark& trial : picture.trials) {
     const Spot spot = plot.at(trial.spindle_rpm, trial.depth_mm);
@@ -98,41 +108,52 @@ void draw_trials(Canvas& canvas, const Plot& plot, const StabilityPicture& pictu
     }
   }
   if (!picture.now) return;
-  const Spot spot = plot.at(picture.now->spindle_rpm, std::min(picture.now->depth_mm, plot.to_y));
-  std::vector<Spot> ring;
-  for (int i = 0; i <= 24; ++i) {
-    const double turn = i * 2.0 * cutting::kPi / 24;
-    ring.push_back({spot.x + 8 * std::cos(turn), spot.y + 8 * std::sin(turn)});
-  }
-  canvas.line(ring, 1.8, kInk);
+  if (picture.now->spindle_rpm < plot.from_x || picture.now->spindle_rpm > plot.to_x) return;
+  draw_ring(canvas, plot.at(picture.now->spindle_rpm, std::min(picture.now->depth_mm, plot.to_y)), 8);
 }
 
 void draw_tones(Canvas& canvas, const Plot& plot, const std::vector<StabilityLimit>& limits) {
-  draw_axes(canvas, plot, "chatter, Hz", true);
+  draw_axes(canvas, plot, "tone at the limit, Hz", true);
+  canvas.text({plot.x, plot.y - 8},
+              "What a cut just over the limit would sing; where it jumps, another lobe or mode takes over.", 11,
+              kFaint);
   for (const StabilityLimit& limit : limits) {
     if (limit.open || limit.chatter_hz > plot.to_y) continue;
     canvas.disc(plot.at(limit.spindle_rpm, limit.chatter_hz), 1.7, kLimit);
   }
 }
 
-void draw_legend(Canvas& canvas, const StabilityPicture& picture, double y) {
+/// What every mark and line means, in as many rows as it needs. Gives back how many; with `draw` false only counts.
+int draw_legend(Canvas& canvas, const StabilityPicture& picture, double top, bool draw) {
   double x = kLeft;
-  const auto entry = [&](const std::string& words, const auto& draw) {
-    draw(x);
-    canvas.text({x + 24, y + 4}, words, 11, kInk);
-    x += 24 + canvas.text_width(words, 11) + 22;
+  double y = top;
+  int rows = 1;
+  const auto entry = [&](const std::string& words, const auto& mark) {
+    const double width = 24 + canvas.text_width(words, 11);
+    if (x > kLeft && x + width > kWidth - kRight) {
+      x = kLeft;
+      y += kLegendRow;
+      ++rows;
+    }
+    if (draw) {
+      mark(Spot{x, y});
+      canvas.text({x + 24, y + 4}, words, 11, kInk);
+    }
+    x += width + 22;
   };
-  entry("stable", [&](double at) { canvas.fill_rectangle({at, y - 6}, 18, 12, kStable); });
-  entry("limit: a new frequency", [&](double at) { canvas.line({{at, y}, {at + 18, y}}, 2, kLimit); });
+  entry("stable", [&](Spot at) { canvas.fill_rectangle({at.x, at.y - 6}, 18, 12, kStable); });
+  entry("limit: a tone between tooth multiples", [&](Spot at) { canvas.line({at, {at.x + 18, at.y}}, 2, kLimit); });
   const auto& limits = picture.chart.limits;
   if (std::any_of(limits.begin(), limits.end(),
                   [](const auto& l) { return !l.open && l.kind == ChatterKind::period_doubling; })) {
-    entry("limit: every other tooth", [&](double at) { canvas.line({{at, y}, {at + 18, y}}, 2, kLimit, true); });
+    entry("limit: half the tooth frequency", [&](Spot at) { canvas.line({at, {at.x + 18, at.y}}, 2, kLimit, true); });
   }
+  if (picture.now) entry("the cut as entered", [&](Spot at) { draw_ring(canvas, {at.x + 9, at.y}, 6); });
   if (!picture.trials.empty()) {
-    entry(picture.trials_name + ": quiet", [&](double at) { canvas.disc({at + 9, y}, 3.4, kQuiet); });
-    entry(picture.trials_name + ": chatter", [&](double at) { canvas.cross({at + 9, y}, 4, 1.8, kChatter); });
+    entry(picture.trials_name + ": quiet", [&](Spot at) { canvas.disc({at.x + 9, at.y}, 3.4, kQuiet); });
+    entry(picture.trials_name + ": chatter", [&](Spot at) { canvas.cross({at.x + 9, at.y}, 4, 1.8, kChatter); });
   }
+  return rows;
 }
 
 /// The words in lines that fit, broken at spaces; a word that is too long for any line is left as it is.
@@ -157,16 +178,18 @@ void write_stability_picture(const StabilityPicture& picture, const std::filesys
   const std::vector<StabilityLimit>& limits = picture.chart.limits;
   if (limits.size() < 2) throw std::invalid_argument("the chart has fewer than two speeds; two or more would be right");
   const double inner = kWidth - kLeft - kRight;
-  // How long the notes get decides how high the sheet is, so they are measured on a sheet that is thrown away.
+  // How long legend and notes get decides how high the sheet is, so they are measured on a sheet that is thrown away.
+  double top = kLegendTop;
   std::vector<std::string> note_lines;
   {
-    Canvas ruler(kWidth, kTop);
+    Canvas ruler(kWidth, kLegendTop);
+    top = kLegendTop + kLegendRow * draw_legend(ruler, picture, kLegendTop, false);
     for (const std::string& note : picture.notes) {
       for (std::string& line : wrapped(ruler, note, kNoteSize, inner)) note_lines.push_back(std::move(line));
     }
   }
   const double notes_height = kNoteLine * static_cast<double>(note_lines.size() + 1) + 14;
-  const double height = kTop + kDepthHeight + kBetween + kToneHeight + 52 + notes_height;
+  const double height = top + kDepthHeight + kBetween + kToneHeight + 52 + notes_height;
   Canvas canvas(file, kWidth, height);
   canvas.fill_rectangle({0, 0}, kWidth, height, kPaper);
   canvas.text({kLeft, 30}, picture.title, 18, kInk);
@@ -184,10 +207,10 @@ void write_stability_picture(const StabilityPicture& picture, const std::filesys
   for (const TrialMark& trial : picture.trials) deepest = std::max(deepest, trial.depth_mm);
   if (highest_hz == 0) lowest_hz = 0, highest_hz = 1000;
   const double room_hz = std::max(0.08 * (highest_hz - lowest_hz), 10.0);
-  const Plot depth{kLeft, kTop,          inner, kDepthHeight, limits.front().spindle_rpm, limits.back().spindle_rpm,
+  const Plot depth{kLeft, top,           inner, kDepthHeight, limits.front().spindle_rpm, limits.back().spindle_rpm,
                    0,     1.04 * deepest};
   const Plot tones{kLeft,
-                   kTop + kDepthHeight + kBetween,
+                   top + kDepthHeight + kBetween,
                    inner,
                    kToneHeight,
                    depth.from_x,
@@ -196,7 +219,7 @@ void write_stability_picture(const StabilityPicture& picture, const std::filesys
                    highest_hz + room_hz};
   draw_limit(canvas, depth, limits);
   draw_trials(canvas, depth, picture);
-  draw_legend(canvas, picture, 64);
+  draw_legend(canvas, picture, kLegendTop, true);
   draw_tones(canvas, tones, limits);
 
   double y = tones.y + tones.height + 58;

@@ -82,6 +82,20 @@ TEST_CASE("Every trial leaves a mark of its own") {
   CHECK(paths("more.svg") >= paths("none.svg") + 24);  // two strokes a cross, and the legend
 }
 
+TEST_CASE("The cut as entered is a ring that the legend explains; a cut off the chart is not drawn at its edge") {
+  const Folder folder;
+  const auto paths = [&](const picture::StabilityPicture& made) {
+    picture::write_stability_picture(made, folder.path / "now.svg");
+    return count_of(bytes_of(folder.path / "now.svg"), "<path");
+  };
+  picture::StabilityPicture none = example();
+  none.now.reset();
+  picture::StabilityPicture off = example();
+  off.now->spindle_rpm = 30000;
+  CHECK(paths(example()) == paths(off) + 1);
+  CHECK(paths(off) > paths(none));  // its words in the legend
+}
+
 TEST_CASE("A picture that cannot be is refused in one line") {
   CHECK_THROWS_WITH(picture::write_stability_picture(example(), "chart.gif"),
                     "the picture chart.gif ends in '.gif'; .png or .svg would be right");
