@@ -78,7 +78,14 @@ StabilityLimit SemiDiscretization::limit(double spindle_rpm, double greatest_dep
   const auto growth = [&](double depth_mm, int intervals) {
     return std::log(radius(spindle_rpm, depth_mm, intervals));
   };
-  // Lower end stable and upper end unstable, both by the fine intervals: the coarse scan only says where to look.
+  // The error falls with the square of the number of intervals (first-order scheme, T. Insperger, G. Stépán, G. Turi,
+  // J. Sound Vib. 313 (2008) 334-341, from memory; measured in the benchmark), so two numbers of them give what none
+  // would have (L.F. Richardson's extrapolation). Without it every limit came out half a percent to a percent too deep.
+  const double squares = static_cast<double>(fine) * fine / (static_cast<double>(coarse) * coarse);
+  const auto refined = [&](double depth_mm) {
+    return (squares * growth(depth_mm, fine) - growth(depth_mm, coarse)) / (squares - 1.0);
+  };
+  // Lower end stable and upper end unstable, both refined: the coarse scan only says where to look.
   double low_mm = 0;
   double high_mm = 0;
   double low = -1;
@@ -92,11 +99,11 @@ StabilityLimit SemiDiscretization::limit(double spindle_rpm, double greatest_dep
       high_mm += step_mm;
       if (high_mm > greatest_depth_mm) return {.spindle_rpm = spindle_rpm, .depth_mm = greatest_depth_mm, .open = true};
     } while (growth(high_mm, coarse) < 0);
-    high = growth(high_mm, fine);
+    high = refined(high_mm);
     // A step or more was passed over as stable: the fine intervals must say so of the last of them.
     const double before_mm = high_mm - step_mm;
     if (high >= 0 && before_mm > low_mm) {
-      const double before = growth(before_mm, fine);
+      const double before = refined(before_mm);
       (before < 0 ? low_mm : high_mm) = before_mm;
       (before < 0 ? low : high) = before;
     }
@@ -110,7 +117,7 @@ StabilityLimit SemiDiscretization::limit(double spindle_rpm, double greatest_dep
     if (low_mm == 0 || round >= 20)
       share = 0.5;  // nothing is known of no depth at all; and an end in sight in any case
     const double middle_mm = low_mm + std::clamp(share, 0.02, 0.98) * (high_mm - low_mm);
-    const double middle = growth(middle_mm, fine);
+    const double middle = refined(middle_mm);
     const bool moves_low = middle < 0;
     if (moves_low) {
       low_mm = middle_mm;

