@@ -51,7 +51,6 @@ struct Trial {
   int false_alarms = 0;                    ///< episodes without chatter
   std::optional<listen::Episode> first_false{};
   int pieces = 0;  ///< episodes while the chatter went on
-  double chatter_heard_hz = 0;
   std::optional<double> oracle_s{};
   double variance_ratio = 0;
   std::optional<double> speed_error;  ///< median over the cut where five harmonics are clear, a ratio

@@ -33,14 +33,14 @@ struct ShopSound {
   double cut_end_s = 0;
   bool chatter = false;
   double chatter_hz = 0;  ///< strongest line
-  double onset_s = 0;  ///< chatter passes 20 % of the energy in step with the rotation
+  double onset_s = 0;     ///< chatter passes 20 % of the energy in step with the rotation
   double chatter_end_s = 0;
   double chatter_over_cut_db = 0;
   bool period_doubling = false;
   double unstable_from_s = 0;  ///< from here on chatter may grow: an alarm before it is false
   /// Speeds entered later, at a time in seconds.
   std::vector<std::pair<double, double>> entered_later{};
-  std::vector<float> cut_rpm{};  ///< true speed every hundredth of a second; 0 while the tool is out of the cut
+  std::vector<float> cut_rpm{};        ///< true speed every hundredth of a second; 0 while the tool is out of the cut
   std::vector<float> chatter_track{};  ///< chatter's part of `samples`; empty without chatter
 };
 
