@@ -39,6 +39,7 @@ test::ShopSound make(const CorpusFile& file) {
                                      .duration_s = file.duration_s,
                                      .chatter = file.chatter,
                                      .even_slot = file.even_slot,
+                                     .low_radial = file.low_radial,
                                      .cut_over_room_db = file.over_room_db,
                                      .nuisance = file.nuisance});
   return test::make_shop_sound({.seed = file.seed,
@@ -155,6 +156,7 @@ std::string CorpusFile::name() const { return fmt::format("{} {}", additive ? "a
 std::string CorpusFile::kind() const {
   std::string text = nuisance == Nuisance::none ? "plain cut" : test::word(nuisance);
   if (even_slot) text = nuisance == Nuisance::none ? "slot, 4 or 6 equal flutes" : text + ", slot";
+  if (low_radial) text += ", sliver";
   return text;
 }
 
@@ -169,6 +171,7 @@ CorpusFile corpus_file(int id, std::uint64_t first_seed) {
   const int turn = id / 4;
   if (file.chatter) {
     file.even_slot = turn % 5 == 0;
+    file.low_radial = !file.additive && turn % 5 == 3;
     if (turn % 4 == 1) file.nuisance = kWithChatter[static_cast<std::size_t>(turn / 4) % std::size(kWithChatter)];
     return file;
   }

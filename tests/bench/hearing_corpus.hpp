@@ -25,7 +25,8 @@ struct CorpusFile {
   std::uint64_t seed = 0;
   bool additive = false;
   bool chatter = false;
-  bool even_slot = false;  ///< 4 or 6 equal flutes in a full slot
+  bool even_slot = false;   ///< 4 or 6 equal flutes in a full slot
+  bool low_radial = false;  ///< a sliver, where chatter may double its period; simulated only
   test::Nuisance nuisance = test::Nuisance::none;
   double over_room_db = 0;  ///< the cut over the room
   double duration_s = 0;

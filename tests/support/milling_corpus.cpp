@@ -12,7 +12,6 @@
 #include "cutting/zero_order.hpp"
 #include "rig/rig.hpp"
 #include "rig/rig_settings.hpp"
-#include "rig/trial.hpp"
 
 namespace hushmill::test {
 
@@ -89,6 +88,13 @@ std::optional<Drawn> draw(const MillingSettings& settings, Chance& chance, Chanc
   start.radial_mm = settings.even_slot ? cutter.diameter_mm : cutter.diameter_mm * chance.log_uniform(0.08, 1);
   start.spindle_rpm = std::round(chance.log_uniform(1500, 18000));
   start.feed_per_tooth_mm = chance.uniform(0.03, 0.12);
+  if (settings.low_radial) {
+    // Sliver cuts double their period where the mode lies a little above an odd half of the tooth frequency.
+    start.radial_mm = cutter.diameter_mm * trouble.log_uniform(0.04, 0.1);
+    const double waves = (trouble.whole(1, 3) + 0.5) * trouble.uniform(1.02, 1.15);
+    start.spindle_rpm = std::round(60 * f / (cutter.flutes * waves));
+    if (start.spindle_rpm > 24000) return std::nullopt;
+  }
   // Past twelve waves per tooth the limit depends on damping that the chart does not know; keep what a shop would try.
   if (f / (start.spindle_rpm * cutter.flutes / 60) > 12) return std::nullopt;
   const cutting::ZeroOrder chart(rig.model, start.radial_mm, rig.milling, 2000);
@@ -110,27 +116,21 @@ std::optional<Drawn> draw(const MillingSettings& settings, Chance& chance, Chanc
     limit_mm = std::min(limit_mm, chart.limit(drawn.speed_change * start.spindle_rpm, 40).depth_mm);
     rig.spindle.ramp_rpm_per_s = start.spindle_rpm * 0.1 / trouble.uniform(0.3, 1.5);
   }
-  if (!(limit_mm > 0.05) || limit_mm > 15) return std::nullopt;
+  if (!(limit_mm > 0.05) || limit_mm > (settings.low_radial ? 25 : 15)) return std::nullopt;
   start.depth_mm = 0.45 * limit_mm;
   drawn.deep_mm = limit_mm * (settings.chatter ? chance.log_uniform(1.5, 3.0) : 0.6);
+  if (settings.low_radial) {
+    // The chart knows no period doubling: its limit is only a scale here, and the machine itself decides.
+    drawn.deep_mm = std::min(25.0, limit_mm * trouble.log_uniform(0.5, 2));
+    start.depth_mm = 0.25 * drawn.deep_mm;
+  }
   start.in_cut = false;
   rig.spindle.speed_error_percent =
       settings.nuisance == Nuisance::wrong_speed ? trouble.uniform(-2, 2) : chance.uniform(-0.8, 0.3);
+  rig.smooth_twin = true;
   rig.sound.room_dbfs = -120;
   rig.sound.healthy_dbfs = -36;
   return drawn;
-}
-
-// The chart knows no period doubling, and doubling of an even number of flutes is in step with the rotation: ask the
-// machine itself.
-bool doubles(const Drawn& drawn) {
-  if (drawn.rig.model.cutter.flutes % 2 != 0) return false;
-  rig::RigSettings rig = drawn.rig;
-  rig.start.in_cut = true;
-  rig.start.depth_mm = drawn.deep_mm;
-  rig.path = {};
-  const rig::TrialOutcome outcome = rig::try_cut(rig, 1.2);
-  return outcome.chattered && outcome.between_share > 0.2;  // runout alone may raise such lines, too
 }
 
 // When the knobs are turned. The same plan drives the cut and the same cut without regeneration.
@@ -195,20 +195,18 @@ bool run(rig::Rig& machine, const Plan& plan, double rate_hz, std::vector<float>
   return true;
 }
 
-// Energy out of step with the rotation over energy in step: chatter past the mark, and well below it a healthy cut, for
-// what lies between is neither.
-constexpr double kChatterShare = 0.2;
+// A cut that the twin shows to be within half of the mark is neither healthy nor chatter.
 constexpr double kHealthyShare = 0.1;
 
-double off_share(const rig::RigTruth& truth) {
-  const double ratio = truth.chatter_rms / std::max(1e-15, truth.synchronous_rms);
-  return ratio * ratio;
+bool healthy(const rig::RigTruth& truth) {
+  const double beyond = truth.chatter_rms * truth.chatter_rms - truth.smooth_chatter_rms * truth.smooth_chatter_rms;
+  return !truth.chatters && (!truth.steady || beyond < kHealthyShare * truth.synchronous_rms * truth.synchronous_rms);
 }
 
 // One attempt: none when the set-up does not do what was asked for (the chart is an estimate).
 std::optional<ShopSound> attempt(const MillingSettings& settings, Chance& chance, Chance& trouble) {
   const auto drawn = draw(settings, chance, trouble);
-  if (!drawn || (!settings.chatter && doubles(*drawn))) return std::nullopt;
+  if (!drawn) return std::nullopt;
   const rig::RigSettings& rig = drawn->rig;
   ShopSound shop;
   shop.sample_rate_hz = settings.sample_rate_hz;
@@ -225,11 +223,11 @@ std::optional<ShopSound> attempt(const MillingSettings& settings, Chance& chance
   rig::Rig machine(rig);
   const bool as_asked = run(machine, plan, settings.sample_rate_hz, shop.samples, [&](double t, const rig::Rig& now) {
     const auto truth = now.truth();
-    if (shop.onset_s < 0 && truth.steady && truth.depth_mm > 0 && off_share(truth) > kChatterShare) shop.onset_s = t;
+    if (shop.onset_s < 0 && truth.depth_mm > 0 && truth.chatters) shop.onset_s = t;
     if (truth.depth_mm > 0) shop.true_rpm = truth.spindle_rpm;
     if (static_cast<double>(shop.cut_rpm.size()) <= 100 * t)
       shop.cut_rpm.push_back(truth.depth_mm > 0 ? static_cast<float>(truth.spindle_rpm) : 0.0F);
-    if (!settings.chatter) return !truth.steady || truth.depth_mm <= 0 || off_share(truth) < kHealthyShare;
+    if (!settings.chatter) return truth.depth_mm <= 0 || healthy(truth);
     if (shop.onset_s > 0) return shop.onset_s > plan.deeper_s;
     return t < std::min(plan.deeper_s + 2.5, settings.duration_s - 0.8);
   });
@@ -237,6 +235,7 @@ std::optional<ShopSound> attempt(const MillingSettings& settings, Chance& chance
   if (settings.chatter) {
     rig::RigSettings without = rig;
     without.regeneration = false;
+    without.smooth_twin = false;
     rig::Rig smooth(without);
     shop.chatter_track.resize(n);
     run(smooth, plan, settings.sample_rate_hz, shop.chatter_track, [](double, const rig::Rig&) { return true; });
