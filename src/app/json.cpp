@@ -66,7 +66,7 @@ Json to_json(const Review& review) {
   for (const auto& episode : review.findings.episodes) episodes.push_back(to_json(episode));
   Json tones = Json::array();
   for (const auto& tone : review.findings.foreign_tones)
-    tones.push_back({{"hz", hertz(tone.hz)}, {"start_s", seconds(tone.start_s)}, {"end_s", seconds(tone.end_s)}});
+    tones.push_back({{"hz", hertz(tone.hz)}, {"start_s", seconds(tone.start_s)}, {"end_s", seconds(tone.end_s)}, {"may_be_chatter", tone.may_be_chatter}});
   Json stretches = Json::array();
   for (const auto& stretch : review.findings.stretches)
     stretches.push_back({{"from_s", seconds(stretch.from_s)},

@@ -43,6 +43,10 @@ std::string to_text(const advise::Advice& advice) {
   return text;
 }
 
+const char* tone_text(const listen::ForeignTone& tone) {
+  return tone.may_be_chatter ? "an unexplained tone, may be chatter" : "a tone that does not belong to this cut";
+}
+
 std::string to_text(const Review& review) {
   std::string text = fmt::format("{}: {:.1f} s at {:.0f} Hz\n", review.file.c_str(), review.duration_s, review.sample_rate_hz);
   text += "Verdict: " + verdict_text(review.verdict) + fmt::format(" (confidence {:.0f} %)\n", 100 * review.findings.confidence);
@@ -57,7 +61,7 @@ std::string to_text(const Review& review) {
                  e.kind == listen::ChatterKind::hopf ? "between the tooth multiples" : "at half the tooth frequency", 100 * e.chatter_share,
                  e.peak_dbfs, e.return_of ? fmt::format("  came back (first: number {})", *e.return_of + 1).c_str() : "");
   for (const auto& t : review.findings.foreign_tones)
-    text += fmt::format("Tone that does not belong to this cut: {:.1f} Hz, {:.2f} to {:.2f} s\n", t.hz, t.start_s, t.end_s);
+    text += fmt::format("Heard    {:8.2f} to {:8.2f} s  {:.1f} Hz  {}\n", t.start_s, t.end_s, t.hz, tone_text(t));
   for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning, review.findings) + "\n";
   return text + to_text(review.advice);
 }

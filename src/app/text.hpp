@@ -9,6 +9,9 @@
 namespace hushmill::app {
 
 std::string to_text(const Review& review);
+
+/// What a tone is that was not heard as chatter.
+const char* tone_text(const listen::ForeignTone& tone);
 std::string to_text(const advise::Advice& advice);
 /// "CHATTER at 1 370 Hz", "steady" and so on, for a line of the monitor.
 std::string verdict_text(listen::Verdict verdict);

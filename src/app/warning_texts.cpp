@@ -43,7 +43,12 @@ std::string warning_text(listen::Warning warning, const listen::Findings& findin
       if (!findings.other_fit) return "For a while another speed or flute count explained the sound far better than what was entered; check both.";
       return fmt::format("{:.0f} rev/min with {} explains the sound far better than what was entered; check the speed, the override and the flute count.",
                          findings.other_fit->spindle_rpm, flutes_text(findings.other_fit->flutes));
-    case Warning::unexplained_tone: return "A tone could not be explained; it may be chatter.";
+    case Warning::unexplained_tone: {
+      std::string text = "An unexplained tone may be chatter: loud, on its own, neither the teeth's nor the room's";
+      for (const auto& tone : findings.foreign_tones)
+        if (tone.may_be_chatter) return text + fmt::format(" ({:.0f} Hz at {:.1f} s). Listen, look at the surface, and see whether it stops with the cut.", tone.hz, tone.start_s);
+      return text + ".";
+    }
     case Warning::high_lobe: return "Many waves fit between two teeth; a change of speed buys little here.";
     case Warning::faint: return "The input is nearly dead: turn its level up, unmute it, or choose the right microphone.";
     case Warning::dc_offset: return "The sound does not swing round zero, which eats headroom and points at a faulty input; try another input or cable.";

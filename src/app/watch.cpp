@@ -81,6 +81,7 @@ class Monitor {
       }
       case listen::EventKind::foreign_tone:
         line["hz"] = findings.foreign_tones[static_cast<std::size_t>(event.index)].hz;
+        line["may_be_chatter"] = findings.foreign_tones[static_cast<std::size_t>(event.index)].may_be_chatter;
         break;
       case listen::EventKind::forced_vibration: line["tooth_multiple"] = event.index; break;
       case listen::EventKind::other_speed_fits:
@@ -117,7 +118,7 @@ class Monitor {
         break;
       }
       case listen::EventKind::foreign_tone:
-        std::printf("%8.2f s  a tone that does not belong to this cut: %.0f Hz\n", event.t_s,
+        std::printf("%8.2f s  %s: %.0f Hz\n", event.t_s, tone_text(findings.foreign_tones[static_cast<std::size_t>(event.index)]),
                     findings.foreign_tones[static_cast<std::size_t>(event.index)].hz);
         break;
       case listen::EventKind::forced_vibration:

@@ -8,8 +8,13 @@
 namespace hushmill::listen {
 
 namespace {
+constexpr std::size_t kSeriesFounders = 4;
 constexpr int kMostRivalOrder = 8;
-constexpr double kLeastRivalHz = 60;
+constexpr double kLeastRivalHz = 45;
+constexpr double kMostCombOrders = 4.5; // a place at a third or a quarter of the spacing, no finer
+constexpr double kHalfToothBins = 0.15;  // a base this near to half the tooth frequency is period doubling
+constexpr int kLeastSeries = 4;         // lines from which a series of others explains what is new
+constexpr double kSeriesShare = 0.6;    // and this much of the power
 constexpr std::size_t kMostLines = 64;  // one bit each
 constexpr int kFullFamily = 3;          // members from which a second family excuses its lines
 
@@ -40,16 +45,16 @@ Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder,
     // Period doubling is itself a harmonic series, of half the tooth frequency; and a family whose place is near a third or a
     // quarter of the spacing looks like one. A series that holds the tooth comb is no rival of its own.
     const double halves = base_hz / (0.5 * comb.tooth_hz());
-    if (std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() < bin_hz) continue;
+    if (std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() < kHalfToothBins * bin_hz + comb.relative_uncertainty * base_hz) continue;
     const double fits = comb.tooth_hz() / base_hz;
-    if (fits > 1.5 && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz) continue;
+    if (fits > 1.5 && fits < kMostCombOrders && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz) continue;
     Rival rival;
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (i == founder) continue;
       const double orders = lines[i].hz / base_hz;
       const double nearest = std::max(1.0, std::nearbyint(orders));
       // The founder is known to a fraction of a bin; its multiples that much worse.
-      const double tolerance = std::min(0.3 * base_hz, 0.6 * bin_hz + 0.15 * bin_hz * nearest / k);
+      const double tolerance = std::min(0.3 * base_hz, 0.4 * bin_hz + 0.1 * bin_hz * nearest / k);
       const double covered = std::min(0.7, 2.0 * tolerance / base_hz);
       if (std::abs(orders - nearest) * base_hz <= tolerance) {
         rival.nats += weights[i] * std::log(settings.member_given_chatter / covered);
@@ -110,6 +115,19 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     if (lines[i].power < weak_power) weights[i] *= 0.3;
   }
 
+  // One series of harmonics, whoever founds it, may explain most of what is new: a neighbour's machine, a voice, the mains.
+  Rival series;
+  for (std::size_t f = 0; f < std::min<std::size_t>(kSeriesFounders, lines.size()); ++f) {
+    auto found = weigh_harmonic_series(lines, f, weights, comb, bin_hz, settings);
+    if (found.nats <= series.nats) continue;
+    found.lines |= std::uint64_t{1} << f;
+    series = found;
+  }
+  double series_power = 0;
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    if ((series.lines >> i & 1U) != 0) series_power += lines[i].power;
+  const bool explained = std::popcount(series.lines) >= kLeastSeries && series_power > kSeriesShare * all_power;
+
   const auto families = find_families(lines, comb, bin_hz, settings.most_founders);
   for (const auto& family : families) {
     const auto& founder = lines[family.founder];
@@ -148,7 +166,8 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     }
     vote.share = vote.power / all_power;
     vote.evidence = std::min(for_it, settings.most_for) - std::min(against, settings.most_against);
-    if (vote.evidence > 0) vote.evidence -= rival.nats;
+    const bool of_series = (series.lines >> family.founder & 1U) != 0;
+    if (vote.evidence > 0) vote.evidence -= explained && !of_series ? std::max(rival.nats, series.nats) : rival.nats;
     votes.push_back(vote);
   }
   std::sort(votes.begin(), votes.end(), [](const FamilyVote& a, const FamilyVote& b) {

@@ -36,6 +36,7 @@ struct ForeignTone {
   double hz = 0;
   double start_s = 0;
   double end_s = 0;
+  bool may_be_chatter = false;  ///< as loud as the teeth and without strong harmonics: chatter can be a single tone
 };
 
 /// A stretch with the tool in the cut.

@@ -21,8 +21,8 @@ class ForeignWatch {
   ForeignWatch(double row_s, double frame_s) : row_s_(row_s), frame_s_(frame_s) {}
 
   /// Lines of the next long row that are new against room and history. `of_chatter(hz)`: the line belongs to chatter or to
-  /// what may become it. Returns true when a tone was added.
-  bool process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz, double now_s,
+  /// what may become it. `tooth_power`: of the tooth lines. Returns true when a tone was added.
+  bool process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz, double now_s, double tooth_power,
                const std::function<bool(double)>& of_chatter);
   /// A cut ends: what was only suspected is dropped.
   void forget_candidates() noexcept { candidates_.clear(); }
@@ -36,6 +36,8 @@ class ForeignWatch {
     double start_s = 0;
     int rows = 0;
     int missing = 0;
+    double power = 0;
+    bool rich = false;  // with strong harmonics
   };
   struct Open {
     std::size_t index = 0;

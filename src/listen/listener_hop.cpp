@@ -147,7 +147,7 @@ void Listener::Parts::watch_foreign_tones(const Comb& now) {
   const auto history = a.long_background.history();
   for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
   const double within = 1.3 * a.middle.bin_hz();
-  const bool added = foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), [&](double hz) {
+  const bool added = foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), gate.held_tooth_power(), [&](double hz) {
     const double folded = now.folded_hz(hz);
     const double reach = within + now.relative_uncertainty * hz;
     if (episodes.is_open() && std::abs(folded - episodes.offset_hz()) < reach) return true;
@@ -157,6 +157,7 @@ void Listener::Parts::watch_foreign_tones(const Comb& now) {
     });
   });
   findings.foreign_tones = foreign.tones();
+  if (added && foreign.tones().back().may_be_chatter) warn(Warning::unexplained_tone);
   if (added) raise(EventKind::foreign_tone, static_cast<int>(foreign.tones().size()) - 1);
 }
 

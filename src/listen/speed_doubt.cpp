@@ -7,26 +7,26 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr int kEveryRows = 3;          // looks are about 0.13 s apart
+constexpr int kEveryRows = 3;  // looks are about 0.13 s apart
 constexpr int kLooks = 3;
 constexpr double kHighestHz = 7000;
-constexpr double kLeastLines = 4;      // of full weight
+constexpr double kLeastLines = 4;  // of full weight
 constexpr double kWeakDb = 5;
-constexpr double kClearDb = 12;        // a line this far over the background is there
-constexpr float kKeep = 0.6F;          // of the presence, from row to row
+constexpr double kClearDb = 12;  // a line this far over the background is there
+constexpr float kKeep = 0.6F;    // of the presence, from row to row
 constexpr double kReachBins = 0.6;
 constexpr int kMostOrders = 40;
 constexpr int kLeastOrders = 4;
-constexpr double kThere = 0.85;        // chance that a multiple of the true comb is heard
+constexpr double kThere = 0.85;  // chance that a multiple of the true comb is heard
 constexpr double kLeastPresent = 0.65;
-constexpr double kPoor = 0.45;         // with more of its multiples there, the entered comb is not in doubt
+constexpr double kPoor = 0.45;  // with more of its multiples there, the entered comb is not in doubt
 constexpr double kMarginNats = 10;
 constexpr double kStillThere = 0.3;
-constexpr double kNearRatio = 0.02;    // a spindle is at most this far off what is shown
+constexpr double kNearRatio = 0.02;  // a spindle is at most this far off what is shown
 constexpr double kStep = 0.0003;
 constexpr int kMostFlutes = 8;
 constexpr double kFluteMarginNats = 14;  // the comb is found, only its teeth are in question
-constexpr double kNatsPerStep = 1.5;   // an override step is one slip of the hand, two are less likely
+constexpr double kNatsPerStep = 1.5;     // an override step is one slip of the hand, two are less likely
 constexpr double kNatsPerFlute = 1.5;
 constexpr double kSameWithin = 0.01;
 constexpr std::array<double, 10> kOverride{0.9, 1.1, 0.8, 1.2, 0.7, 1.3, 0.6, 1.4, 0.5, 1.5};
@@ -45,6 +45,7 @@ void SpeedDoubt::expect(double spindle_rpm, int flutes) noexcept {
   rows_ = 0;
   agreeing_ = 0;
   trusted_looks_ = 0;
+  suspicious_looks_ = 0;
   last_.reset();
   other_.reset();
 }
@@ -52,15 +53,17 @@ void SpeedDoubt::expect(double spindle_rpm, int flutes) noexcept {
 bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb, bool singing) noexcept {
   mark(lines, bin_hz);
   if (++rows_ % kEveryRows != 0) return false;
-  // A moment without clear lines says nothing new. A comb may be found by chance at a wrong speed: a far better one goes
-  // first. Period doubling is a comb of half the spacing: while something sings, nothing is said of the flutes.
+  // A moment without clear lines says nothing new. A comb may be found by chance at a wrong speed: a far better one
+  // goes first. Period doubling is a comb of half the spacing: while something sings, nothing is said of the flutes.
   std::optional<OtherFit> found = other_;
   if (limit_hz_ > 0) {
     const auto speed = look_for_speed();
     const auto flutes = comb.measured && !singing ? look_for_flutes(comb) : std::optional<OtherFit>();
     if (speed) {
       // Teeth alone tell only flutes times speed; runout on the entered speed's comb tells which of the two is wrong.
-      const bool alike = flutes && std::abs(flutes->spindle_rpm * flutes->flutes / (speed->spindle_rpm * speed->flutes) - 1.0) < kSameWithin;
+      const bool alike =
+          flutes &&
+          std::abs(flutes->spindle_rpm * flutes->flutes / (speed->spindle_rpm * speed->flutes) - 1.0) < kSameWithin;
       if (!(singing && trusted_looks_ >= kLooks)) found = alike ? flutes : speed;
     } else if (comb.measured && !singing) {
       found = flutes;
@@ -69,12 +72,13 @@ bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, con
   }
   agreeing_ = same(found, last_) ? agreeing_ + 1 : 1;
   last_ = found;
+  suspicious_looks_ = found && !same(found, other_) ? kLooks : std::max(0, suspicious_looks_ - 1);
   if (agreeing_ < kLooks || same(found, other_)) return false;
   other_ = found;
   return true;
 }
 
-bool SpeedDoubt::suspicious() const noexcept { return last_ && !same(last_, other_); }
+bool SpeedDoubt::suspicious() const noexcept { return suspicious_looks_ > 0; }
 
 void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexcept {
   for (float& mark : present_) mark *= kKeep;
@@ -90,7 +94,8 @@ void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexce
     const double reach = kReachBins + 0.5 * kStep * line.hz / bin_hz;
     const auto from = static_cast<std::ptrdiff_t>(std::lround(line.hz / bin_hz - reach));
     const auto to = static_cast<std::ptrdiff_t>(std::lround(line.hz / bin_hz + reach));
-    for (std::ptrdiff_t k = std::max<std::ptrdiff_t>(0, from); k <= to && k < static_cast<std::ptrdiff_t>(present_.size()); ++k) {
+    for (std::ptrdiff_t k = std::max<std::ptrdiff_t>(0, from);
+         k <= to && k < static_cast<std::ptrdiff_t>(present_.size()); ++k) {
       auto& mark = present_[static_cast<std::size_t>(k)];
       mark = std::min(1.0F, mark + (1.0F - kKeep) * weight);
     }
@@ -157,8 +162,8 @@ std::optional<OtherFit> SpeedDoubt::look_for_speed() const noexcept {
 }
 
 std::optional<OtherFit> SpeedDoubt::look_for_flutes(const Comb& comb) const noexcept {
-  // How likely the presence of every rotation multiple is, if every `flutes`th is a tooth's and the rest is runout of some
-  // strength. Too fine a comb cannot be told apart.
+  // How likely the presence of every rotation multiple is, if every `flutes`th is a tooth's and the rest is runout of
+  // some strength. Too fine a comb cannot be told apart.
   const double rotation_hz = comb.rotation_hz;
   if (rotation_hz < 4.0 * bin_hz_) return other_;
   const int orders = std::min(120, static_cast<int>(limit_hz_ / rotation_hz));
@@ -180,12 +185,13 @@ std::optional<OtherFit> SpeedDoubt::look_for_flutes(const Comb& comb) const noex
     }
     const int other_count = orders - tooth_count;
     const double runout = std::clamp(other_count > 0 ? others / other_count : 0.5, 0.03, 0.97);
-    return Weighed{teeth * std::log(kThere) + (tooth_count - teeth) * std::log(1.0 - kThere) + others * std::log(runout) +
-                       (other_count - others) * std::log(1.0 - runout) - kNatsPerFlute * std::abs(flutes - entered_flutes_),
+    return Weighed{teeth * std::log(kThere) + (tooth_count - teeth) * std::log(1.0 - kThere) +
+                       others * std::log(runout) + (other_count - others) * std::log(1.0 - runout) -
+                       kNatsPerFlute * std::abs(flutes - entered_flutes_),
                    teeth / std::max(1, tooth_count)};
   };
-  // Part of the entered teeth's multiples that are there although they would be no teeth of `flutes`: that few harmonics of
-  // the entered teeth are strong is no reason for doubt, only that they are missing.
+  // Part of the entered teeth's multiples that are there although they would be no teeth of `flutes`: that few
+  // harmonics of the entered teeth are strong is no reason for doubt, only that they are missing.
   const auto denied = [&](int flutes) {
     double there = 0;
     int count = 0;
@@ -207,7 +213,8 @@ std::optional<OtherFit> SpeedDoubt::look_for_flutes(const Comb& comb) const noex
     found = OtherFit{60.0 * rotation_hz, flutes};
   }
   // The comb that is listened with may already be another one: it stands as long as the entered speed does not fit.
-  if (!found && std::abs(60.0 * rotation_hz / entered_rpm_ - 1.0) > 0.03) return OtherFit{60.0 * rotation_hz, comb.flutes};
+  if (!found && std::abs(60.0 * rotation_hz / entered_rpm_ - 1.0) > 0.03)
+    return OtherFit{60.0 * rotation_hz, comb.flutes};
   return found;
 }
 

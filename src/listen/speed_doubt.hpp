@@ -1,8 +1,9 @@
 // Does another override step or another flute count explain the sound far better than what was entered?
 //
 // Asks the lines of the long window which multiples of a comb are there and which are missing, and compares combs by
-// likelihood. A claim needs three looks in a row that agree, so it comes about half a second after the cut begins. It only says
-// so: whoever listens decides. Without runout a comb tells only flutes times speed, so one answer of several may be given.
+// likelihood. A claim needs three looks in a row that agree, so it comes about half a second after the cut begins. It
+// only says so: whoever listens decides. Without runout a comb tells only flutes times speed, so one answer of several
+// may be given.
 #pragma once
 
 #include <optional>
@@ -21,10 +22,10 @@ class SpeedDoubt {
 
   /// A newly entered speed or flute count: starts over.
   void expect(double spindle_rpm, int flutes) noexcept;
-  /// Lines of the next long row. `comb` is the comb that is listened with now; `singing`: chatter is open. True when the
-  /// answer changed.
+  /// Lines of the next long row. `comb` is the comb that is listened with now; `singing`: chatter is open. True when
+  /// the answer changed.
   bool process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb, bool singing) noexcept;
-  /// The last look speaks against the answer that stands: not yet a claim, but a reason to wait with an alarm.
+  /// One of the last looks speaks against the answer that stands: not yet a claim, but a reason to wait with an alarm.
   bool suspicious() const noexcept;
   /// What fits far better than what was entered; none while the entered one does.
   const std::optional<OtherFit>& other() const noexcept { return other_; }
@@ -52,6 +53,7 @@ class SpeedDoubt {
   double covered_ = 0;   // part of the band that the lines cover
   int rows_ = 0;
   int agreeing_ = 0;
+  int suspicious_looks_ = 0;
   int trusted_looks_ = 0;  // in which the entered comb was found and in no doubt
   std::optional<OtherFit> last_;
   std::optional<OtherFit> other_;

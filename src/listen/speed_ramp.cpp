@@ -7,7 +7,7 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kHighestHz = 6500;
-constexpr double kReach = 0.01;      // how far the comb may have moved from row to row
+constexpr double kReach = 0.01;  // how far the comb may have moved from row to row
 constexpr double kStep = 0.001;
 constexpr double kStill = 0.0025;    // a smaller move is the long window's to measure
 constexpr double kClearRatio = 5.0;  // 7 dB over the floor
@@ -77,8 +77,11 @@ std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept 
   }
   const auto known = std::count_if(presence_.begin() + 1, presence_.begin() + 1 + static_cast<std::ptrdiff_t>(orders),
                                    [](float p) { return p >= kStrong; });
-  const bool moved = best.clear >= kLeastLines && best.clear >= still.clear && best.clear >= kLeastShare * static_cast<double>(known) &&
-                     best.nats > still.nats + (singing ? kSingingNats : moving_s_ > 0 ? kMovingNats : kMovedNats);
+  const bool moved = best.clear >= kLeastLines && best.clear >= still.clear &&
+                     best.clear >= kLeastShare * static_cast<double>(known) &&
+                     best.nats > still.nats + (singing         ? kSingingNats
+                                               : moving_s_ > 0 ? kMovingNats
+                                                               : kMovedNats);
   const int direction = !moved ? 0 : best_move > 0 ? 1 : -1;
   const bool again = direction != 0 && direction == direction_;
   direction_ = direction;

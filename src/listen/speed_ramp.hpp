@@ -1,8 +1,9 @@
-// Follows the comb through a ramp of the spindle speed that is too quick for the long window: the override turned in the cut.
+// Follows the comb through a ramp of the spindle speed that is too quick for the long window: the override turned in
+// the cut.
 //
 // Remembers which rotation multiples are strong (the teeth's and runout's) and looks row by row whether they have left
-// their places together, all by the same share. A chatter family also brings new lines near the teeth, but each order by
-// another share. Delay: two rows. Allocates nothing.
+// their places together, all by the same share. A chatter family also brings new lines near the teeth, but each order
+// by another share. Delay: two rows. Allocates nothing.
 #pragma once
 
 #include <array>
@@ -14,7 +15,8 @@ namespace hushmill::listen {
 
 class SpeedRamp {
  public:
-  /// Next row, heard with a measured comb; `singing`: chatter is open. The factor by which the comb has moved, when it has.
+  /// Next row, heard with a measured comb; `singing`: chatter is open. The factor by which the comb has moved, when it
+  /// has.
   std::optional<double> process(const Row& row, bool singing) noexcept;
   /// Another comb from here on.
   void reset() noexcept;
@@ -29,7 +31,7 @@ class SpeedRamp {
   void remember(const Row& row, std::size_t orders) noexcept;
 
   std::array<float, kMostOrders + 1> presence_{};  // of each rotation multiple in the last rows, 0 to 1
-  double moving_s_ = 0;  // until the comb counts as still again
+  double moving_s_ = 0;                            // until the comb counts as still again
   int direction_ = 0;                              // of the move seen in the last row
 };
 

@@ -10,6 +10,8 @@ namespace hushmill::listen {
 namespace {
 constexpr std::size_t kMostTracks = 8;
 constexpr int kGrowthRows = 6;
+constexpr double kSameLine = 0.03;
+constexpr double kFreeGlide = 0.1;  // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
 constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
 
@@ -22,6 +24,9 @@ double dominance_nats(double family_power, double tooth_power, bool lone, bool r
 
 // Growth of 60 dB/s and more speaks for chatter, a fall against it.
 double growth_nats(double growth_db_s) noexcept { return std::clamp(growth_db_s / 60.0, -1.5, 1.2); }
+
+// Chatter moves by a percent or two while it grows; a voice moves by that much from one row to the next.
+double glide_nats(double glide_per_s) noexcept { return std::clamp((glide_per_s - kFreeGlide) / 0.05, 0.0, 1.2); }
 }  // namespace
 
 Tracker::Tracker(const TrackerSettings& settings, double row_s, double new_share)
@@ -65,11 +70,15 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     const double before = track->power_db[static_cast<std::size_t>(track->rows - back) % size];
     track->growth_db_s = back > 0 ? (db - before) / (back * row_s_) : 0.0;
     if (back == kGrowthRows) track->most_growth_db_s = std::max(track->most_growth_db_s, track->growth_db_s);
+    // Only of one and the same line: another member may have become the strongest.
+    track->hz[static_cast<std::size_t>(track->rows) % size] = vote.strongest_hz;
+    const double moved = back > 0 ? vote.strongest_hz / track->hz[static_cast<std::size_t>(track->rows - back) % size] - 1.0 : 0.0;
+    if (std::abs(moved) < kSameLine) track->glide_per_s = back > 0 ? std::abs(moved) / (back * row_s_) : 0.0;
     ++track->rows;
 
     // The sum last stood at zero where the change began (Page's estimate of it).
     if (track->nats <= 0) track->start_s = now_s;
-    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power, vote.members == 1, vote.rich) + growth_nats(track->growth_db_s) -
+    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power, vote.members == 1, vote.rich) + growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
                         settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
     track->peak_nats = std::max(track->peak_nats, track->nats);

@@ -39,7 +39,9 @@ struct Track {
   double start_s = 0;       ///< time of the row from which on all evidence counts
   double growth_db_s = 0;   ///< over the last rows
   double most_growth_db_s = 0;
+  double glide_per_s = 0;   ///< how fast the tone moves, relative to itself
   std::array<double, 16> power_db{};  ///< ring of the last rows
+  std::array<double, 16> hz{};        ///< of the strongest line, likewise
 };
 
 class Tracker {
