@@ -64,13 +64,16 @@ struct Candidate {
   int lobe = 0;                       ///< whole waves per tooth, 1 upward
   double plain_spindle_rpm = 0;       ///< 60·f_c/(N·k), for comparison
   double knob_rpm = 0;                ///< speed at that knob step
-  bool knob_leaves_pocket = false;    ///< the step lies outside the pocket or the limits: type the S word instead
+  bool knob_leaves_pocket = false;    ///< the step lies outside the pocket, the limits or the knob's range, or is the
+                                      ///< present speed: type the S word instead
+  std::optional<double> knob_likelihood;  ///< that the cut is quiet at knob_rpm; none when it was not computed
   double chip_load_ratio = 1;  ///< chip load over the programmed one when only the override is turned (feed in mm/min)
   std::optional<double> surface_m_min;  ///< surface speed, when the diameter is known
   double depth_gain = 1;                ///< depth limit there over the lowest one, by one-mode lobes
   std::optional<double> likelihood;     ///< 0 to 1 that the cut is quiet there; none when it was not computed
   double width_from_rpm = 0;            ///< expected pocket, lower edge
   double width_to_rpm = 0;              ///< expected pocket, upper edge
+  int on_harmonic = 0;  ///< tooth harmonic, 1 to 3, that meets a tapped mode there, so that it may run loud; 0: none
 };
 
 /// Speeds that were not considered, and what forbids them.
@@ -83,7 +86,8 @@ struct Barred {
 enum class Area { hold, tool, program };
 struct Remedy {
   Area area = Area::program;
-  std::string text;  ///< one plain sentence with its expected effect
+  std::string text;            ///< one plain sentence with its expected effect
+  std::optional<double> gain;  ///< what it is worth, as the factor by which the depth limit should rise
 };
 
 struct Advice {
@@ -97,7 +101,7 @@ struct Advice {
   std::vector<Barred> barred;
   bool speed_may_not_do = false;       ///< speed alone will probably not cure it: see remedies
   std::optional<double> depth_factor;  ///< this part of the depth would likely be quiet at the best speed
-  std::vector<Remedy> remedies;        ///< filled when speed may not do, and when there is a plainer cure
+  std::vector<Remedy> remedies;        ///< strongest first; filled when speed may not do, and when it is the weaker cure
   std::optional<bool> part_sings;      ///< by the taps: the part in its hold (true) or the tool (false)
   std::vector<std::string> notes;      ///< what weakens this advice, plainly
   std::vector<std::string> cautions;   ///< to be shown wherever the advice is shown

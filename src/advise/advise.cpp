@@ -48,6 +48,7 @@ class Writer {
     Candidate made = candidate_at(question_, window_, rpm, lobe, from, to);
     if (belief_.known()) made.likelihood = spot.likelihood;
     made.depth_gain = depth_gain(mode_, question_.flutes, rpm);
+    made.on_harmonic = harmonic_on_tap(question_, rpm);
     return made;
   }
   // Whole waves of the heard tone that lie nearest, yet never those of the pocket on the other side of the present
@@ -89,6 +90,41 @@ std::vector<Candidate> pockets(const Writer& write, const Choice& choice) {
   return list;
 }
 
+// The chance of quiet at each candidate's own knob step; examined speeds are taken over, the others examined together.
+void judge_knob_steps(const Question& question, const Belief& belief, const Choice& choice,
+                      const std::vector<Candidate*>& candidates) {
+  if (!belief.known()) return;
+  std::vector<double> open;
+  for (Candidate* candidate : candidates) {
+    const bool present = std::abs(candidate->knob_rpm / question.spindle_rpm - 1) < 0.005;
+    if (present) continue;  // it chatters there
+    const auto known = std::find_if(choice.knob.begin(), choice.knob.end(), [&](const Spot& spot) {
+      return std::abs(spot.spindle_rpm / candidate->knob_rpm - 1) < 1e-6;
+    });
+    if (known != choice.knob.end()) candidate->knob_likelihood = known->likelihood;
+    else if (std::find(open.begin(), open.end(), candidate->knob_rpm) == open.end()) open.push_back(candidate->knob_rpm);
+  }
+  if (open.empty()) return;
+  const std::vector<double> chance = belief.examine(open);
+  for (Candidate* candidate : candidates) {
+    const auto found = std::find(open.begin(), open.end(), candidate->knob_rpm);
+    if (found != open.end()) candidate->knob_likelihood = chance[static_cast<std::size_t>(found - open.begin())];
+  }
+}
+
+// Speeds in reach at which a tooth harmonic meets a tapped mode other than the one that sings.
+void bar_other_modes(const Question& question, const SpeedWindow& reach, double natural_hz, std::vector<Barred>& list) {
+  for (const Tap& tap : question.taps) {
+    if (same_mode(tap, natural_hz)) continue;
+    for (int harmonic = 1; harmonic <= kForcedHarmonics; ++harmonic) {
+      const double rpm = cutting::in_phase_rpm(tap.hz, question.flutes, harmonic);
+      if (!reach.holds(rpm)) continue;
+      list.push_back({rpm, "tooth harmonic " + std::to_string(harmonic) + " meets the " +
+                               (tap.of_part ? "part" : "tool") + " mode tapped at " + fixed(tap.hz, 0) + " Hz"});
+    }
+  }
+}
+
 // The nearest pocket beyond each end of the window.
 std::vector<Barred> beyond(const Question& question, const SpeedWindow& window, double natural_hz) {
   std::vector<Barred> list;
@@ -123,32 +159,60 @@ std::string reason_for(const Advice& advice) {
   return text + percent(*other->likelihood) + ".";
 }
 
+// What is wrong with the question itself: a speed that no limit allows.
+void note_present_speed(const Question& question, const SpeedWindow& window, std::vector<std::string>& notes) {
+  const auto note = [&](std::string_view side, std::string_view by, double limit_rpm) {
+    notes.push_back("The present speed, " + fixed(question.spindle_rpm, 0) + " rev/min, lies " + std::string(side) + " " +
+                    std::string(by) + " of " + fixed(limit_rpm, 0) + ": check what was entered.");
+  };
+  if (!window.high_by.empty() && question.spindle_rpm > window.high_rpm * 1.001)
+    note("above", window.high_by, window.high_rpm);
+  if (!window.low_by.empty() && question.spindle_rpm < window.low_rpm / 1.001)
+    note("below", window.low_by, window.low_rpm);
+}
+
 std::vector<std::string> notes_for(const Question& question, const Advice& advice, const NaturalFrequency& natural,
                                    const Belief& belief) {
   std::vector<std::string> notes;
+  if (belief.passed_over_damping())
+    notes.push_back("The damping as entered does not go with this tone: it was passed over.");
+  if (belief.passed_over_engagement())
+    notes.push_back("Width and way of milling as entered do not go with this tone: they were passed over.");
   if (question.unequal_pitch)
     notes.push_back("The cutter has unequal pitch: pockets reckoned for equal pitch may not hold.");
   if (natural.vague)
     notes.push_back(
         "The tone lies midway between whole waves per tooth: the natural frequency behind it is a wide range.");
   if (belief.voices() > 1) notes.push_back("Two tones take turns: a speed helps only where both are quiet.");
-  if (cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes) > kManyWaves)
-    notes.push_back(
-        "Many waves per tooth: pockets are narrow; less depth, more stiffness or a much lower speed help more.");
-  const auto loud = [&](const std::optional<Candidate>& c) {
-    return c &&
-           std::abs(c->spindle_rpm / cutting::in_phase_rpm(natural.middle_hz, question.flutes, c->lobe) - 1) < 0.015;
-  };
-  if (loud(advice.lower) || loud(advice.higher))
-    notes.push_back(
-        "Close to the speed where tooth passing meets the mode a quiet cut may still run loud and off size: check the "
-        "part.");
+  const double waves = cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes);
+  if (waves > kManyWaves)
+    notes.push_back("High lobe numbers, " + fixed(waves, 1) +
+                    " waves per tooth: pockets are narrow; less depth, more stiffness or a much lower speed help more.");
+  for (const auto& candidate : {advice.lower, advice.higher}) {
+    if (!candidate) continue;
+    const double meeting_rpm = cutting::in_phase_rpm(natural.middle_hz, question.flutes, candidate->lobe);
+    const bool near_mode = std::abs(candidate->spindle_rpm / meeting_rpm - 1) < 0.015;
+    if (candidate->on_harmonic == 0 && !near_mode) continue;
+    std::string met = "the teeth meet the mode that sings";
+    if (candidate->on_harmonic > 0) met = "tooth harmonic " + std::to_string(candidate->on_harmonic) + " meets a tapped mode";
+    notes.push_back("At " + fixed(candidate->spindle_rpm, 0) + " rev/min " + met +
+                    ": a quiet cut may still run loud and off size there. Check the part; the side away from it is "
+                    "preferred where it is as likely.");
+  }
   if (advice.knob && advice.prefer) {
     const Candidate& first = *advice.prefer == Direction::lower ? *advice.lower : *advice.higher;
     if (first.likelihood.value_or(0) > advice.knob->likelihood.value_or(0) + 0.1)
       notes.push_back("Typing the S word reaches better speeds than whole steps of the knob.");
   }
   return notes;
+}
+
+// A change of speed may help, yet another change is the surer cure.
+bool speed_is_weak(const Question& question) {
+  const bool returned = std::any_of(question.tried.begin(), question.tried.end(),
+                                    [](const Trial& trial) { return trial.outcome == Outcome::returned; });
+  return returned || question.unequal_pitch ||
+         cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes) > kManyWaves;
 }
 
 std::optional<bool> singing(const Question& question, double natural_hz) {
@@ -188,19 +252,28 @@ Advice advise(const Question& question) {
     advice.higher = write.first(choice.higher, false);
     advice.knob = write.first(choice.knob, true);
     advice.candidates = pockets(write, choice);
+    std::vector<Candidate*> all;
+    for (auto* side : {&advice.lower, &advice.higher})
+      if (*side) all.push_back(&**side);
+    for (Candidate& candidate : advice.candidates) all.push_back(&candidate);
+    judge_knob_steps(question, belief, choice, all);
+    if (advice.knob) advice.knob->knob_likelihood = advice.knob->likelihood;
+    bar_other_modes(question, reach, natural.middle_hz, advice.barred);
     if (advice.lower && advice.higher)
       advice.prefer = choice.lower.front().score >= choice.higher.front().score ? Direction::lower : Direction::higher;
     else if (advice.lower || advice.higher)
       advice.prefer = advice.lower ? Direction::lower : Direction::higher;
     const double best = advice.candidates.empty() ? 0.0 : advice.candidates.front().likelihood.value_or(0.0);
     advice.speed_may_not_do = belief.known() && best < (question.tried.empty() ? kHopeless : kHopeful);
-    if (advice.speed_may_not_do) advice.depth_factor = quiet_depth_factor(belief, reach.low_rpm, reach.high_rpm);
+    if (advice.speed_may_not_do || speed_is_weak(question))
+      advice.depth_factor = quiet_depth_factor(belief, reach.low_rpm, reach.high_rpm);
     advice.notes = notes_for(question, advice, natural, belief);
   } else {
     advice.speed_may_not_do = true;
   }
   if (!advice.prefer) advice.speed_may_not_do = true;
-  if (advice.speed_may_not_do) advice.remedies = remedies_for(question, advice);
+  if (advice.speed_may_not_do || speed_is_weak(question)) advice.remedies = remedies_for(question, advice);
+  note_present_speed(question, window, advice.notes);
   advice.reason = reason_for(advice);
   advice.cautions = cautions_for(question, advice);
   return advice;

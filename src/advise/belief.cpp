@@ -18,6 +18,10 @@ constexpr double kMostWaves = 20;           // per tooth: beyond, no pocket is w
 constexpr double kExplained = 0.01;         // mean match above which a cloud explains a frequency
 constexpr int kExamined = 120;              // guesses whose teeth are stepped, shared like the above
 constexpr int kFewestExamined = 20;
+constexpr std::size_t kFewestThatFit = 12;  // guesses below which what was told is doubted
+constexpr double kDoubt = 2.0;              // in guesses: how much the chance below counts beside the guesses
+constexpr double kDoubtChance = 0.3;        // of a speed of which nothing is known
+constexpr double kMostLikely = 0.97;        // nothing is surer than this
 constexpr double kRemembered = 0.01;  // of ln(speed): how far around a tried speed its outcome holds
 constexpr double kSameSpeed = 0.002;  // relative: the same trial told twice
 constexpr std::uint64_t kSeed = 0x5eed0fa11ULL;
@@ -74,6 +78,33 @@ Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), f
   quiet_ = known_ ? quiet_with_depth(1.0) : one_mode_promise(question, grid_);
 }
 
+// What was told may contradict what was heard: a tap test of another mode, a width that is not the one being cut. Rather
+// than to know nothing then, it is passed over, the damping first.
+Cloud Belief::cloud_for(const Question& question, const Sighting& sighting, int wanted) {
+  Cloud fresh(question, sighting, grid_, wanted, kSeed);
+  if (fresh.size() >= kFewestThatFit) return fresh;
+  Question told = question;
+  if (told.damping_ratio) {
+    told.damping_ratio.reset();
+    Cloud wider(told, sighting, grid_, wanted, kSeed);
+    if (wider.size() >= kFewestThatFit) {
+      passed_over_damping_ = true;
+      return wider;
+    }
+  }
+  if (told.radial_mm || told.milling) {
+    told.radial_mm.reset();
+    told.milling.reset();
+    Cloud widest(told, sighting, grid_, wanted, kSeed);
+    if (widest.size() > fresh.size()) {
+      passed_over_damping_ = question.damping_ratio.has_value();
+      passed_over_engagement_ = true;
+      return widest;
+    }
+  }
+  return fresh;
+}
+
 void Belief::hear(const Question& question, const Sighting& sighting, int wanted) {
   Voice* owner = nullptr;
   double best = kExplained;
@@ -83,7 +114,7 @@ void Belief::hear(const Question& question, const Sighting& sighting, int wanted
     match /= static_cast<double>(voice.clouds.size());
     if (match > best) best = match, owner = &voice;
   }
-  Cloud fresh(question, sighting, grid_, wanted, kSeed);
+  Cloud fresh = cloud_for(question, sighting, wanted);
   if (fresh.empty()) return;
   known_ = true;
   if (!owner) {
@@ -114,8 +145,10 @@ std::vector<double> Belief::examine(const std::vector<double>& speeds_rpm) const
   for (const Voice& voice : voices_) {
     std::vector<double> sum(speeds_rpm.size(), 0.0);
     double weights = 0;
+    double guesses = 0;
     const int share = std::max(kFewestExamined, kExamined / static_cast<int>(voices_.size() * voice.clouds.size()));
     for (const Cloud& cloud : voice.clouds) {
+      guesses += std::min<double>(share, cloud.effective_size());
       for (const Cloud::Pick& pick : cloud.picks(share)) {
         double weight = pick.weight;
         for (const double held_rpm : held_rpm_) weight *= cloud.stepped_quiet(*pick.cut, held_rpm, flutes_) + 1e-3;
@@ -124,9 +157,13 @@ std::vector<double> Belief::examine(const std::vector<double>& speeds_rpm) const
           sum[i] += weight * cloud.stepped_quiet(*pick.cut, speeds_rpm[i], flutes_);
       }
     }
-    for (std::size_t i = 0; i < sum.size(); ++i) product[i] *= weights > 0 ? sum[i] / weights : 0.0;
+    for (std::size_t i = 0; i < sum.size(); ++i) {
+      // Few guesses left that explain everything: they may all be wrong alike.
+      const double mean = weights > 0 ? sum[i] / weights : 0.0;
+      product[i] *= (guesses * mean + kDoubt * kDoubtChance) / (guesses + kDoubt);
+    }
   }
-  for (std::size_t i = 0; i < product.size(); ++i) product[i] = with_memory(product[i], speeds_rpm[i]);
+  for (std::size_t i = 0; i < product.size(); ++i) product[i] = std::min(kMostLikely, with_memory(product[i], speeds_rpm[i]));
   return product;
 }
 

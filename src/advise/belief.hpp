@@ -25,6 +25,9 @@ class Belief {
   std::size_t voices() const noexcept { return voices_.size(); }
   /// False when nothing that was heard could be explained: then `quiet` is no probability.
   bool known() const noexcept { return known_; }
+  /// Damping or engagement as told do not go with the tone that was heard and were passed over.
+  bool passed_over_damping() const noexcept { return passed_over_damping_; }
+  bool passed_over_engagement() const noexcept { return passed_over_engagement_; }
 
  private:
   // One source of chatter and the clouds anchored at each frequency that it explained.
@@ -32,6 +35,7 @@ class Belief {
     std::vector<Cloud> clouds;
     std::vector<Sighting> heard;
   };
+  Cloud cloud_for(const Question& question, const Sighting& sighting, int wanted);
   double with_memory(double chance, double rpm) const noexcept;
   void hear(const Question& question, const Sighting& sighting, int wanted);
 
@@ -42,6 +46,8 @@ class Belief {
   std::vector<double> loud_rpm_;
   std::vector<double> quiet_;
   bool known_ = false;
+  bool passed_over_damping_ = false;
+  bool passed_over_engagement_ = false;
 };
 
 }  // namespace hushmill::advise

@@ -9,11 +9,19 @@ namespace hushmill::advise {
 
 namespace {
 
-// Nearest step of the knob that stays inside the limits; the plain nearest one when no step does.
-double knob_step(double override_percent, double step_percent, double base_rpm, const SpeedWindow& window) noexcept {
+constexpr double kPresent = 0.005;  // relative: a step this near the present speed changes nothing
+
+// Nearest step of the knob that stays inside its range and the limits; the plain nearest one when no step does.
+double knob_step(const Question& question, double override_percent, const SpeedWindow& window) noexcept {
+  const double step_percent = question.knob_step_percent;
+  const double base_rpm = programmed_rpm(question);
+  const double least_percent =
+      std::max(question.knob_min_percent.value_or(kKnobMinPercent), window.low_rpm / base_rpm * 100.0);
+  const double most_percent =
+      std::min(question.knob_max_percent.value_or(kKnobMaxPercent), window.high_rpm / base_rpm * 100.0);
   const double nearest = std::round(override_percent / step_percent) * step_percent;
-  const double lowest = std::ceil(window.low_rpm / base_rpm * 100.0 / step_percent - 1e-9) * step_percent;
-  const double highest = std::floor(window.high_rpm / base_rpm * 100.0 / step_percent + 1e-9) * step_percent;
+  const double lowest = std::ceil(least_percent / step_percent - 1e-9) * step_percent;
+  const double highest = std::floor(most_percent / step_percent + 1e-9) * step_percent;
   if (lowest > highest) return nearest;
   return std::clamp(nearest, lowest, highest);
 }
@@ -30,12 +38,13 @@ Candidate candidate_at(const Question& question, const SpeedWindow& window, doub
   Candidate candidate;
   candidate.spindle_rpm = spindle_rpm;
   candidate.override_percent = 100.0 * spindle_rpm / base_rpm;
-  candidate.knob_percent = knob_step(candidate.override_percent, question.knob_step_percent, base_rpm, window);
+  candidate.knob_percent = knob_step(question, candidate.override_percent, window);
   candidate.knob_rpm = base_rpm * candidate.knob_percent / 100.0;
   candidate.width_from_rpm = width_from_rpm;
   candidate.width_to_rpm = width_to_rpm;
   candidate.knob_leaves_pocket =
-      candidate.knob_rpm < width_from_rpm || candidate.knob_rpm > width_to_rpm || !window.holds(candidate.knob_rpm);
+      candidate.knob_rpm < width_from_rpm || candidate.knob_rpm > width_to_rpm || !window.holds(candidate.knob_rpm) ||
+      std::abs(candidate.knob_rpm / question.spindle_rpm - 1) < kPresent;
   if (question.feed_mm_min)
     candidate.feed_mm_min = cutting::feed_keeping_chip_load(*question.feed_mm_min, base_rpm, spindle_rpm);
   if (question.diameter_mm) candidate.surface_m_min = cutting::surface_speed_m_min(*question.diameter_mm, spindle_rpm);

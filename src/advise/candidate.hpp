@@ -6,6 +6,10 @@
 
 namespace hushmill::advise {
 
+/// Reach of the knob when none was given (common practice, no published source).
+inline constexpr double kKnobMinPercent = 50;
+inline constexpr double kKnobMaxPercent = 150;
+
 /// Speed the override refers to.
 double programmed_rpm(const Question& question) noexcept;
 

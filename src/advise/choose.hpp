@@ -20,7 +20,7 @@ struct Spot {
 struct Choice {
   std::vector<Spot> lower;
   std::vector<Spot> higher;
-  std::vector<Spot> knob;  ///< whole steps of the knob, both ways
+  std::vector<Spot> knob;  ///< whole steps of the knob, both ways, those beside the listed speeds among them
 };
 
 /// Steps of the knob inside window and knob range, as speeds.
@@ -28,6 +28,15 @@ std::vector<double> knob_speeds(const Question& question, const SpeedWindow& win
 
 /// Speeds within one percent of the present one are no change and left out; so are those whose tooth harmonics 1 to 3
 /// meet a tapped mode other than the one that sings at `natural_hz`.
+/// Tooth harmonics strong enough to matter when they meet a mode.
+inline constexpr int kForcedHarmonics = 3;
+
+/// Within what damping and saturation may shift: the tapped mode is the one that sings at `natural_hz`.
+bool same_mode(const Tap& tap, double natural_hz) noexcept;
+
+/// Tooth harmonic, 1 to 3, that stands within one percent of a tapped mode at this speed; 0 when none does.
+int harmonic_on_tap(const Question& question, double spindle_rpm) noexcept;
+
 Choice choose(const Question& question, const SpeedWindow& window, const Belief& belief, double natural_hz);
 
 }  // namespace hushmill::advise

@@ -16,7 +16,9 @@ namespace hushmill::advise {
 namespace {
 
 constexpr double kDepthError = 0.13;         // spread of ln(limit) of zero-order theory against simulated cuts
-constexpr double kGrowthSoft = 0.03;         // log growth per tooth that leaves stability in doubt
+constexpr double kGrowthSoft = 0.02;         // log growth per tooth that leaves stability in doubt
+constexpr double kGrowthOff = 0.005;         // so much short of growth it is as often loud as quiet
+constexpr double kMostQuiet = 0.96;          // a cut that is linearly stable may be kept loud by its own entry
 constexpr double kGrowthSpread = 0.5;        // of ln(growth heard over growth computed)
 constexpr double kTurnSpreadPerWave = 0.02;  // saturated against linear chatter frequency, relative
 constexpr double kTurnSpread = 0.015;
@@ -45,6 +47,10 @@ int draw_shift(Draw& draw) noexcept {
 }
 
 double logistic(double x) noexcept { return 1.0 / (1.0 + std::exp(-x)); }
+
+double quiet_growing(double log_growth) noexcept {
+  return kMostQuiet * logistic((-log_growth - kGrowthOff) / kGrowthSoft);
+}
 
 double quiet(double log_room, double log_depth_factor = 0.0) noexcept {
   return logistic(1.7 * (log_room - log_depth_factor) / kDepthError);
@@ -99,8 +105,8 @@ double Cloud::quiet_at(std::size_t guess, double spindle_rpm) const noexcept {
 }
 
 double Cloud::stepped_match(const FlexibleCut& cut, const Sighting& sighting, int flutes) const {
-  const ToothGrowth there = tooth_growth(cut, sighting_.spindle_rpm, sighting.spindle_rpm, flutes);
-  double fit = logistic(there.log_growth / kGrowthSoft);
+  const ToothGrowth there = tooth_growth(cut, sighting.spindle_rpm, flutes);
+  double fit = 1.0 - quiet_growing(there.log_growth);
   // The turn per tooth is the fraction of a wave, mirrored, whichever member of the family was the loudest.
   const double waves = cutting::waves_per_tooth(sighting.chatter_hz, sighting.spindle_rpm, flutes);
   const double turn = std::abs(waves - std::round(waves));
@@ -165,6 +171,16 @@ void Cloud::learn_loud(double spindle_rpm) {
   for (std::size_t i = 0; i < guesses_.size(); ++i) guesses_[i].weight *= 1.0 - quiet_at(i, spindle_rpm);
 }
 
+double Cloud::effective_size() const noexcept {
+  double sum = 0;
+  double squares = 0;
+  for (const FlexibleCut& cut : guesses_) {
+    sum += cut.weight;
+    squares += cut.weight * cut.weight;
+  }
+  return squares > 0 ? sum * sum / squares : 0.0;
+}
+
 std::vector<Cloud::Pick> Cloud::picks(int count) const {
   double total = 0;
   for (const FlexibleCut& cut : guesses_) total += cut.weight;
@@ -182,7 +198,7 @@ std::vector<Cloud::Pick> Cloud::picks(int count) const {
 }
 
 double Cloud::stepped_quiet(const FlexibleCut& cut, double spindle_rpm, int flutes) const {
-  return logistic(-tooth_growth(cut, sighting_.spindle_rpm, spindle_rpm, flutes).log_growth / kGrowthSoft);
+  return quiet_growing(tooth_growth(cut, spindle_rpm, flutes, 1.0, Wanted::sign).log_growth);
 }
 
 std::vector<double> Cloud::quiet_chance(double depth_factor) const {

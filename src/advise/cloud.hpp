@@ -40,6 +40,9 @@ class Cloud {
   double stepped_quiet(const FlexibleCut& cut, double spindle_rpm, int flutes) const;
 
   bool empty() const noexcept { return guesses_.empty(); }
+  std::size_t size() const noexcept { return guesses_.size(); }
+  /// How many guesses of equal weight would say as much: low when few guesses explain all that was heard.
+  double effective_size() const noexcept;
 
  private:
   double guess_match(std::size_t guess, const Sighting& sighting, int flutes) const;

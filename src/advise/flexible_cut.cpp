@@ -8,8 +8,6 @@ namespace hushmill::advise {
 
 namespace {
 
-constexpr double kFriction = 0.3;  // of the rubbing flank; working assumption, no published source
-
 // Complex products by hand: std::complex guards against infinities that do not arise here, at several times the cost.
 struct Plane {
   double re = 0;
@@ -39,8 +37,8 @@ void FlexibleCut::set_engagement(double engagement, bool climb, double radial_ov
   ayx = 0.5 * between([kr](double a) { return -std::sin(2 * a) + 2 * a + kr * std::cos(2 * a); });
   ayy = 0.5 * between([kr](double a) { return -std::cos(2 * a) - 2 * kr * a - kr * std::sin(2 * a); });
   // Twice the integrals of (mu cos + sin) sin and (-mu sin + cos) cos over the engaged angle.
-  rub_x = between([](double a) { return a - 0.5 * std::sin(2 * a) - 0.5 * kFriction * std::cos(2 * a); });
-  rub_y = between([](double a) { return a + 0.5 * std::sin(2 * a) + 0.5 * kFriction * std::cos(2 * a); });
+  rub_x = between([](double a) { return a - 0.5 * std::sin(2 * a) - 0.5 * FlexibleCut::kFriction * std::cos(2 * a); });
+  rub_y = between([](double a) { return a + 0.5 * std::sin(2 * a) + 0.5 * FlexibleCut::kFriction * std::cos(2 * a); });
 }
 
 double FlexibleCut::damping_at(const CutMode& mode, double slowness) const noexcept {

@@ -24,6 +24,7 @@ using EigenPair = std::array<std::complex<double>, 2>;
 
 struct FlexibleCut {
   static constexpr int kMostModes = 6;
+  static constexpr double kFriction = 0.3;  ///< of the rubbing flank; working assumption, no published source
 
   std::array<CutMode, kMostModes> modes;
   int mode_count = 0;

@@ -28,8 +28,13 @@ FlexibleCut draw_cut(const Question& question, Draw& draw) noexcept {
   // A tool bends nearly alike along and across the feed.
   const double across = std::exp(0.05 * draw.normal());
   const double across_compliance = std::exp(0.25 * draw.normal());
-  cut.add({true, 1.0, 1.0, draw_damping(question, draw), 0});
-  cut.add({false, across, across_compliance, draw_damping(question, draw), 0});
+  // At times one direction gives far more than the other: a thin wall, a blade-like fixture.
+  const bool thin = draw.chance(0.12);
+  const double stiffer = thin ? draw.uniform(3.0, 10.0) : 1.0;
+  const bool along_gives = draw.chance(0.5);
+  cut.add({true, 1.0, along_gives ? 1.0 : 1.0 / stiffer, draw_damping(question, draw), 0});
+  cut.add({false, across, along_gives ? across_compliance / stiffer : across_compliance,
+           draw_damping(question, draw), 0});
   // Often a second, stiffer pair above it: holder or spindle.
   if (draw.chance(0.35)) {
     const double above = draw.uniform(1.6, 3.0);

@@ -35,48 +35,80 @@ std::optional<double> quiet_depth_factor(const Belief& belief, double low_rpm, d
   return std::nullopt;
 }
 
+namespace {
+
+// The cause that is known comes first, then what can be counted by its worth, then the rest in its order.
+void rank(std::vector<Remedy>& list, std::size_t known_causes) {
+  std::stable_sort(list.begin() + static_cast<std::ptrdiff_t>(known_causes), list.end(),
+                   [](const Remedy& a, const Remedy& b) { return a.gain.value_or(0) > b.gain.value_or(0); });
+}
+
+std::string percent_text(double share) { return fixed(100 * share, 0) + " %"; }
+
+}  // namespace
+
 std::vector<Remedy> remedies_for(const Question& question, const Advice& advice) {
   std::vector<Remedy> list;
   if (std::any_of(question.tried.begin(), question.tried.end(),
                   [](const Trial& t) { return t.outcome == Outcome::returned; }))
-    list.push_back(
-        {Area::program, "Keep the engagement constant: the chatter came back where it rises, as in a corner."});
+    list.push_back({Area::program,
+                    "Keep the engagement constant: the chatter came back where it rises, as in a corner.",
+                    {}});
   if (advice.part_sings == true)
     list.push_back({Area::hold,
                     "Hold the part better: its own tone is the one that sings. Support under the cut, jaws as "
-                    "long as the part, less overhang."});
+                    "long as the part, less overhang.",
+                    {}});
+  const std::size_t known_causes = list.size();
   // The depth limit goes with the stiffness, and that of a bar with the cube of its length (F L^3 / 3 E I).
   if (advice.depth_factor) {
     const double factor = *advice.depth_factor;
-    const std::string percent = fixed(100 * factor, 0) + " %";
-    const std::string depth =
-        question.depth_mm ? fixed(factor * *question.depth_mm, 2) + " mm (" + percent + ")" : percent + " of it";
-    list.push_back({Area::program, "Take less depth: about " + depth + " is likely quiet at the best speed."});
-    if (advice.part_sings != true)
-      list.push_back({Area::tool, "Shorten the stick-out by about " + fixed(100 * (1 - std::cbrt(factor)), 0) +
-                                      " %: stiffness goes with its cube, so this is worth as much."});
-  } else {
+    const std::string depth = question.depth_mm
+                                  ? fixed(factor * *question.depth_mm, 2) + " mm (" + percent_text(factor) + ")"
+                                  : percent_text(factor) + " of it";
     list.push_back(
-        {Area::program, "Take far less depth: even a fifth of it is not surely quiet at any speed in reach."});
-    list.push_back({Area::tool, "Shorten the stick-out: 20 % less makes the tool " + fixed(std::pow(0.8, -3), 1) +
-                                    " times as stiff."});
+        {Area::program, "Take less depth: about " + depth + " is likely quiet at the best speed.", 1 / factor});
+    if (advice.part_sings != true)
+      list.push_back({Area::tool,
+                      "Shorten the stick-out by about " + percent_text(1 - std::cbrt(factor)) +
+                          ": stiffness goes with its cube, so this is worth as much.",
+                      1 / factor});
+  } else {
+    list.push_back({Area::program,
+                    "Take far less depth: even a fifth of it is not surely quiet at any speed in reach.", 5.0});
+    list.push_back({Area::tool,
+                    "Shorten the stick-out: 20 % less makes the tool " + fixed(std::pow(0.8, -3), 1) +
+                        " times as stiff.",
+                    std::pow(0.8, -3)});
   }
   if (question.radial_mm && question.diameter_mm) {
     const double angle = cutting::engaged_angle_rad(*question.radial_mm / *question.diameter_mm);
     const double wanted = advice.depth_factor.value_or(0.5);
     const double narrower_mm = 0.5 * *question.diameter_mm * (1 - std::cos(wanted * angle));
-    list.push_back({Area::program, "Or take less width: " + fixed(narrower_mm, 2) + " mm keeps " +
-                                       fixed(100 * wanted, 0) + " % of the engaged angle."});
+    list.push_back({Area::program,
+                    "Take less width: " + fixed(narrower_mm, 2) + " mm keeps " + percent_text(wanted) +
+                        " of the engaged angle, and the depth limit rises about as the angle falls.",
+                    1 / wanted});
   }
-  if (question.flutes > 2)
-    list.push_back({Area::tool, "Use " + std::to_string(question.flutes - 1) + " flutes instead of " +
-                                    std::to_string(question.flutes) + ": the depth limit rises by about " +
-                                    fixed(100.0 / (question.flutes - 1), 0) + " %."});
-  if (!question.unequal_pitch && question.flutes > 1) list.push_back({Area::tool, pitch_line(question)});
+  if (question.flutes > 2) {
+    const double gain = question.flutes / (question.flutes - 1.0);
+    list.push_back({Area::tool,
+                    "Use " + std::to_string(question.flutes - 1) + " flutes instead of " +
+                        std::to_string(question.flutes) + ": the depth limit rises by about " +
+                        percent_text(gain - 1) + ".",
+                    gain});
+  }
+  if (!question.unequal_pitch && question.flutes > 1) list.push_back({Area::tool, pitch_line(question), {}});
+  list.push_back({Area::program,
+                  "Go far slower where the work allows it: at half the speed the rubbing of the flank damps twice as "
+                  "much, and at high lobe numbers that is what counts.",
+                  {}});
   if (!advice.part_sings)
     list.push_back({Area::hold,
                     "Tap the tool and the part with the spindle stopped and locked out: the one whose tone lies within "
-                    "a few percent of the chatter is the one to stiffen."});
+                    "a few percent of the chatter is the one to stiffen.",
+                    {}});
+  rank(list, known_causes);
   return list;
 }
 

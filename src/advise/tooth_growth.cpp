@@ -11,8 +11,13 @@ namespace hushmill::advise {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
-// Enough for the dominant multiplier to outgrow the others: with many waves per tooth that takes fewer teeth.
-int teeth_for(double waves) noexcept { return std::clamp(static_cast<int>(80.0 / waves), 8, 16); }
+// The dominant multiplier has outgrown the others when two waves explain the next one.
+constexpr int kFewestTeeth = 6;
+constexpr int kMostTeeth = 48;
+constexpr double kExplained = 0.05;  // residual of the latest wave, relative
+// Enough when only the sign is asked for.
+constexpr double kRoughlyExplained = 0.3;
+constexpr double kPlainGrowth = 0.2;
 
 struct Matrix {
   double xx = 0, xy = 0, yx = 0, yy = 0;
@@ -26,16 +31,27 @@ Matrix primitive(double a, double kr) noexcept {
   return {c2 - kr * (half - s2), -(half + s2) + kr * c2, half - s2 + kr * c2, -c2 - kr * (half + s2)};
 }
 
-// Mean directional matrix of all teeth over each step of a tooth period; teeth leave and enter at exact angles.
-std::vector<Matrix> directional_steps(const FlexibleCut& cut, int flutes, int steps) {
+// Integral of the rubbing matrix of one tooth from angle 0: the flank pushes back against the velocity into the wall,
+// with friction along it.
+Matrix rubbing_primitive(double a) noexcept {
+  constexpr double mu = FlexibleCut::kFriction;
+  const double s2 = 0.25 * std::sin(2 * a);
+  const double c2 = 0.25 * std::cos(2 * a);
+  const double half = 0.5 * a;
+  return {half - s2 - mu * c2, mu * (half + s2) - c2, -mu * (half - s2) - c2, half + s2 + mu * c2};
+}
+
+// Mean matrix of all teeth over each step of a tooth period; teeth leave and enter at exact angles.
+template <typename Primitive>
+std::vector<Matrix> mean_steps(const FlexibleCut& cut, int flutes, int steps, Primitive primitive_at) {
   std::vector<Matrix> all(static_cast<std::size_t>(steps));
   const double step_rad = 2 * kPi / flutes / steps;
   for (int i = 0; i < steps * flutes; ++i) {
     const double from = std::max(i * step_rad, cut.start_rad);
     const double to = std::min((i + 1) * step_rad, cut.exit_rad);
     if (from >= to) continue;
-    const Matrix a = primitive(from, cut.radial_ratio);
-    const Matrix b = primitive(to, cut.radial_ratio);
+    const Matrix a = primitive_at(from);
+    const Matrix b = primitive_at(to);
     Matrix& sum = all[static_cast<std::size_t>(i % steps)];
     sum.xx += (b.xx - a.xx) / step_rad;
     sum.xy += (b.xy - a.xy) / step_rad;
@@ -61,6 +77,19 @@ class Succession {
     waves_[2].insert(waves_[2].end(), y.begin(), y.end());
   }
   double size() const noexcept { return std::sqrt(dot(2, 2)); }
+  /// Part of the last wave that the two before do not explain, 0 to 1.
+  double residual() const noexcept {
+    const double s00 = dot(0, 0), s01 = dot(0, 1), s11 = dot(1, 1), s02 = dot(0, 2), s12 = dot(1, 2), s22 = dot(2, 2);
+    const double spread = s00 * s11 - s01 * s01;
+    if (!(s22 > 0)) return 0;
+    double explained = 0;
+    if (spread < 1e-9 * s00 * s11) {
+      if (s11 > 0) explained = s12 * s12 / s11;
+    } else {
+      explained = (s12 * (s12 * s00 - s02 * s01) + s02 * (s02 * s11 - s12 * s01)) / spread;
+    }
+    return std::sqrt(std::max(0.0, 1.0 - explained / s22));
+  }
   void scale(double factor) noexcept {
     for (auto& wave : waves_)
       for (double& v : wave) v *= factor;
@@ -92,9 +121,8 @@ class Succession {
 
 }  // namespace
 
-ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spindle_rpm, int flutes,
-                         double depth_factor) {
-  const double slowness = anchored_rpm / spindle_rpm;
+ToothGrowth tooth_growth(const FlexibleCut& cut, double spindle_rpm, int flutes,
+                         double depth_factor, Wanted wanted) {
   const double tooth_s = 60.0 / (spindle_rpm * flutes);
   const double waves = cut.first_mode_hz * tooth_s;
   double top = 1;
@@ -108,7 +136,7 @@ ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spi
   const auto count = static_cast<std::size_t>(cut.mode_count);
   for (std::size_t i = 0; i < count; ++i) {
     const CutMode& mode = cut.modes[i];
-    const double damping = cut.damping_at(mode, slowness);
+    const double damping = mode.damping;
     const double decay = damping * mode.ratio;
     const double ringing = mode.ratio * std::sqrt(1.0 - damping * damping);
     const double e = std::exp(-decay * step);
@@ -123,26 +151,49 @@ ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spi
                  1.0,
                  0.3};
   }
-  const std::vector<Matrix> direction = directional_steps(cut, flutes, steps);
+  const std::vector<Matrix> direction =
+      mean_steps(cut, flutes, steps, [&](double a) { return primitive(a, cut.radial_ratio); });
+  const std::vector<Matrix> rubbing = mean_steps(cut, flutes, steps, rubbing_primitive);
   const double depth = depth_factor * cut.depth * 4 * kPi / flutes;
+  // Rubbing force per velocity in units of the first mode's angular frequency; goes with 1 / surface speed.
+  const double surface_mm_s = kPi * cut.diameter_mm * spindle_rpm / 60;
+  const double rub = depth * cut.rub_length_mm * 2 * kPi * cut.first_mode_hz / surface_mm_s;
+  double give_x = 0;
+  double give_y = 0;
+  for (std::size_t m = 0; m < count; ++m) (bodies[m].along_feed ? give_x : give_y) += bodies[m].kick;
   std::vector<double> past_x(direction.size(), 0.0);
   std::vector<double> past_y(direction.size(), 0.0);
   Succession last;
-  const int teeth = teeth_for(waves);
 
-  for (int tooth = 0; tooth < teeth; ++tooth) {
+  for (int tooth = 1; tooth <= kMostTeeth; ++tooth) {
     last.next_tooth();
     for (std::size_t i = 0; i < direction.size(); ++i) {
       double x = 0;
       double y = 0;
-      for (std::size_t m = 0; m < count; ++m) (bodies[m].along_feed ? x : y) += bodies[m].position;
+      double vx = 0;
+      double vy = 0;
+      for (std::size_t m = 0; m < count; ++m) {
+        (bodies[m].along_feed ? x : y) += bodies[m].position;
+        (bodies[m].along_feed ? vx : vy) += bodies[m].velocity;
+      }
       const double dx = x - past_x[i];
       const double dy = y - past_y[i];
       past_x[i] = x;
       past_y[i] = y;
       const Matrix& h = direction[i];
-      const double fx = depth * (h.xx * dx + h.xy * dy);
-      const double fy = depth * (h.yx * dx + h.yy * dy);
+      double fx = depth * (h.xx * dx + h.xy * dy);
+      double fy = depth * (h.yx * dx + h.yy * dy);
+      // Rubbing at the velocity after the kick, so that strong rubbing does not overshoot.
+      const Matrix& r = rubbing[i];
+      const double ax = vx + give_x * fx;
+      const double ay = vy + give_y * fy;
+      const double mxx = 1 + give_x * rub * r.xx, mxy = give_x * rub * r.xy;
+      const double myx = give_y * rub * r.yx, myy = 1 + give_y * rub * r.yy;
+      const double determinant = mxx * myy - mxy * myx;
+      const double wx = (myy * ax - mxy * ay) / determinant;
+      const double wy = (mxx * ay - myx * ax) / determinant;
+      fx -= rub * (r.xx * wx + r.xy * wy);
+      fy -= rub * (r.yx * wx + r.yy * wy);
       for (std::size_t m = 0; m < count; ++m) {
         Oscillator& body = bodies[m];
         const double v = body.velocity + body.kick * (body.along_feed ? fx : fy);
@@ -152,8 +203,14 @@ ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spi
       }
     }
     last.keep(past_x, past_y);
-    // Rescaled now and then: neither dying nor growing vibration may leave the range of numbers.
-    if (tooth + 3 >= teeth) continue;
+    if (tooth >= kFewestTeeth && tooth % 2 == 0) {
+      const double residual = last.residual();
+      if (residual < kExplained) break;
+      if (wanted == Wanted::sign && residual < kRoughlyExplained &&
+          std::abs(last.dominant().log_growth) > kPlainGrowth)
+        break;
+    }
+    // Rescaled at each tooth: neither dying nor growing vibration may leave the range of numbers.
     const double size = last.size();
     if (!(size > 0)) return {-10.0, 0.0};
     const double shrink = 1.0 / size;

@@ -15,8 +15,12 @@ struct ToothGrowth {
   double turn = 0;        ///< fraction of a wave by which it turns per tooth, 0 to 1/2 (mirrored); 1/2: period doubling
 };
 
-/// At a speed, for a cut anchored at `anchored_rpm`. `depth_factor` scales the depth.
-ToothGrowth tooth_growth(const FlexibleCut& cut, double anchored_rpm, double spindle_rpm, int flutes,
-                         double depth_factor = 1.0);
+/// What is asked for: a plain sign is known after fewer teeth.
+enum class Wanted { multiplier, sign };
+
+/// At a speed, for an anchored cut. `depth_factor` scales the depth. Rubbing acts tooth by tooth, along
+/// the normal of the wall, so its coupling of the directions and modes is seen; `CutMode::rubbing` is not used.
+ToothGrowth tooth_growth(const FlexibleCut& cut, double spindle_rpm, int flutes,
+                         double depth_factor = 1.0, Wanted wanted = Wanted::multiplier);
 
 }  // namespace hushmill::advise

@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace hushmill::app {
 
@@ -34,8 +35,18 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
   command.add_option("--feed-mm-min", texts.feed_mm_min, "The F word at the programmed speed")->type_name("MM/MIN")->group(kMore);
   command.add_option("--min-rpm", texts.min_rpm, "Slowest spindle speed allowed")->type_name("RPM")->group(kMore);
   command.add_option("--max-rpm", texts.max_rpm, "Fastest spindle speed allowed")->type_name("RPM")->group(kMore);
-  command.add_option("--tool-max-rpm", texts.tool_max_rpm, "Fastest speed of tool and holder")->type_name("RPM")->group(kMore);
+  command.add_option("--tool-max-rpm", texts.tool_max_rpm, "Fastest speed of the tool")->type_name("RPM")->group(kMore);
+  command.add_option("--holder-max-rpm", texts.holder_max_rpm, "Fastest speed of the holder")->type_name("RPM")->group(kMore);
+  command.add_option("--surface-m-min", texts.surface_m_min, "Surface speeds that tool and material allow, as 120:400; needs --diameter-mm")
+      ->type_name("LOW:HIGH")->group(kMore);
   command.add_option("--knob-step-percent", texts.knob_step_percent, "Step of the override knob, default 10")->type_name("PERCENT")->group(kMore);
+  command.add_option("--override-range", texts.override_range, "Reach of the override knob in percent, default 50:150")
+      ->type_name("LOW:HIGH")->group(kMore);
+  command.add_option("--tap-tool", texts.tap_tool, "Frequency of the tool from a tap test; may be repeated")
+      ->type_name("HZ")->group(kMore)->expected(1)->take_all();
+  command.add_option("--tap-part", texts.tap_part, "Frequency of the part in its hold from a tap test; may be repeated")
+      ->type_name("HZ")->group(kMore)->expected(1)->take_all();
+  command.add_flag("--unequal-pitch", texts.unequal_pitch, "The cutter's pitch is unequal")->group(kMore);
   command.add_option("--damping-ratio", texts.damping_ratio, "Damping ratio of the mode from a tap test, as 0.03")->type_name("Z")->group(kMore);
   command.add_option("--tried", texts.tried, "A speed tried before on this set-up: 5400:held, 6000:chattered@1370, 6600:returned@1355; may be repeated")
       ->type_name("RPM:WHAT[@HZ]")->group(kMore)->expected(1)->take_all();
@@ -55,6 +66,13 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   set(cut.min_rpm, texts.min_rpm, "--min-rpm", kLowestRpm, kHighestRpm);
   set(cut.max_rpm, texts.max_rpm, "--max-rpm", kLowestRpm, kHighestRpm);
   set(cut.tool_max_rpm, texts.tool_max_rpm, "--tool-max-rpm", kLowestRpm, kHighestRpm);
+  set(cut.holder_max_rpm, texts.holder_max_rpm, "--holder-max-rpm", kLowestRpm, kHighestRpm);
+  if (texts.surface_m_min) cut.surface_m_min = parse_range("--surface-m-min", *texts.surface_m_min, 0.1, 100000);
+  if (texts.override_range) cut.override_percent_range = parse_range("--override-range", *texts.override_range, 1, 500);
+  constexpr double kHighestHz = 96000;
+  for (const auto& text : texts.tap_tool) cut.taps.push_back({parse_number("--tap-tool", text, 1, kHighestHz), false});
+  for (const auto& text : texts.tap_part) cut.taps.push_back({parse_number("--tap-part", text, 1, kHighestHz), true});
+  cut.unequal_pitch = texts.unequal_pitch;
   set(cut.damping_ratio, texts.damping_ratio, "--damping-ratio", 0.0001, 0.5);
   if (texts.knob_step_percent) cut.knob_step_percent = parse_number("--knob-step-percent", *texts.knob_step_percent, 0.1, 100);
   if (texts.milling) {
@@ -68,6 +86,11 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   for (const auto& text : texts.tried) cut.tried.push_back(parse_trial("--tried", text));
   if (cut.min_rpm && cut.max_rpm && *cut.min_rpm > *cut.max_rpm)
     throw UsageError("--min-rpm is " + plain(*cut.min_rpm) + " and above --max-rpm " + plain(*cut.max_rpm) + "; a lower one would be right");
+  if (cut.surface_m_min && !cut.diameter_mm)
+    throw UsageError("--surface-m-min is given without --diameter-mm; both together would be right");
+  for (const auto& [name, most] : {std::pair{"--tool-max-rpm", cut.tool_max_rpm}, {"--holder-max-rpm", cut.holder_max_rpm}})
+    if (cut.min_rpm && most && *cut.min_rpm > *most)
+      throw UsageError("--min-rpm is " + plain(*cut.min_rpm) + " and above " + name + " " + plain(*most) + "; a lower one would be right");
   if (cut.diameter_mm && cut.radial_mm && *cut.radial_mm > *cut.diameter_mm)
     throw UsageError("--radial-mm is " + plain(*cut.radial_mm) + " and wider than --diameter-mm " + plain(*cut.diameter_mm) +
                      "; at most the diameter would be right");
@@ -87,6 +110,17 @@ advise::Question CutOptions::question() const {
   q.min_rpm = min_rpm;
   q.max_rpm = max_rpm;
   q.tool_max_rpm = tool_max_rpm;
+  q.holder_max_rpm = holder_max_rpm;
+  if (surface_m_min) {
+    q.min_surface_m_min = surface_m_min->from;
+    q.max_surface_m_min = surface_m_min->to;
+  }
+  if (override_percent_range) {
+    q.knob_min_percent = override_percent_range->from;
+    q.knob_max_percent = override_percent_range->to;
+  }
+  q.taps = taps;
+  q.unequal_pitch = unequal_pitch;
   q.knob_step_percent = knob_step_percent;
   q.damping_ratio = damping_ratio;
   q.tried = tried;
@@ -105,7 +139,9 @@ live::CutCard CutOptions::card() const {
   card.feed_mm_min = feed_mm_min;
   card.min_rpm = min_rpm;
   card.max_rpm = max_rpm;
+  // The card knows one limit for what the spindle carries: the lower of tool and holder.
   card.tool_max_rpm = tool_max_rpm;
+  if (holder_max_rpm) card.tool_max_rpm = std::min(*holder_max_rpm, tool_max_rpm.value_or(*holder_max_rpm));
   card.knob_step_percent = knob_step_percent;
   card.damping_ratio = damping_ratio;
   return card;

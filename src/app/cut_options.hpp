@@ -28,6 +28,11 @@ struct CutOptions {
   std::optional<double> min_rpm;
   std::optional<double> max_rpm;
   std::optional<double> tool_max_rpm;
+  std::optional<double> holder_max_rpm;
+  std::optional<Range> surface_m_min;          ///< needs the diameter
+  std::optional<Range> override_percent_range;
+  std::vector<advise::Tap> taps;
+  bool unequal_pitch = false;
   std::optional<double> feed_mm_min;
   double knob_step_percent = 10;
   std::optional<double> damping_ratio;
@@ -42,8 +47,9 @@ struct CutOptions {
 /// The words as typed; they become CutOptions after parsing, so that every complaint is ours.
 struct CutOptionTexts {
   std::optional<std::string> rpm, flutes, programmed_rpm, diameter_mm, radial_mm, depth_mm, milling, min_rpm, max_rpm,
-      tool_max_rpm, feed_mm_min, knob_step_percent, damping_ratio;
-  std::vector<std::string> rpm_at, tried;
+      tool_max_rpm, holder_max_rpm, surface_m_min, override_range, feed_mm_min, knob_step_percent, damping_ratio;
+  std::vector<std::string> rpm_at, tried, tap_tool, tap_part;
+  bool unequal_pitch = false;
 };
 
 enum class CutNeeds { speed_and_flutes, nothing };

@@ -33,7 +33,29 @@ Json candidate_json(const std::optional<advise::Candidate>& candidate) {
               {"pocket_from_rpm", rpm(c.width_from_rpm)},
               {"pocket_to_rpm", rpm(c.width_to_rpm)},
               {"surface_m_min", maybe(c.surface_m_min, decibels)},
-              {"chip_load_ratio", share(c.chip_load_ratio)}};
+              {"chip_load_ratio", share(c.chip_load_ratio)},
+              {"knob_likelihood", maybe(c.knob_likelihood, share)},
+              {"depth_gain", share(c.depth_gain)},
+              {"on_harmonic", c.on_harmonic > 0 ? Json(c.on_harmonic) : Json(nullptr)}};
+}
+
+Json candidates_json(const std::vector<advise::Candidate>& candidates) {
+  Json list = Json::array();
+  for (const auto& candidate : candidates) list.push_back(candidate_json(candidate));
+  return list;
+}
+
+Json barred_json(const std::vector<advise::Barred>& barred) {
+  Json list = Json::array();
+  for (const auto& b : barred) list.push_back({{"spindle_rpm", rpm(b.spindle_rpm)}, {"by", b.by}});
+  return list;
+}
+
+Json remedies_json(const std::vector<advise::Remedy>& remedies) {
+  Json list = Json::array();
+  for (const auto& r : remedies)
+    list.push_back({{"area", advise::word(r.area)}, {"text", r.text}, {"gain", maybe(r.gain, share)}});
+  return list;
 }
 }  // namespace
 
@@ -41,7 +63,19 @@ Json to_json(const advise::Advice& advice) {
   return Json{{"lower", candidate_json(advice.lower)},
               {"higher", candidate_json(advice.higher)},
               {"prefer", advice.prefer ? Json(advise::word(*advice.prefer)) : Json(nullptr)},
-              {"reason", advice.reason}};
+              {"reason", advice.reason},
+              {"knob", candidate_json(advice.knob)},
+              {"candidates", candidates_json(advice.candidates)},
+              {"barred", barred_json(advice.barred)},
+              {"speed_may_not_do", advice.speed_may_not_do},
+              {"depth_factor", maybe(advice.depth_factor, share)},
+              {"remedies", remedies_json(advice.remedies)},
+              {"part_sings", advice.part_sings ? Json(*advice.part_sings) : Json(nullptr)},
+              {"natural_hz", advice.natural_hz > 0 ? Json(hertz(advice.natural_hz)) : Json(nullptr)},
+              {"natural_low_hz", advice.natural_hz > 0 ? Json(hertz(advice.natural_low_hz)) : Json(nullptr)},
+              {"natural_high_hz", advice.natural_hz > 0 ? Json(hertz(advice.natural_high_hz)) : Json(nullptr)},
+              {"notes", advice.notes},
+              {"cautions", advice.cautions}};
 }
 
 Json to_json(const listen::Episode& episode) {

@@ -51,6 +51,15 @@ TimedValue parse_timed(std::string_view option, std::string_view text, double lo
   return {parse_number(option, text.substr(0, colon), 0, 1e7), parse_number(option, text.substr(colon + 1), low, high)};
 }
 
+Range parse_range(std::string_view option, std::string_view text, double low, double high) {
+  constexpr const char* kRight = "the lower and the upper end with a colon between, as 50:120,";
+  const auto colon = text.find(':');
+  if (colon == std::string_view::npos) refuse(option, text, kRight);
+  const Range range{parse_number(option, text.substr(0, colon), low, high), parse_number(option, text.substr(colon + 1), low, high)};
+  if (range.from > range.to) refuse(option, text, kRight);
+  return range;
+}
+
 advise::Trial parse_trial(std::string_view option, std::string_view text) {
   constexpr const char* kRight = "RPM:held, RPM:chattered@HZ or RPM:returned@HZ (the frequency may be left out)";
   const auto colon = text.find(':');

@@ -28,6 +28,13 @@ struct TimedValue {
 };
 TimedValue parse_timed(std::string_view option, std::string_view text, double low, double high);
 
+/// "50:120": a range, both ends within limits and in order.
+struct Range {
+  double from = 0;
+  double to = 0;
+};
+Range parse_range(std::string_view option, std::string_view text, double low, double high);
+
 /// "5400:held", "6000:chattered@1370", "6600:returned@1355".
 advise::Trial parse_trial(std::string_view option, std::string_view text);
 

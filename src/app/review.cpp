@@ -7,6 +7,7 @@
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
 #include "listen/listener.hpp"
+#include "live/session_trials.hpp"
 
 namespace hushmill::app {
 
@@ -31,10 +32,13 @@ const listen::SpeedStretch& stretch_at(const listen::Findings& findings, double 
 }
 }  // namespace
 
-advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& stretch, const listen::Episode& episode) {
+advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& stretch, const listen::Episode& episode,
+                          const listen::Findings& findings) {
   auto question = cut.question();
   question.spindle_rpm = stretch.entered_rpm;
   question.growth_per_s = episode.growth_per_s > 0 ? std::optional(episode.growth_per_s) : std::nullopt;
+  const auto heard = live::trials_from(findings, 0, stretch.entered_rpm);
+  question.tried.insert(question.tried.end(), heard.begin(), heard.end());
   // The same count of waves per tooth as was heard, seen at the entered speed.
   const double true_rpm = stretch.measured_rpm.value_or(stretch.entered_rpm);
   question.chatter_hz = episode.chatter_hz * stretch.entered_rpm / true_rpm;
@@ -94,7 +98,7 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
     result.verdict = listen::Verdict::chatter;
     const auto& last = result.findings.episodes.back();
     result.advice.reason = why_no_advice(result.findings);
-    if (result.advice.reason.empty()) result.advice = advice_for(cut, stretch_at(result.findings, last.alert_s), last);
+    if (result.advice.reason.empty()) result.advice = advice_for(cut, stretch_at(result.findings, last.alert_s), last, result.findings);
   } else {
     result.verdict = result.findings.forced_vibration_heard ? listen::Verdict::forced_vibration
                      : result.findings.cuts.empty()         ? listen::Verdict::no_cut

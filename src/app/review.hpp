@@ -29,8 +29,9 @@ struct Review {
 /// Reads `source` to its end. Throws UsageError when it is shorter than ten revolutions or `--rpm-at` lies behind its end.
 Review review(capture::Source& source, const std::string& file, const CutOptions& cut);
 
-/// Advice for chatter at `chatter_hz` in a stretch of speed, in terms of what is entered at the control: if the spindle
+/// Advice for an episode of chatter in a stretch of speed, with the other speeds of `findings` as trials, in terms of what is entered at the control: if the spindle
 /// turns slower than it says, the S word is higher by the same share.
-advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& stretch, const listen::Episode& episode);
+advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& stretch, const listen::Episode& episode,
+                          const listen::Findings& findings);
 
 }  // namespace hushmill::app

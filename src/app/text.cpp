@@ -7,16 +7,38 @@
 namespace hushmill::app {
 
 namespace {
+std::string knob_text(const advise::Candidate& c) {
+  std::string text = fmt::format("override {:.1f} %, ", c.override_percent);
+  if (c.knob_leaves_pocket)
+    return text + fmt::format("no step of the knob does (the nearest, {:.4g} %, {}): type the S word", c.knob_percent,
+                              c.knob_likelihood ? fmt::format("{:.0f} % likely quiet", 100 * *c.knob_likelihood) : "is no cure");
+  text += fmt::format("nearest step of the knob {:.4g} %", c.knob_percent);
+  if (c.knob_likelihood) text += fmt::format(" ({:.0f} % likely quiet)", 100 * *c.knob_likelihood);
+  return text;
+}
+
 std::string candidate_text(const char* way, const std::optional<advise::Candidate>& candidate) {
   if (!candidate) return fmt::format("  {:<7} none inside the limits\n", way);
   const auto& c = *candidate;
   std::string text = fmt::format("  {:<7} S{:.0f}", way, c.spindle_rpm);
   if (c.feed_mm_min) text += fmt::format(" F{:.0f}", *c.feed_mm_min);
-  text += fmt::format("   override {:.1f} %, nearest step of the knob {:.4g} %{}", c.override_percent, c.knob_percent,
-               c.knob_leaves_pocket ? " (which leaves the pocket: type the S word)" : "");
-  text += fmt::format(", lobe {}", c.lobe);
   if (c.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *c.likelihood);
+  text += fmt::format(", lobe {}", c.lobe);
+  if (c.surface_m_min) text += fmt::format(", {:.0f} m/min", *c.surface_m_min);
+  text += fmt::format("\n          {}", knob_text(c));
+  if (c.feed_mm_min)
+    text += fmt::format("\n          by override alone the chip load becomes {:.0f} % if the feed is in mm/min", 100 * c.chip_load_ratio);
   return text + "\n";
+}
+
+std::string remedies_text(const advise::Advice& advice) {
+  if (advice.remedies.empty()) return "";
+  std::string text = advice.speed_may_not_do ? "Speed alone will probably not do. Beside it, strongest first:\n"
+                                             : "Beside the speed, strongest first:\n";
+  int number = 1;
+  for (const auto& remedy : advice.remedies)
+    text += fmt::format("  {}. {}: {}\n", number++, std::string(advise::word(remedy.area)), remedy.text);
+  return text;
 }
 }  // namespace
 
@@ -36,10 +58,21 @@ std::string to_text(const advise::Advice& advice) {
   if (advice.lower || advice.higher) {
     text += candidate_text("lower", advice.lower);
     text += candidate_text("higher", advice.higher);
-    if (advice.prefer) text += fmt::format("  first   {}\n", std::string(advise::word(*advice.prefer)).c_str());
+    if (advice.prefer) text += fmt::format("  first   {}\n", std::string(advise::word(*advice.prefer)));
   }
+  if (advice.knob && advice.knob->likelihood)
+    text += fmt::format("  knob    the best whole step is {:.4g} %, S{:.0f}: {:.0f} % likely quiet\n", advice.knob->knob_percent,
+                        advice.knob->knob_rpm, 100 * *advice.knob->likelihood);
   text += "  " + advice.reason + "\n";
-  if (advice.lower || advice.higher) text += kCautions;
+  for (const auto& note : advice.notes) text += "  Note: " + note + "\n";
+  for (const auto& barred : advice.barred) text += fmt::format("  Barred: S{:.0f} by {}\n", barred.spindle_rpm, barred.by);
+  if (advice.part_sings) text += *advice.part_sings ? "  By the taps it is the part that sings.\n" : "  By the taps it is the tool that sings.\n";
+  text += remedies_text(advice);
+  if (!advice.lower && !advice.higher && advice.remedies.empty()) return text;
+  text += kCautions;
+  // The adviser's first three say what kCautions says; the rest belongs to this advice.
+  constexpr std::size_t kSaid = 3;
+  for (std::size_t i = kSaid; i < advice.cautions.size(); ++i) text += advice.cautions[i] + "\n";
   return text;
 }
 

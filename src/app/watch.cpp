@@ -65,7 +65,8 @@ class Monitor {
       none.reason = why;
       return none;
     }
-    return advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode);
+    return advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode,
+                      listener_.findings());
   }
 
   void show_json(const listen::Event& event) {

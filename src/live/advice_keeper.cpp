@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "live/card_question.hpp"
+#include "live/session_trials.hpp"
 
 namespace hushmill::live {
 namespace {
@@ -11,12 +12,18 @@ constexpr double kMoved = 1.0 / 300;
 constexpr double kAskEveryS = 0.25;
 constexpr double kSettleS = 1.0;  // a spindle follows its override within about a second
 
+bool another_set_up(const CutCard& a, const CutCard& b) {
+  return a.flutes != b.flutes || a.diameter_mm != b.diameter_mm || a.radial_mm != b.radial_mm ||
+         a.depth_mm != b.depth_mm || a.milling != b.milling;
+}
+
 bool moved(double before, double now) { return std::abs(now - before) > kMoved * before; }
 
 }  // namespace
 
 void AdviceKeeper::change_card(const CutCard& before, const CutCard& after, double t_s) {
   card_is_new_ = true;
+  if (another_set_up(before, after)) forget_trials(t_s);
   if (before.entered_rpm() != after.entered_rpm()) look_again_s_ = t_s + kSettleS;
 }
 
@@ -45,6 +52,19 @@ void AdviceKeeper::follow_episode(const listen::Episode& episode, const listen::
   }
 }
 
+// The final figures of an episode that has ended, or with which the sound ended; false while there are none.
+bool AdviceKeeper::take_final(const listen::Episode& episode, const listen::Findings& findings) {
+  const listen::SpeedStretch* heard_in = nullptr;
+  for (const auto& stretch : findings.stretches)
+    if (stretch.from_s <= episode.alert_s) heard_in = &stretch;
+  const bool closed = heard_in && heard_in->to_s > heard_in->from_s;
+  if (episode.open && !closed) return false;
+  if (heard_in && heard_in->entered_rpm != entered_rpm_) return false;  // it went on at another speed, noted since
+  chatter_hz_ = episode.chatter_hz;
+  if (closed) true_rpm_ = heard_in->measured_rpm.value_or(heard_in->entered_rpm);
+  return true;
+}
+
 void AdviceKeeper::take_answer() {
   AdviceDesk::Answer answer;
   if (!desk_.take(answer) || answer.question < first_of_episode_) return;
@@ -65,12 +85,17 @@ void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findi
   episodes_ = findings.episodes.size();
   if (is_new) begin_episode(episode, snapshot);
   follow_episode(episode, snapshot);
+  const bool final = take_final(episode, findings);
 
   advise::Question question = question_for(card, chatter_hz_ * entered_rpm_ / true_rpm_, entered_rpm_);
+  if (episode.growth_per_s > 0) question.growth_per_s = episode.growth_per_s;
   const bool drifted = snapshot.t_s - last_s_ >= kAskEveryS &&
                        (moved(last_.chatter_hz, question.chatter_hz) || moved(last_.spindle_rpm, question.spindle_rpm));
-  if (!is_new && !card_is_new_ && !drifted) return;
-  if (episode.growth_per_s > 0) question.growth_per_s = episode.growth_per_s;
+  const bool corrected = final && (last_.chatter_hz != question.chatter_hz ||
+                                   last_.spindle_rpm != question.spindle_rpm ||
+                                   last_.growth_per_s != question.growth_per_s);
+  if (!is_new && !card_is_new_ && !drifted && !corrected) return;
+  question.tried = trials_from(findings, tried_since_s_, entered_rpm_);
   asked_ = desk_.ask(question);
   last_ = std::move(question);
   last_s_ = snapshot.t_s;

@@ -1,8 +1,10 @@
 // Keeps the advice for the latest episode of chatter: asks when something that matters has changed, off the listening
 // path, and shows the earlier answer until a better one is there. A new episode begins without advice.
 //
-// Asked again when the card changed, or when tone or speed moved by more than a third of a percent (at most four times
-// a second of sound). The speed that counts is the one at which it chattered, not the one that was chosen afterwards.
+// Asked again when the card changed, when tone or speed moved by more than a third of a percent (at most four times
+// a second of sound), and once more with the final figures when the episode or the sound has ended, so that it says
+// what a review of the same sound says. Speeds tried before in the session, on the same set-up, go with the question.
+// The speed that counts is the one at which it chattered, not the one that was chosen afterwards.
 #pragma once
 
 #include <cstdint>
@@ -25,6 +27,8 @@ class AdviceKeeper {
   void process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card);
   /// Tells that the card was changed, before the next process(). `t_s` is the time of the sound.
   void change_card(const CutCard& before, const CutCard& after, double t_s);
+  /// The cut itself was changed (depth, width, tool): what was tried before says nothing of it. `t_s` as above.
+  void forget_trials(double t_s) { tried_since_s_ = t_s; }
 
   /// For the latest episode; empty until ready().
   const advise::Advice& advice() const noexcept { return advice_; }
@@ -33,6 +37,7 @@ class AdviceKeeper {
  private:
   void begin_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
   void follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
+  bool take_final(const listen::Episode& episode, const listen::Findings& findings);
   void note_speed(const listen::Snapshot& snapshot);
   void take_answer();
 
@@ -48,6 +53,7 @@ class AdviceKeeper {
   double true_rpm_ = 0;                 // the same, measured where it can be
   std::optional<double> look_again_s_;  // the speed was changed while it chattered: which one is it now?
   bool card_is_new_ = false;
+  double tried_since_s_ = 0;
   advise::Question last_;
   double last_s_ = 0;
 };

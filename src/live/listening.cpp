@@ -52,7 +52,7 @@ void Listening::apply(const Command& command) {
   if (const auto* change = std::get_if<ChangeCard>(&command)) {
     change_card(change->card);
   } else if (const auto* turn = std::get_if<TurnRig>(&command)) {
-    if (rig_ != nullptr) rig_->turn(turn->controls);
+    if (rig_ != nullptr) turn_rig(turn->controls);
   } else if (const auto* hear = std::get_if<HearRig>(&command)) {
     hear_rig(hear->volume);
   } else if (const auto* check = std::get_if<CheckMicrophone>(&command)) {
@@ -75,6 +75,14 @@ void Listening::change_card(const CutCard& card) {
   }
   if (before.entered_rpm() != card.entered_rpm()) listener_.set_spindle_rpm(card.entered_rpm());
   if (before.flutes != card.flutes) listener_.set_flutes(card.flutes);
+}
+
+void Listening::turn_rig(const rig::RigControls& controls) {
+  const rig::RigControls& before = rig_->controls();
+  const bool another_cut = before.depth_mm != controls.depth_mm || before.radial_mm != controls.radial_mm ||
+                           before.feed_per_tooth_mm != controls.feed_per_tooth_mm;
+  if (another_cut) advice_.forget_trials(listener_.snapshot().t_s);
+  rig_->turn(controls);
 }
 
 void Listening::hear_rig(double volume) {

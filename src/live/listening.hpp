@@ -53,6 +53,7 @@ class Listening {
   void watch_source(Time now);
   void log_event(const listen::Event& event);
   void change_card(const CutCard& card);
+  void turn_rig(const rig::RigControls& controls);
   void hear_rig(double volume);
   void check_microphone(bool on);
   void heed_door();

@@ -11,7 +11,7 @@ using namespace hushmill::advise;
 using namespace hushmill::test;
 
 ToothGrowth growth(double engagement, bool climb, double depth_mm, double rpm) {
-  return tooth_growth(benchmark_guess(engagement, climb, depth_mm), rpm, rpm, kBenchmarkFlutes);
+  return tooth_growth(benchmark_guess(engagement, climb, depth_mm), rpm, kBenchmarkFlutes);
 }
 
 TEST_CASE("growth changes sign within five percent of the computed limits, period doubling included") {
