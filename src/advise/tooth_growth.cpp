@@ -14,7 +14,7 @@ constexpr double kPi = std::numbers::pi;
 // The dominant multiplier has outgrown the others when two waves explain the next one.
 constexpr int kFewestTeeth = 6;
 constexpr int kMostTeeth = 48;
-constexpr double kExplained = 0.05;  // residual of the latest wave, relative
+constexpr double kExplained = 0.02;  // residual of the latest wave, relative
 // Enough when only the sign is asked for.
 constexpr double kRoughlyExplained = 0.3;
 constexpr double kPlainGrowth = 0.2;

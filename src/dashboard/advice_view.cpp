@@ -17,6 +17,8 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   line.candidate = *candidate;
   line.direction = direction;
   line.move = describe_move(*candidate, state.card, units);
+  line.likelihood = line.move.by_knob && candidate->knob_likelihood ? candidate->knob_likelihood : candidate->likelihood;
+  line.move.likely = likelihood_words(line.likelihood);
   if (line.move.beyond_limit) {
     line.warning = "beyond a limit: do not use";
   } else if (const SpeedTried* tried = session.tried(line.move.target_rpm); tried && tried->episodes > 0) {
@@ -49,6 +51,9 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
     return view;
   }
   view.reason = state.advice.reason;
+  if (state.advice.speed_may_not_do)
+    for (const advise::Remedy& remedy : state.advice.remedies) view.remedies.push_back(remedy.text);
+  if (!state.advice.notes.empty()) view.note = state.advice.notes.front();
   for (const auto direction : {advise::Direction::lower, advise::Direction::higher}) {
     const auto& candidate = direction == advise::Direction::lower ? state.advice.lower : state.advice.higher;
     if (auto line = line_for(candidate, direction, state, session, units)) {

@@ -17,6 +17,7 @@ struct AdviceLine {
   advise::Candidate candidate;
   advise::Direction direction = advise::Direction::lower;
   bool first = false;   ///< the one to try first
+  std::optional<double> likelihood;  ///< of the speed that is named: the knob's step where the knob does, else the S word
   std::string warning;  ///< "came back there", "chattered there", "beyond a limit"; empty when there is none
 };
 
@@ -26,6 +27,8 @@ struct AdviceView {
   std::vector<AdviceLine> lines;  ///< first choice first; at most two; empty unless active
   std::string headline;           ///< the bold sentence; empty when there is nothing to say
   std::string reason;             ///< the adviser's own sentence
+  std::vector<std::string> remedies;  ///< strongest first, when speed alone will probably not do; else empty
+  std::string note;                   ///< what weakens this advice most; empty when nothing does
 
   const AdviceLine* first() const noexcept { return !lines.empty() && lines.front().first ? &lines.front() : nullptr; }
 };

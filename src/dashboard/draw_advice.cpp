@@ -43,6 +43,22 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
               {.size = 12 * scale, .colour = warned ? theme.abnormal_text : theme.dim});
 }
 
+/// When speed alone will probably not do: what else, in place of the second speed.
+void draw_remedies(Canvas& canvas, const Rect& room, const std::vector<std::string>& remedies, bool large) {
+  const Theme& theme = canvas.theme();
+  const float scale = large ? 2.0F : 1.0F;
+  const float head = canvas.px(18 * scale);
+  canvas.text(room.top(head), "Speed alone will probably not do:",
+              {.size = 13 * scale, .weight = Weight::bold, .colour = theme.abnormal_text});
+  const Rect rest = room.below(head);
+  const auto shown = std::min<std::size_t>(remedies.size(), large ? 3 : 2);
+  const float each = rest.h / static_cast<float>(shown);
+  for (std::size_t i = 0; i < shown; ++i) {
+    canvas.text({rest.x, rest.y + static_cast<float>(i) * each, rest.w, each}, remedies[i],
+                {.size = 12 * scale, .colour = theme.ink, .y = AlignY::top, .lines = 2});
+  }
+}
+
 }  // namespace
 
 void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool large) {
@@ -53,7 +69,7 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   } else {
     draw_panel(canvas, rect, "Advice");
   }
-  const Rect inside = large ? rect.inset(canvas.px(16), canvas.px(10)) : panel_inside(canvas, rect);
+  Rect inside = large ? rect.inset(canvas.px(16), canvas.px(10)) : panel_inside(canvas, rect);
   if (!view.active || view.lines.empty()) {
     const std::string words = view.active ? (view.reason.empty() ? view.headline : view.reason)
                                           : std::string("None needed: no chatter is waiting for an answer.");
@@ -61,19 +77,30 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
     return;
   }
   const float gap = canvas.px(large ? 24 : 8);
-  const auto count = view.lines.size();
+  const auto count = view.remedies.empty() ? view.lines.size() : std::size_t{1};
+  // A note has room at the foot where the panel is tall enough; across the room it would be too small to read.
+  const float note = canvas.px(34);
+  if (!large && !view.note.empty() && view.remedies.empty() && inside.h > canvas.px(124) + note) {
+    canvas.text({inside.x, inside.bottom() - note, inside.w, note}, view.note,
+                {.size = 12, .colour = theme.dim, .y = AlignY::bottom, .lines = 2});
+    inside.h -= note + canvas.px(4);
+  }
   if (large && inside.w > inside.h * 1.6F) {  // side by side
     const float half = (inside.w - gap) / 2;
     for (std::size_t i = 0; i < count; ++i) {
       draw_one(canvas, {inside.x + static_cast<float>(i) * (half + gap), inside.y, half, inside.h}, view.lines[i],
                true);
     }
+    if (!view.remedies.empty())
+      draw_remedies(canvas, {inside.x + half + gap, inside.y, half, inside.h}, view.remedies, true);
     return;
   }
   const float each = (inside.h - gap) / 2;
   for (std::size_t i = 0; i < count; ++i) {
     draw_one(canvas, {inside.x, inside.y + static_cast<float>(i) * (each + gap), inside.w, each}, view.lines[i], large);
   }
+  if (!view.remedies.empty())
+    draw_remedies(canvas, {inside.x, inside.y + each + gap, inside.w, each}, view.remedies, large);
 }
 
 void draw_cautions(Canvas& canvas, const Rect& rect, bool one_row) {

@@ -40,12 +40,12 @@ Pocket pocket_for(const AdviceLine& line) {
   pocket.from_rpm = pocket.width_known ? line.candidate.width_from_rpm : pocket.peak_rpm;
   pocket.to_rpm = pocket.width_known ? line.candidate.width_to_rpm : pocket.peak_rpm;
   pocket.peak_rpm = std::clamp(pocket.peak_rpm, pocket.from_rpm, pocket.to_rpm);
-  pocket.reach = line.candidate.likelihood ? std::clamp(*line.candidate.likelihood, 0.15, 1.0) : 0.6;
+  pocket.reach = line.likelihood ? std::clamp(*line.likelihood, 0.15, 1.0) : 0.6;
   pocket.first = line.first;
   pocket.warning = line.warning;
   pocket.label = line.move.likely;
-  if (line.candidate.likelihood) {
-    pocket.tone = *line.candidate.likelihood >= 0.6 && line.warning.empty() ? Tone::normal : Tone::abnormal;
+  if (line.likelihood) {
+    pocket.tone = *line.likelihood >= 0.6 && line.warning.empty() ? Tone::normal : Tone::abnormal;
   }
   return pocket;
 }
