@@ -18,8 +18,8 @@ namespace hushmill::advise {
 namespace {
 
 constexpr double kFarthest = 2.5;      // times the present speed, either way
-constexpr double kHopeful = 0.3;       // below, after a failed try, speed alone will probably not do
-constexpr double kHopeless = 0.15;     // below, it will probably not do even at the first try
+constexpr double kHopeful = 0.2;       // below, after a failed try, speed alone will probably not do
+constexpr double kHopeless = 0.12;     // below, it will probably not do even at the first try
 constexpr double kManyWaves = 9;       // per tooth: pockets are narrow and shallow (common practice)
 constexpr double kPocketShare = 0.75;  // a pocket reaches as far as this part of the likelihood of its best speed
 

@@ -11,12 +11,12 @@ namespace hushmill::advise {
 
 namespace {
 
-constexpr int kGuesses = 480;  // shared among all clouds of an answer
+constexpr int kGuesses = 720;  // shared among all clouds of an answer
 constexpr int kFewestGuesses = 160;
 constexpr std::ptrdiff_t kMostAnchors = 3;  // latest frequencies that get a cloud; older ones are loud speeds only
 constexpr double kMostWaves = 20;           // per tooth: beyond, no pocket is worth reckoning
 constexpr double kExplained = 0.01;         // mean match above which a cloud explains a frequency
-constexpr int kExamined = 120;              // guesses whose teeth are stepped, shared like the above
+constexpr int kExamined = 180;              // guesses whose teeth are stepped, shared like the above
 constexpr int kFewestExamined = 20;
 constexpr std::size_t kFewestThatFit = 12;  // guesses below which what was told is doubted
 constexpr double kDoubt = 2.0;              // in guesses: how much the chance below counts beside the guesses

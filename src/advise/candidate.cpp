@@ -15,10 +15,9 @@ constexpr double kPresent = 0.005;  // relative: a step this near the present sp
 double knob_step(const Question& question, double override_percent, const SpeedWindow& window) noexcept {
   const double step_percent = question.knob_step_percent;
   const double base_rpm = programmed_rpm(question);
-  const double least_percent =
-      std::max(question.knob_min_percent.value_or(kKnobMinPercent), window.low_rpm / base_rpm * 100.0);
-  const double most_percent =
-      std::min(question.knob_max_percent.value_or(kKnobMaxPercent), window.high_rpm / base_rpm * 100.0);
+  // A range that was not told bars no step; candidate_at says that it lies outside the usual one.
+  const double least_percent = std::max(question.knob_min_percent.value_or(0), window.low_rpm / base_rpm * 100.0);
+  const double most_percent = std::min(question.knob_max_percent.value_or(1e9), window.high_rpm / base_rpm * 100.0);
   const double nearest = std::round(override_percent / step_percent) * step_percent;
   const double lowest = std::ceil(least_percent / step_percent - 1e-9) * step_percent;
   const double highest = std::floor(most_percent / step_percent + 1e-9) * step_percent;
@@ -44,7 +43,9 @@ Candidate candidate_at(const Question& question, const SpeedWindow& window, doub
   candidate.width_to_rpm = width_to_rpm;
   candidate.knob_leaves_pocket =
       candidate.knob_rpm < width_from_rpm || candidate.knob_rpm > width_to_rpm || !window.holds(candidate.knob_rpm) ||
-      std::abs(candidate.knob_rpm / question.spindle_rpm - 1) < kPresent;
+      std::abs(candidate.knob_rpm / question.spindle_rpm - 1) < kPresent ||
+      candidate.knob_percent < question.knob_min_percent.value_or(kKnobMinPercent) - 1e-9 ||
+      candidate.knob_percent > question.knob_max_percent.value_or(kKnobMaxPercent) + 1e-9;
   if (question.feed_mm_min)
     candidate.feed_mm_min = cutting::feed_keeping_chip_load(*question.feed_mm_min, base_rpm, spindle_rpm);
   if (question.diameter_mm) candidate.surface_m_min = cutting::surface_speed_m_min(*question.diameter_mm, spindle_rpm);

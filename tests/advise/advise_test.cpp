@@ -1,5 +1,7 @@
+#include <algorithm>
 #include <cmath>
 #include <random>
+#include <string>
 #include <vector>
 
 #include "advise/advice.hpp"
@@ -174,6 +176,126 @@ TEST_CASE("the same question has the same answer") {
   CHECK(once.lower->spindle_rpm == again.lower->spindle_rpm);
   CHECK(once.higher->spindle_rpm == again.higher->spindle_rpm);
   CHECK(once.reason == again.reason);
+}
+
+TEST_CASE("a knob step has a likelihood of its own, and nothing is surer than 97 percent") {
+  Question asked = question(940, 8000, 4);
+  asked.knob_step_percent = 5;
+  asked.tried = {{7400, Outcome::chattered, 905.0}, {8400, Outcome::chattered, 950.0}, {7000, Outcome::held, {}}};
+  const Advice advice = advise(asked);
+  std::vector<Candidate> all = advice.candidates;
+  for (const auto& side : {advice.lower, advice.higher, advice.knob})
+    if (side) all.push_back(*side);
+  REQUIRE_FALSE(all.empty());
+  for (const Candidate& candidate : all) {
+    REQUIRE(candidate.likelihood);
+    CHECK(*candidate.likelihood <= 0.97);
+    const bool present = std::abs(candidate.knob_rpm / asked.spindle_rpm - 1) < 0.005;
+    CHECK(candidate.knob_likelihood.has_value() == !present);
+    if (candidate.knob_likelihood) CHECK(*candidate.knob_likelihood <= 0.97);
+  }
+}
+
+TEST_CASE("the present speed is no step to turn to") {
+  Question asked = question(940, 8000, 4);
+  asked.knob_step_percent = 50;  // the nearest step of most speeds is where it stands
+  const Advice advice = advise(asked);
+  int at_present = 0;
+  for (const Candidate& candidate : advice.candidates) {
+    if (candidate.knob_rpm != 8000) continue;
+    ++at_present;
+    CHECK(candidate.knob_leaves_pocket);
+  }
+  CHECK(at_present > 0);
+  if (advice.knob) CHECK(advice.knob->knob_rpm != 8000);
+}
+
+TEST_CASE("a present speed that no limit allows is pointed out") {
+  const auto noted = [](const Question& asked) {
+    for (const std::string& note : advise(asked).notes)
+      if (note.find("present speed, 8000 rev/min") != std::string::npos) return note;
+    return std::string();
+  };
+  Question asked = question(940, 8000, 4);
+  CHECK(noted(asked).empty());
+  asked.max_rpm = 7500;
+  CHECK(noted(asked).find("above the spindle's maximum of 7500") != std::string::npos);
+  asked = question(940, 8000, 4);
+  asked.min_rpm = 9000;
+  CHECK(noted(asked).find("below the spindle's minimum of 9000") != std::string::npos);
+}
+
+TEST_CASE("damping and engagement together leave a likelihood, whatever they are") {
+  for (const double damping : {0.002, 0.03, 0.2, 0.5}) {
+    for (const double radial_mm : {0.2, 6.0, 12.0}) {
+      CAPTURE(damping, radial_mm);
+      Question asked = question(940, 8000, 4);
+      asked.damping_ratio = damping;
+      asked.diameter_mm = 12;
+      asked.radial_mm = radial_mm;
+      asked.milling = Milling::climb;
+      const Advice advice = advise(asked);
+      REQUIRE(advice.lower);
+      CHECK(advice.lower->likelihood);
+    }
+  }
+}
+
+TEST_CASE("a speed that another tapped mode bars is named with its reason") {
+  Question asked = question(940, 8000, 4);
+  asked.taps = {{930, false}, {468, true}};
+  const Advice advice = advise(asked);
+  const auto found = std::find_if(advice.barred.begin(), advice.barred.end(), [](const Barred& barred) {
+    return barred.by == "tooth harmonic 1 meets the part mode tapped at 468 Hz";
+  });
+  REQUIRE(found != advice.barred.end());
+  CHECK_THAT(found->spindle_rpm, WithinRel(7020, 1e-9));  // derived: 60 * 468 / 4
+  for (const Barred& barred : advice.barred) CHECK(barred.by.find("930 Hz") == std::string::npos);
+}
+
+TEST_CASE("a speed on a tooth multiple of the mode that sings is marked") {
+  Question asked = question(940, 8000, 4);
+  const Advice before = advise(asked);
+  // Derived: the second harmonic of the teeth, 8 n / 60, meets this tap exactly at the advised lower speed.
+  asked.taps = {{8 * before.lower->spindle_rpm / 60, false}};
+  const Advice after = advise(asked);
+  REQUIRE(after.lower);
+  const double miss = 8 * after.lower->spindle_rpm / 60 / asked.taps[0].hz - 1;
+  CHECK((after.lower->on_harmonic == 2) == (std::abs(miss) < 0.01));
+  bool said = false;
+  for (const std::string& note : after.notes) said = said || note.find("loud and off size") != std::string::npos;
+  CHECK((after.lower->on_harmonic == 0 || said));
+}
+
+TEST_CASE("a holder's limit, a surface speed and the knob's range are kept") {
+  Question asked = question(940, 8000, 4);
+  asked.diameter_mm = 12;
+  asked.holder_max_rpm = 9000;
+  asked.min_surface_m_min = 245;  // derived: 6499 rev/min at 12 mm
+  asked.knob_min_percent = 85;
+  asked.knob_max_percent = 105;
+  asked.knob_step_percent = 5;
+  const Advice advice = advise(asked);
+  for (const Candidate& candidate : advice.candidates) {
+    CHECK(candidate.spindle_rpm <= 9000);
+    CHECK(*candidate.surface_m_min >= 245 - 1e-9);
+    CHECK(candidate.knob_percent >= 85);
+    CHECK(candidate.knob_percent <= 105);
+  }
+  REQUIRE(advice.knob);
+  CHECK(advice.knob->knob_percent >= 85);
+  CHECK(advice.knob->knob_percent <= 105);
+}
+
+TEST_CASE("high lobe numbers are said, and what helps more is ranked") {
+  const Advice advice = advise(question(2940, 3000, 4));
+  const bool said = std::any_of(advice.notes.begin(), advice.notes.end(), [](const std::string& note) {
+    return note.find("14.7 waves per tooth") != std::string::npos;  // derived: 2940 * 60 / (3000 * 4)
+  });
+  CHECK(said);
+  REQUIRE(advice.remedies.size() >= 3);
+  for (std::size_t i = 1; i < advice.remedies.size(); ++i)
+    CHECK(advice.remedies[i - 1].gain.value_or(0) >= advice.remedies[i].gain.value_or(0));
 }
 
 }  // namespace

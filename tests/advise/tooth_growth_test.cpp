@@ -50,4 +50,29 @@ TEST_CASE("deeper grows faster, and an uncut tool only decays") {
   CHECK_THAT(growth(1.0, true, 0.0, 7500).log_growth, WithinRel(-2 * std::numbers::pi * 922 * 0.011 / 250, 0.01));
 }
 
+TEST_CASE("rubbing damps, the more the slower, and as one mode's share of damping where it is small") {
+  const auto with_rubbing = [](double length_mm, double rpm) {
+    FlexibleCut cut = benchmark_guess(1.0, true, 0.4);
+    cut.rub_length_mm = length_mm;
+    cut.diameter_mm = 12;
+    return tooth_growth(cut, rpm, kBenchmarkFlutes).log_growth;
+  };
+  for (const double rpm : {5000.0, 7500.0}) {
+    double before = 10;
+    for (const double length_mm : {0.0, 0.01, 0.03, 0.1}) {
+      const double now = with_rubbing(length_mm, rpm);
+      CHECK(now < before);
+      before = now;
+    }
+  }
+  // Derived: in the full slot the rubbing averages to b rub_x compliance w L / (2 v) of damping ratio, and the growth per
+  // tooth falls by about 2 pi f zeta T; the averaged angle and the delay make it a rough check.
+  FlexibleCut cut = benchmark_guess(1.0, true, 0.4);
+  cut.diameter_mm = 12;
+  const double surface_mm_s = std::numbers::pi * 12 * 7500 / 60;
+  const double damping = 0.5 * cut.depth * cut.rub_x * 2 * std::numbers::pi * 922 * 0.005 / surface_mm_s;
+  const double fall = with_rubbing(0, 7500) - with_rubbing(0.005, 7500);
+  CHECK_THAT(fall, WithinRel(2 * std::numbers::pi * 922 * damping / 250, 0.5));
+}
+
 }  // namespace

@@ -192,3 +192,24 @@ TEST_CASE("help and version are asked for and not complained about") {
     CHECK(run.out.find(words.back() == "--version" ? "hushmill 0." : "--") != std::string::npos);
   }
 }
+
+TEST_CASE("ranges and taps refuse what is none") {
+  const test::BenchFolder bench;
+  const auto with = [](const Words& more) {
+    Words words{"speeds", "--chatter-hz", "940", "--rpm", "8000", "--flutes", "4"};
+    words.insert(words.end(), more.begin(), more.end());
+    return words;
+  };
+  std::vector<Case> cases;
+  for (const char* range : {"120", "120:50", "a:b", "50:nan", ":", "0:100", "50:100:150"})
+    cases.push_back({with({"--override-range", range}), {"--override-range"}});
+  for (const char* range : {"450", "450:150", "nan:450", "-1:450"})
+    cases.push_back({with({"--diameter-mm", "12", "--surface-m-min", range}), {"--surface-m-min"}});
+  cases.push_back({with({"--surface-m-min", "150:450"}), {"--surface-m-min", "--diameter-mm"}});
+  for (const char* hz : {"0", "nan", "inf", "many", "1e9"}) {
+    cases.push_back({with({"--tap-tool", hz}), {"--tap-tool", hz}});
+    cases.push_back({with({"--tap-part", hz}), {"--tap-part", hz}});
+  }
+  cases.push_back({with({"--min-rpm", "9000", "--holder-max-rpm", "8000"}), {"--min-rpm", "--holder-max-rpm"}});
+  check_refused(bench, cases);
+}

@@ -31,11 +31,20 @@ constexpr Field kEpisode[] = {{"start_s", "number"},   {"alert_s", "number"},   
                               {"peak_dbfs", "number"}, {"chatter_share", "number"}, {"return_of", "integer|null"}};
 constexpr Field kTone[] = {{"hz", "number"}, {"start_s", "number"}, {"end_s", "number"}};
 constexpr Field kAdvice[] = {
-    {"lower", "object|null"}, {"higher", "object|null"}, {"prefer", "string|null"}, {"reason", "string"}};
+    {"lower", "object|null"},      {"higher", "object|null"},      {"prefer", "string|null"},
+    {"reason", "string"},          {"knob", "object|null"},        {"candidates", "array"},
+    {"barred", "array"},           {"speed_may_not_do", "boolean"}, {"depth_factor", "number|null"},
+    {"remedies", "array"},         {"part_sings", "boolean|null"}, {"natural_hz", "number|null"},
+    {"notes", "array"},            {"cautions", "array"}};
+constexpr Field kBarred[] = {{"spindle_rpm", "number"}, {"by", "string"}};
+constexpr Field kRemedy[] = {{"area", "string"}, {"text", "string"}, {"gain", "number|null"}};
 constexpr Field kCandidate[] = {{"spindle_rpm", "number"},    {"override_percent", "number"},
                                 {"knob_percent", "number"},   {"feed_mm_min", "number|null"},
                                 {"lobe", "integer"},          {"plain_spindle_rpm", "number"},
-                                {"likelihood", "number|null"}};
+                                {"likelihood", "number|null"},
+                                {"knob_likelihood", "number|null"},
+                                {"depth_gain", "number"},
+                                {"on_harmonic", "integer|null"}};
 constexpr Field kStretch[] = {
     {"from_s", "number"}, {"to_s", "number"}, {"entered", "number"}, {"measured", "number|null"}};
 constexpr Field kWarning[] = {{"code", "string"}, {"text", "string"}};
@@ -81,7 +90,10 @@ class Shape {
 
   void advice(const Json& value, const std::string& where) {
     object(value, where, kAdvice);
-    for (const char* way : {"lower", "higher"})
+    array(value.value("candidates", Json::array()), where + ".candidates", kCandidate);
+    array(value.value("barred", Json::array()), where + ".barred", kBarred);
+    array(value.value("remedies", Json::array()), where + ".remedies", kRemedy);
+    for (const char* way : {"lower", "higher", "knob"})
       if (value.contains(way) && value[way].is_object()) object(value[way], where + "." + way, kCandidate);
     constexpr std::string_view kWays[] = {"lower", "higher"};
     if (value.contains("prefer") && !value["prefer"].is_null()) word(value["prefer"], where + ".prefer", kWays);

@@ -116,3 +116,37 @@ TEST_CASE("without --json the cautions stand beside the advice") {
     CHECK(run.out.find(caution) != std::string::npos);
   }
 }
+
+TEST_CASE("taps, holder, surface speed and the knob's reach bear on the advice, and what they bar is said") {
+  const test::BenchFolder bench;
+  const Words more{"--diameter-mm", "12",   "--surface-m-min", "150:450", "--tap-part",       "468",   "--tap-tool", "930",
+                   "--max-rpm",     "10000", "--holder-max-rpm", "9000",    "--override-range", "50:120"};
+  const auto advice = speeds(bench, "940", "8000", "4", more);
+  CHECK(test::advice_shape_trouble(advice) == "");
+  CHECK(advice.at("part_sings") == false);
+  std::string barred;
+  for (const Json& one : advice.at("barred")) barred += one.at("by").get<std::string>() + ";";
+  CHECK(barred.find("the holder's maximum") != std::string::npos);
+  CHECK(barred.find("the lowest surface speed") != std::string::npos);
+  CHECK(barred.find("part mode tapped at 468 Hz") != std::string::npos);
+  for (const Json& candidate : advice.at("candidates")) {
+    CHECK(candidate.at("spindle_rpm") <= 9000);
+    CHECK(candidate.at("knob_percent") <= 120);
+    CHECK(candidate.at("surface_m_min") >= 150);
+  }
+  CHECK_FALSE(advice.at("cautions").empty());
+
+  Words words{"speeds", "--chatter-hz", "940", "--rpm", "8000", "--flutes", "4"};
+  words.insert(words.end(), more.begin(), more.end());
+  const auto text = bench.hushmill(words).out;
+  for (const char* part : {"Barred: S7020 by tooth harmonic 1", "By the taps it is the tool", "likely quiet)", "m/min"})
+    CHECK(text.find(part) != std::string::npos);
+}
+
+TEST_CASE("high lobe numbers and the remedies are in the text") {
+  const test::BenchFolder bench;
+  const auto run = bench.hushmill({"speeds", "--chatter-hz", "2940", "--rpm", "3000", "--flutes", "4"});
+  CHECK(run.out.find("High lobe numbers, 14.7 waves per tooth") != std::string::npos);
+  CHECK(run.out.find("strongest first") != std::string::npos);
+  CHECK(run.out.find("stick-out") != std::string::npos);
+}

@@ -164,6 +164,30 @@ TEST_CASE("likelihood comes in coarse words beside the number, or is said to be 
   CHECK(likelihood_words(std::nullopt) == "likelihood not known");
 }
 
+TEST_CASE("the likelihood shown is that of the speed named: the knob's step, or the S word") {
+  live::State state = made_state(Made::chatter);
+  state.advice.lower->likelihood = 0.81;
+  state.advice.lower->knob_likelihood = 0.64;
+  const AdviceView view = prepare_advice(state, remembered({state}));
+  REQUIRE_FALSE(view.lines.empty());
+  const AdviceLine& first = view.lines.front();
+  REQUIRE(first.direction == advise::Direction::lower);
+  CHECK(plain(first.move.likely) == (first.move.by_knob ? "64 % likely" : "81 % likely"));
+}
+
+TEST_CASE("what else helps is shown when speed alone will probably not do, and only then") {
+  live::State state = made_state(Made::chatter);
+  state.advice.remedies = {{advise::Area::program, "Take less depth.", 2.0}};
+  state.advice.notes = {"Two tones take turns."};
+  AdviceView view = prepare_advice(state, remembered({state}));
+  CHECK(view.remedies.empty());
+  CHECK(view.note == "Two tones take turns.");
+  state.advice.speed_may_not_do = true;
+  view = prepare_advice(state, remembered({state}));
+  REQUIRE(view.remedies.size() == 1);
+  CHECK(view.remedies.front() == "Take less depth.");
+}
+
 TEST_CASE("a speed beyond a limit is never advised") {
   live::State state = made_state(Made::chatter);
   state.advice.prefer = advise::Direction::higher;
