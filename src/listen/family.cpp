@@ -16,6 +16,9 @@ constexpr double kHalfToothBins = 0.15;  // a base this near to half the tooth f
 constexpr int kLeastSeries = 4;         // lines from which a series of others explains what is new
 constexpr double kSeriesShare = 0.6;    // and this much of the power
 constexpr std::size_t kMostLines = 64;  // one bit each
+constexpr double kFreeBelowDb = 16;     // from here down a line says less against a founder,
+constexpr double kFadeDb = 20;          // over this much
+constexpr double kLeastAgainst = 0.2;
 constexpr int kFullFamily = 3;          // members from which a second family excuses its lines
 
 // How far off its place a member may stand: a little more than a tooth line, since chatter is modulated.
@@ -162,7 +165,10 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
       if ((excused & bit) != 0 || line.half_order_only) continue;
       // Saturated chatter has families at 2 f_c and 3 f_c too: they speak neither way.
       if (line.power < combination_power && on_combination(line.hz, vote.offset_hz, tolerance, comb)) continue;
-      against += weights[i] * std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
+      // Strong chatter drags a tail of mixtures along; what is far below the founder says little against it.
+      const double below_db = 10.0 * std::log10(founder.power / line.power);
+      const double heard = std::clamp(1.0 - (below_db - kFreeBelowDb) / kFadeDb, kLeastAgainst, 1.0);
+      against += heard * weights[i] * std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
     }
     vote.share = vote.power / all_power;
     vote.evidence = std::min(for_it, settings.most_for) - std::min(against, settings.most_against);

@@ -39,7 +39,7 @@ struct FamilySettings {
   double full_weight_db = 16;          ///< a line this far over the background has a full vote
   double weak_below_strongest_db = 50; ///< lines further below the strongest have a third of a vote
   double combination_below_db = 10;    ///< lines of 2 f_c and 3 f_c are at least this far below the founder
-  double rich_below_db = 12;           ///< a harmonic less far than this below the founder is strong
+  double rich_below_db = 9;            ///< a harmonic less far than this below the founder is strong
   double most_for = 8;                 ///< nats
   double most_against = 6;             ///< nats
   std::size_t most_founders = 12;
