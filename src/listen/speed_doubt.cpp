@@ -57,7 +57,7 @@ bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, con
   // goes first. Period doubling is a comb of half the spacing: while something sings, nothing is said of the flutes.
   std::optional<OtherFit> found = other_;
   if (limit_hz_ > 0) {
-    const auto speed = look_for_speed();
+    const auto speed = look_for_speed(comb);
     const auto flutes = comb.measured && !singing ? look_for_flutes(comb) : std::optional<OtherFit>();
     if (speed) {
       // Teeth alone tell only flutes times speed; runout on the entered speed's comb tells which of the two is wrong.
@@ -108,7 +108,7 @@ void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexce
 }
 
 double SpeedDoubt::presence(double hz) const noexcept {
-  const auto k = static_cast<std::size_t>(std::lround(hz / bin_hz_));
+  const auto k = static_cast<std::size_t>(hz / bin_hz_ + 0.5);
   return k < present_.size() ? static_cast<double>(present_[k]) : 0.0;
 }
 
@@ -140,7 +140,10 @@ SpeedDoubt::Fit SpeedDoubt::best_near(double spindle_rpm, int flutes) const noex
   return best;
 }
 
-std::optional<OtherFit> SpeedDoubt::look_for_speed() const noexcept {
+std::optional<OtherFit> SpeedDoubt::look_for_speed(const Comb& comb) const noexcept {
+  // Nearly always the comb that is listened with is the entered one and full of lines: nothing to search for.
+  const bool of_entered = comb.flutes == entered_flutes_ && std::abs(60.0 * comb.rotation_hz / entered_rpm_ - 1.0) < kNearRatio;
+  if (comb.measured && of_entered && fit_spacing(comb.tooth_hz()).present > kPoor) return std::nullopt;
   const Fit entered = best_near(entered_rpm_, entered_flutes_);
   if (entered.present > kPoor) return std::nullopt;
   Fit best;

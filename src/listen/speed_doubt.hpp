@@ -42,7 +42,7 @@ class SpeedDoubt {
   double presence(double hz) const noexcept;
   Fit fit_spacing(double tooth_hz) const noexcept;
   Fit best_near(double spindle_rpm, int flutes) const noexcept;
-  std::optional<OtherFit> look_for_speed() const noexcept;
+  std::optional<OtherFit> look_for_speed(const Comb& comb) const noexcept;
   std::optional<OtherFit> look_for_flutes(const Comb& comb) const noexcept;
 
   double entered_rpm_ = 0;

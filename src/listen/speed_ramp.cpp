@@ -61,7 +61,14 @@ std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept 
   // Rotation multiples that the frame cannot tell apart: only the teeth are left, and they are too few.
   if (!row.comb.measured || rotation_hz < 3 * row.bin_hz) return std::nullopt;
   const auto orders = std::min(kMostOrders, static_cast<std::size_t>(kHighestHz / rotation_hz));
-  Fit still;
+  const auto known = std::count_if(presence_.begin() + 1, presence_.begin() + 1 + static_cast<std::ptrdiff_t>(orders),
+                                   [](float p) { return p >= kStrong; });
+  Fit still = fit(row, 1.0, orders);
+  if (moving_s_ <= 0 && still.clear >= known) {  // nothing has left its place
+    direction_ = 0;
+    remember(row, orders);
+    return std::nullopt;
+  }
   Fit best;
   double best_move = 0;
   const int steps = static_cast<int>(kReach / kStep);
@@ -75,8 +82,6 @@ std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept 
       best_move = move;
     }
   }
-  const auto known = std::count_if(presence_.begin() + 1, presence_.begin() + 1 + static_cast<std::ptrdiff_t>(orders),
-                                   [](float p) { return p >= kStrong; });
   const bool moved = best.clear >= kLeastLines && best.clear >= still.clear &&
                      best.clear >= kLeastShare * static_cast<double>(known) &&
                      best.nats > still.nats + (singing         ? kSingingNats
