@@ -1,6 +1,7 @@
 #include "listen/family.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <cstdint>
@@ -118,10 +119,26 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     if (lines[i].power < weak_power) weights[i] *= 0.3;
   }
 
+  // What a line says as a member of a family and as a stranger to it; period doubling has half as many places.
+  struct Nats {
+    std::array<double, 2> member;
+    std::array<double, 2> stranger;
+  };
+  std::vector<Nats> nats(lines.size());
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    for (const std::size_t doubling : {0U, 1U}) {
+      const double tolerance = place_tolerance_hz(comb, lines[i].hz, bin_hz);
+      const double covered = std::min(0.7, (doubling == 1 ? 1.0 : 2.0) * 2.0 * tolerance / tooth_hz);
+      nats[i].member[doubling] = std::log(settings.member_given_chatter / covered);
+      nats[i].stranger[doubling] = std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
+    }
+
   // One series of harmonics, whoever founds it, may explain most of what is new: a neighbour's machine, a voice, the mains.
+  std::array<Rival, kSeriesFounders> rivals;
   Rival series;
   for (std::size_t f = 0; f < std::min<std::size_t>(kSeriesFounders, lines.size()); ++f) {
-    auto found = weigh_harmonic_series(lines, f, weights, comb, bin_hz, settings);
+    rivals[f] = weigh_harmonic_series(lines, f, weights, comb, bin_hz, settings);
+    Rival found = rivals[f];
     if (found.nats <= series.nats) continue;
     found.lines |= std::uint64_t{1} << f;
     series = found;
@@ -134,7 +151,8 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
   const auto families = find_families(lines, comb, bin_hz, settings.most_founders);
   for (const auto& family : families) {
     const auto& founder = lines[family.founder];
-    const auto rival = weigh_harmonic_series(lines, family.founder, weights, comb, bin_hz, settings);
+    const Rival rival = family.founder < kSeriesFounders ? rivals[family.founder]
+                                                         : weigh_harmonic_series(lines, family.founder, weights, comb, bin_hz, settings);
     // Lines of another full family speak for a second chatter, not against this one.
     std::uint64_t excused = rival.lines;
     for (const auto& other : families)
@@ -155,11 +173,10 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
       const auto& line = lines[i];
       const std::uint64_t bit = std::uint64_t{1} << i;
       const double tolerance = place_tolerance_hz(comb, line.hz, bin_hz);
-      const double covered = std::min(0.7, (vote.period_doubling ? 1.0 : 2.0) * 2.0 * tolerance / tooth_hz);
       if ((family.members & bit) != 0) {
         vote.power += line.power;
         ++vote.members;
-        if (i != family.founder) for_it += weights[i] * std::log(settings.member_given_chatter / covered);
+        if (i != family.founder) for_it += weights[i] * nats[i].member[vote.period_doubling ? 1 : 0];
         continue;
       }
       if ((excused & bit) != 0 || line.half_order_only) continue;
@@ -168,7 +185,7 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
       // Strong chatter drags a tail of mixtures along; what is far below the founder says little against it.
       const double below_db = 10.0 * std::log10(founder.power / line.power);
       const double heard = std::clamp(1.0 - (below_db - kFreeBelowDb) / kFadeDb, kLeastAgainst, 1.0);
-      against += heard * weights[i] * std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
+      against += heard * weights[i] * nats[i].stranger[vote.period_doubling ? 1 : 0];
     }
     vote.share = vote.power / all_power;
     vote.evidence = std::min(for_it, settings.most_for) - std::min(against, settings.most_against);

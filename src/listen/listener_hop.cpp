@@ -33,10 +33,9 @@ Row Listener::Parts::make_row() {
   row.room = a.room.power();
   row.room_known = a.room.known();
   row.comb = comb();
-  double above = 0;
-  for (std::size_t k = row.bin(kShareFromHz); k < row.power.size(); ++k)
-    above += static_cast<double>(row.power[k]) - static_cast<double>(row.room[k]);
-  row.above_room = std::max(0.0, above / row.noise_bandwidth_bins);
+  float above = 0;
+  for (std::size_t k = row.bin(kShareFromHz); k < row.power.size(); ++k) above += row.power[k] - row.room[k];
+  row.above_room = std::max(0.0, static_cast<double>(above) / row.noise_bandwidth_bins);
   return row;
 }
 

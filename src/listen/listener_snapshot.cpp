@@ -56,8 +56,8 @@ void Listener::Parts::fill_snapshot(const Row& row) {
       speed.measured() ? std::optional(speed.relative_uncertainty() * speed.spindle_rpm()) : std::nullopt;
   snapshot.room_known = a.room.known();
   const auto power = a.middle.power();
-  // Some 50 pictures a second are more than a screen shows; the logarithms cost as much as the transform.
-  if (hop % 2 == 0)
+  // Some 30 pictures a second are enough for the eye; the logarithms cost as much as the transform.
+  if (hop % 3 == 0)
     for (std::size_t k = 0; k < power.size(); ++k) snapshot.spectrum_dbfs[k] = signal::power_db(power[k]);
   if (a.room.known() && (!gate.in_cut() || snapshot.room_dbfs.size() != power.size())) {
     snapshot.room_dbfs.resize(power.size());

@@ -53,6 +53,7 @@ void SpeedDoubt::expect(double spindle_rpm, int flutes) noexcept {
 bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb, bool singing) noexcept {
   mark(lines, bin_hz);
   if (++rows_ % kEveryRows != 0) return false;
+  if (singing && trusted_looks_ >= kLooks) return false;  // lines of chatter shall not unseat a comb that was found before it
   // A moment without clear lines says nothing new. A comb may be found by chance at a wrong speed: a far better one
   // goes first. Period doubling is a comb of half the spacing: while something sings, nothing is said of the flutes.
   std::optional<OtherFit> found = other_;
@@ -64,7 +65,7 @@ bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, con
       const bool alike =
           flutes &&
           std::abs(flutes->spindle_rpm * flutes->flutes / (speed->spindle_rpm * speed->flutes) - 1.0) < kSameWithin;
-      if (!(singing && trusted_looks_ >= kLooks)) found = alike ? flutes : speed;
+      found = alike ? flutes : speed;
     } else if (comb.measured && !singing) {
       found = flutes;
       if (!found) ++trusted_looks_;

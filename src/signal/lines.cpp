@@ -28,10 +28,11 @@ void find_lines(std::span<const float> power, std::span<const float> background,
   // Skirts of a strong line, as power ratio at 2, 3, … bins off: what a Hann window leaks, widened for a line whose level
   // moves within the frame. A maximum that is lower than this under a neighbour is the neighbour's.
   constexpr std::array<float, 7> kSkirt{1.0F, 1.0F, 0.08F, 0.012F, 0.004F, 0.0015F, 0.0007F};
+  const auto least_ratio = static_cast<float>(settings.least_ratio);
   for (std::size_t k = first; k <= last; ++k) {
     const float p = power[k];
+    if (p < least_ratio * background[k]) continue;  // most bins end here
     if (!(p > power[k - 1] && p >= power[k + 1])) continue;
-    if (p < static_cast<float>(settings.least_ratio) * background[k]) continue;
     bool own = true;
     for (std::size_t d = 2; d < kSkirt.size() && own; ++d) {
       const float before = k >= d ? power[k - d] : 0.0F;
