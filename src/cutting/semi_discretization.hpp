@@ -19,8 +19,10 @@ namespace hushmill::cutting {
 struct SemiDiscretizationSettings {
   int least_intervals = 40;        ///< per tooth (per mean pitch if the pitch is unequal)
   double intervals_per_wave = 24;  ///< of the highest mode; more intervals where the spindle is slow
-  int most_intervals = 400;
-  double depth_tolerance = 2e-4;  ///< relative, of a limit
+  int most_intervals = 400;        ///< as long as that leaves `least_per_wave`
+  double least_per_wave = 10;      ///< of the highest mode; kept where the spindle is so slow that it takes more
+  int most_intervals_slow = 6400;  ///< but no more than these: see `resolved_from_rpm`
+  double depth_tolerance = 2e-4;   ///< relative, of a limit
 };
 
 /// What one principal period does to a small disturbance. Stable: |value| < 1.
@@ -43,6 +45,8 @@ class SemiDiscretization {
   /// and all of them: a thinner unstable island below it is not seen.
   StabilityLimit limit(double spindle_rpm, double greatest_depth_mm, double step_mm) const;
   int intervals(double spindle_rpm) const noexcept;
+  /// Below this speed a wave of the highest mode gets fewer than `least_per_wave` intervals and limits are no good.
+  double resolved_from_rpm() const noexcept;
 
  private:
   double radius(double spindle_rpm, double depth_mm, int intervals) const;

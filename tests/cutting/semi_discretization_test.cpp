@@ -178,3 +178,20 @@ TEST_CASE("Process damping raises the limit, and more so where the spindle is sl
   CHECK(fast > 1.005);
   CHECK(slow > fast);
 }
+
+TEST_CASE(
+    "At slow speeds the limit does not hang on how many intervals are allowed, and what is not resolved is said") {
+  // A stiff mode far above the other, as in config/fin-wall.toml, whose limit at 500 rev/min came out 30 % too deep.
+  cutting::CutModel model = test::benchmark_model();
+  model.structure.tool_y = {{4150, 0.02, 2e7}};
+  const auto limit_with = [&model](cutting::SemiDiscretizationSettings settings) {
+    return SemiDiscretization(model, 0.25 * model.cutter.diameter_mm, Milling::climb, settings).limit(220, 20, 0.1);
+  };
+  const auto plain = limit_with({});
+  REQUIRE_FALSE(plain.open);
+  CHECK_THAT(plain.depth_mm, WithinRel(limit_with({.least_per_wave = 24}).depth_mm, 5e-3));
+  CHECK(std::abs(limit_with({.least_per_wave = 0}).depth_mm / plain.depth_mm - 1) > 0.02);  // the test can fail
+  const SemiDiscretization chart(model, 1, Milling::climb);
+  CHECK(chart.intervals(1.1 * chart.resolved_from_rpm()) < 6400);
+  CHECK(chart.intervals(0.9 * chart.resolved_from_rpm()) == 6400);
+}
