@@ -59,7 +59,7 @@ void read_material(const std::filesystem::path& file, Setup& setup) {
     setup.notes.push_back(line.str());
   }
   setup.surface_from_m_min = sheet.maybe_number("surface_from_m_min", 0.1, 20000);
-  setup.surface_to_m_min = sheet.maybe_number("surface_to_m_min", 0.1, 20000);
+  setup.surface_to_m_min = sheet.maybe_number("surface_to_m_min", setup.surface_from_m_min.value_or(0.1), 20000);
   if (const auto source = sheet.maybe_text("surface_source")) setup.notes.push_back("Surface speeds: " + *source);
   sheet.refuse_the_rest();
 }
@@ -116,12 +116,25 @@ void read_cutter(Sheet& sheet, Setup& setup) {
   }
 }
 
+/// A slip of unit or sign still has a best fit; it must not pass for a tool.
+void check_fitted(const std::string& key, const Mode& mode) {
+  if (mode.natural_hz >= 1 && mode.natural_hz <= 20000 && mode.damping_ratio >= 1e-5 && mode.damping_ratio <= 0.5 &&
+      mode.stiffness_n_m >= 1e4 && mode.stiffness_n_m <= 1e12)
+    return;
+  std::ostringstream line;
+  line << "the mode fitted along " << key << " is " << mode.natural_hz << " Hz, damping ratio " << mode.damping_ratio
+       << ", " << mode.stiffness_n_m
+       << " N/m, which is no tool; displacement over force in m/N, its imaginary part negative at a peak, would be right";
+  throw std::invalid_argument(line.str());
+}
+
 std::vector<Mode> fitted(Sheet& tip, const std::string& key, Setup& setup) {
   if (!tip.has(key)) return {};
   const std::filesystem::path file = tip.file_beside(key);
   const std::vector<cutting::ResponsePoint> measured = load_response(file);
   try {
     const cutting::ModeFit fit = cutting::fit_modes(measured);
+    for (const Mode& mode : fit.modes) check_fitted(key, mode);
     std::ostringstream line;
     line << "Tip along " << key << ": " << fit.modes.size() << (fit.modes.size() == 1 ? " mode" : " modes")
          << " fitted to " << file.filename().string() << ", misfit " << std::round(1000 * fit.misfit) / 10 << " %.";
@@ -130,6 +143,18 @@ std::vector<Mode> fitted(Sheet& tip, const std::string& key, Setup& setup) {
   } catch (const std::invalid_argument& error) {
     throw BadSetup(file.string() + ": " + error.what());
   }
+}
+
+/// The same bounds as for a change of stick-out by option; outside of them beam theory means nothing.
+void check_stickout(const Sheet& sheet, const std::string& key, double value_mm, const cutting::ToolBeam& beam) {
+  const double longest_mm = cutting::kLongestStickoutDiameters * beam.shank_diameter_mm;
+  if (value_mm >= beam.flute_length_mm && value_mm <= longest_mm) return;
+  std::ostringstream value;
+  std::ostringstream right;
+  value << value_mm;
+  right << beam.flute_length_mm << " (the flutes stay out of the holder) to " << longest_mm << " ("
+        << cutting::kLongestStickoutDiameters << " shank diameters)";
+  sheet.refuse(key, value.str(), right.str());
 }
 
 void read_tip(Sheet& tip, Setup& setup) {
@@ -144,6 +169,7 @@ void read_tip(Sheet& tip, Setup& setup) {
     return;
   }
   const double measured_mm = tip.number("measured_at_mm", 0.1, 1000);
+  check_stickout(tip, "measured_at_mm", measured_mm, held.beam);
   if (from == "response") {
     structure.tool_x = fitted(tip, "x", setup);
     structure.tool_y = fitted(tip, "y", setup);
@@ -223,6 +249,7 @@ Setup load_setup(const std::filesystem::path& file) {
   read_machine(sheet.file_beside("machine"), setup);
   read_hold(sheet.file_beside("hold"), setup);
   read_tool(tool, setup);
+  check_stickout(*cut, "stickout_mm", setup.mounting.tool.stickout_mm, setup.mounting.tool.beam);
   setup.radial_mm = cut->number("radial_mm", 0.001, setup.model.cutter.diameter_mm);
   setup.depth_mm = cut->number("depth_mm", 0, 100);
   setup.feed_per_tooth_mm = cut->number("feed_per_tooth_mm", 0.0001, 2);

@@ -109,13 +109,13 @@ std::string Sheet::text(const std::string& key) {
 }
 
 std::string Sheet::choice(const std::string& key, const std::vector<std::string>& words) {
-  const std::string value = text(key);
-  if (std::find(words.begin(), words.end(), value) == words.end()) {
+  const auto value = maybe_text(key);
+  if (!value || std::find(words.begin(), words.end(), *value) == words.end()) {
     std::string right;
     for (const std::string& word : words) right += (right.empty() ? "" : " or ") + word;
-    refuse(key, '\'' + value + '\'', right);
+    refuse(key, value ? '\'' + *value + '\'' : "not there", right);
   }
-  return value;
+  return *value;
 }
 
 std::vector<double> Sheet::numbers(const std::string& key, double least, double most) {
@@ -151,7 +151,7 @@ std::vector<Sheet> Sheet::parts(const std::string& key) {
   const toml::node* node = table_->fields.get(key);
   if (node == nullptr) return {};
   const toml::array* list = node->as_array();
-  if (list == nullptr) refuse(key, shown(*node), "a list of tables");
+  if (list == nullptr) refuse(key, shown(*node), "tables headed [[" + prefix_ + key + "]]");
   std::vector<Sheet> sheets;
   for (const toml::node& entry : *list) {
     const std::string name = key + '[' + std::to_string(sheets.size()) + ']';

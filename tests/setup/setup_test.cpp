@@ -35,6 +35,14 @@ class Changed {
   Changed(const Changed&) = delete;
   Changed& operator=(const Changed&) = delete;
 
+  /// Every line of numbers of a response becomes what `line` makes of it.
+  template <typename Line>
+  void rewrite(const std::string& file, const Line& line) const {
+    const auto points = setup::load_response(folder_ / file);
+    std::ofstream out(folder_ / file);
+    for (const auto& point : points)
+      out << line(point.hz, point.response_m_n.real(), point.response_m_n.imag()) << '\n';
+  }
   setup::Setup load(const std::string& file = "bracket-wall.toml") const { return setup::load_setup(folder_ / file); }
   /// What the complaint says, without the folder.
   std::string complaint(const std::string& file = "bracket-wall.toml") const {
@@ -174,4 +182,38 @@ TEST_CASE("Each slip of the pen gets one line with file, field, value and what w
   } catch (const setup::BadSetup& error) {
     CHECK(std::string(error.what()).ends_with("nothing.toml: no such file; a set-up file would be right"));
   }
+}
+
+TEST_CASE("A stick-out that the tool does not have and surface speeds the wrong way round are refused") {
+  CHECK(Changed("bracket-wall.toml", "stickout_mm = 48", "stickout_mm = 20").complaint() ==
+        "bracket-wall.toml: cut.stickout_mm is 20; 26 (the flutes stay out of the holder) to 180 (15 shank diameters) "
+        "would be right");
+  CHECK(Changed("tools/endmill-12-4.toml", "measured_at_mm = 48", "measured_at_mm = 400").complaint() ==
+        "tools/endmill-12-4.toml: tip.measured_at_mm is 400; 26 (the flutes stay out of the holder) to 180 (15 shank "
+        "diameters) would be right");
+  CHECK(Changed("materials/aluminium-7075.toml", "surface_from_m_min = 300", "surface_from_m_min = 4000").complaint() ==
+        "materials/aluminium-7075.toml: surface_to_m_min is 3000; a number from 4000 to 20000 would be right");
+}
+
+TEST_CASE(
+    "A word that is not there is answered with the words there are, and a table with how its heading is written") {
+  CHECK(Changed("bracket-wall.toml", "milling = \"climb\"", "").complaint() ==
+        "bracket-wall.toml: cut.milling is not there; climb or conventional would be right");
+  CHECK(Changed("holds/tall-fin.toml", "[[part_y]]", "[part_y]").complaint("fin-wall.toml") ==
+        "holds/tall-fin.toml: part_y is a table; tables headed [[part_y]] would be right");
+}
+
+TEST_CASE("A response in another unit is refused at its own file, not passed on as a very weak tool") {
+  const std::string file = "responses/endmill-16-x.csv";
+  const Changed other(file, "hz,real_m_n,imaginary_m_n", "hz,real,imaginary");  // a copy to write in
+  CHECK(other.complaint("rail-slot.toml") == "no complaint");
+  other.rewrite(file, [](double hz, double real, double imaginary) {
+    std::ostringstream line;
+    line << hz << ',' << 1e6 * real << ',' << 1e6 * imaginary;  // in µm/N
+    return line.str();
+  });
+  const std::string said = other.complaint("rail-slot.toml");
+  INFO(said);
+  CHECK(said.starts_with(file + ": the mode fitted along x is "));
+  CHECK(said.ends_with("in m/N, its imaginary part negative at a peak, would be right"));
 }
