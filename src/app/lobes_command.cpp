@@ -14,8 +14,10 @@
 #include "app/option_text.hpp"
 #include "app/rig_mounting.hpp"
 #include "cutting/chart_table.hpp"
+#include "cutting/semi_discretization.hpp"
 #include "cutting/stability_chart.hpp"
 #include "picture/stability_picture.hpp"
+#include "rig/rig.hpp"
 #include "rig/rig_settings.hpp"
 #include "rig/trial.hpp"
 #include "setup/setup.hpp"
@@ -49,7 +51,8 @@ class Progress {
   int shown_ = 0;
 };
 
-Json chart_json(const setup::Setup& setup, const std::string& method, const cutting::StabilityChart& chart) {
+Json chart_json(const setup::Setup& setup, const std::string& method, const cutting::StabilityChart& chart,
+                const std::vector<picture::TrialMark>& marks) {
   Json points = Json::array();
   for (const auto& limit : chart.limits)
     points.push_back({{"spindle_rpm", limit.spindle_rpm},
@@ -57,12 +60,16 @@ Json chart_json(const setup::Setup& setup, const std::string& method, const cutt
                       {"chatter_hz", limit.open ? Json(nullptr) : Json(limit.chatter_hz)},
                       {"kind", limit.open ? Json(nullptr)
                                           : Json(limit.kind == cutting::ChatterKind::hopf ? "hopf" : "period_doubling")}});
+  Json cuts = Json::array();
+  for (const auto& mark : marks)
+    cuts.push_back({{"spindle_rpm", mark.spindle_rpm}, {"depth_mm", mark.depth_mm}, {"chattered", mark.chattered}});
   return Json{{"setup", setup.title}, {"method", method}, {"radial_mm", setup.radial_mm}, {"complete", chart.complete},
-              {"greatest_depth_mm", chart.greatest_depth_mm}, {"limits", points}, {"notes", setup.notes}};
+              {"greatest_depth_mm", chart.greatest_depth_mm}, {"limits", points}, {"simulated", cuts}, {"notes", setup.notes}};
 }
 
 // A few cuts of the simulated machine round the chart, so that the eye can check it.
-std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cutting::StabilityChart& chart, int count) {
+// `unlike` counts those of which chart and machine say different things.
+std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cutting::StabilityChart& chart, int count, int& unlike) {
   std::vector<picture::TrialMark> marks;
   rig::RigSettings settings;
   settings.model = setup.model;
@@ -74,14 +81,23 @@ std::vector<picture::TrialMark> simulate(const setup::Setup& setup, const cuttin
   for (int i = 0; i < count && progress.show(static_cast<double>(i) / count); ++i) {
     const auto at = (chart.limits.size() - 1) * static_cast<std::size_t>(2 * i + 1) / static_cast<std::size_t>(2 * count);
     const auto& limit = chart.limits[at];
+    if (limit.spindle_rpm < rig::kSlowestRpm) continue;
     for (const double share : {0.75, 1.3}) {
       settings.start.spindle_rpm = limit.spindle_rpm;
       settings.start.depth_mm = share * limit.depth_mm;
       if (limit.open && share > 1) continue;
       marks.push_back({limit.spindle_rpm, settings.start.depth_mm, rig::try_cut(settings, kSeconds).chattered});
+      if (marks.back().chattered != (share > 1)) ++unlike;
     }
   }
   return marks;
+}
+
+// Why a mark may stand on the wrong side of the line: the reader should not have to guess.
+std::string unlike_note(int unlike, std::size_t marks) {
+  return fmt::format("{} of {} simulated cuts do not do what the limit says. One reason: where chips are thin, teeth leave the cut and keep "
+                     "chatter so small that it counts as quiet (less than a fifth of the energy in step with the rotation).",
+                     unlike, marks);
 }
 
 // What the picture holds, in one line.
@@ -109,7 +125,8 @@ int work(const Texts& texts) {
   }
   cutting::ChartSettings settings;
   settings.rpm_from = texts.rpm_from ? parse_number("--rpm-from", *texts.rpm_from, 10, 200000) : setup.min_rpm;
-  settings.rpm_to = texts.rpm_to ? parse_number("--rpm-to", *texts.rpm_to, 10, 200000) : setup.max_rpm;
+  settings.rpm_to = texts.rpm_to ? parse_number("--rpm-to", *texts.rpm_to, 10, 200000)
+                                 : std::min(setup.max_rpm, setup.tool_max_rpm.value_or(setup.max_rpm));
   if (settings.rpm_from >= settings.rpm_to)
     throw UsageError("--rpm-from is " + plain(settings.rpm_from) + " and not below --rpm-to " + plain(settings.rpm_to) + "; a lower one would be right");
   if (texts.speeds) settings.speeds = parse_whole("--speeds", *texts.speeds, 2, 5000);
@@ -119,20 +136,29 @@ int work(const Texts& texts) {
   else if (texts.method != "semi-discretization")
     throw UsageError("--method is '" + texts.method.substr(0, 60) + "'; zero-order or semi-discretization would be right");
 
+  if (!texts.out.empty()) picture::check_picture_file(texts.out);  // before the work, not after it
+  if (settings.method == cutting::StabilityMethod::semi_discretization) {
+    const double from_rpm = cutting::SemiDiscretization(setup.model, setup.radial_mm, setup.milling).resolved_from_rpm();
+    if (settings.rpm_from < from_rpm)
+      setup.notes.push_back(fmt::format("Below {:.0f} rev/min the waves are too many for the intervals: no limit there is to be trusted.", from_rpm));
+  }
   stopped = 0;
   const auto before = std::signal(SIGINT, on_stop);
   Progress progress("stability chart");
   const auto chart = cutting::stability_chart(setup.model, setup.radial_mm, setup.milling, settings,
                                               [&](double share) { return progress.show(share); });
   std::vector<picture::TrialMark> marks;
-  if (stopped == 0 && simulated > 0) marks = simulate(setup, chart, simulated);
+  int unlike = 0;
+  if (stopped == 0 && simulated > 0) marks = simulate(setup, chart, simulated, unlike);
+  if (unlike > 0) setup.notes.push_back(unlike_note(unlike, marks.size()));
   std::signal(SIGINT, before);
 
   if (!texts.out.empty()) {
     if (chart.limits.size() < 2) throw std::runtime_error("the chart was stopped before two speeds were done; nothing was written");
     picture::StabilityPicture drawing;
     drawing.title = setup.title;
-    drawing.subtitle = fmt::format("{}, {:g} mm radial, {}", setup.tool, setup.radial_mm, texts.method);
+    drawing.subtitle = fmt::format("{}, {:g} mm radial, {}, {}", setup.tool, setup.radial_mm,
+                                   setup.milling == cutting::Milling::climb ? "climb" : "conventional", texts.method);
     drawing.notes = setup.notes;
     drawing.chart = chart;
     drawing.trials = marks;
@@ -143,7 +169,7 @@ int work(const Texts& texts) {
     std::fprintf(texts.json || texts.csv ? stderr : stdout, "%s\n", written_line(texts.out, chart, marks).c_str());
   }
   if (texts.json)
-    std::puts(dump(chart_json(setup, texts.method, chart), 2).c_str());
+    std::puts(dump(chart_json(setup, texts.method, chart, marks), 2).c_str());
   else if (texts.csv)
     std::fputs(cutting::chart_csv(chart, setup.model.cutter.flutes).c_str(), stdout);
   else if (texts.out.empty()) {
@@ -154,6 +180,8 @@ int work(const Texts& texts) {
       else
         fmt::print("{:12.0f} {:10.3f} {:12.1f}  {}\n", limit.spindle_rpm, limit.depth_mm, limit.chatter_hz,
                    limit.kind == cutting::ChatterKind::hopf ? "between tooth multiples" : "half the tooth frequency");
+    for (const auto& mark : marks)
+      fmt::print("simulated cut at {:.0f} rev/min, {:.3f} mm: {}\n", mark.spindle_rpm, mark.depth_mm, mark.chattered ? "chatter" : "quiet");
     for (const auto& note : setup.notes) fmt::print("Note: {}\n", note);
   }
   return stopped != 0 ? 1 : 0;
@@ -166,7 +194,7 @@ void add_lobes(CLI::App& app, std::function<int()>& run) {
   command->footer("Example: hushmill lobes config/bracket-wall.toml --rpm-from 3000 --rpm-to 12000 --out chart.svg");
   command->add_option("setup", texts->setup, "Set-up file, as config/bracket-wall.toml")->required()->type_name("SETUP.toml");
   command->add_option("--rpm-from", texts->rpm_from, "Slowest speed, default the spindle's")->type_name("RPM");
-  command->add_option("--rpm-to", texts->rpm_to, "Fastest speed, default the spindle's")->type_name("RPM");
+  command->add_option("--rpm-to", texts->rpm_to, "Fastest speed, default the lower of the spindle's and the tool's")->type_name("RPM");
   command->add_option("--speeds", texts->speeds, "How many speeds, default 200")->type_name("N");
   command->add_option("--method", texts->method, "zero-order or semi-discretization")->type_name("HOW")->capture_default_str();
   command->add_option("--simulated", texts->simulated, "Mark cuts of the simulated machine below and above the limit at this many speeds")->type_name("N");

@@ -36,15 +36,18 @@ struct Canvas::Parts {
   }
 };
 
+void check_ending(const std::filesystem::path& file) {
+  const std::string ending = file.extension().string();
+  if (ending == ".png" || ending == ".svg") return;
+  throw std::invalid_argument("the picture " + file.string() + " ends in '" + ending +
+                              "'; .png or .svg would be right");
+}
+
 Canvas::Canvas(const std::filesystem::path& file, double width, double height, double scale)
     : parts_(std::make_unique<Parts>()) {
-  const std::string ending = file.extension().string();
-  if (ending != ".png" && ending != ".svg") {
-    throw std::invalid_argument("the picture " + file.string() + " ends in '" + ending +
-                                "'; .png or .svg would be right");
-  }
+  check_ending(file);
   parts_->file = file;
-  parts_->png = ending == ".png";
+  parts_->png = file.extension() == ".png";
   parts_->width = width;
   parts_->height = height;
   parts_->surface = parts_->png

@@ -21,6 +21,9 @@ struct Spot {
 
 enum class Align { left, centre, right };
 
+/// Throws std::invalid_argument unless the name ends in .png or .svg.
+void check_ending(const std::filesystem::path& file);
+
 class Canvas {
  public:
   /// By the file's ending: .png or .svg; throws std::invalid_argument naming it if it is another. `scale`: pixels a

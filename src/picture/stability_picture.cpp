@@ -56,7 +56,8 @@ void draw_axes(Canvas& canvas, const Plot& plot, const std::string& name_y, bool
     canvas.line({foot, plot.at(tick.value, plot.to_y)}, 0.7, kGrid);
     canvas.text({foot.x, foot.y + 15}, tick.label, 11, kFaint, Align::centre);
   }
-  for (const Tick& tick : round_ticks(plot.from_y, plot.to_y, static_cast<int>(plot.height / (plot.height < 200 ? 28 : 42)))) {
+  for (const Tick& tick :
+       round_ticks(plot.from_y, plot.to_y, static_cast<int>(plot.height / (plot.height < 200 ? 28 : 42)))) {
     const Spot left = plot.at(plot.from_x, tick.value);
     canvas.line({left, plot.at(plot.to_x, tick.value)}, 0.7, kGrid);
     canvas.text({left.x - 7, left.y + 4}, tick.label, 11, kFaint, Align::right);
@@ -173,6 +174,14 @@ std::vector<std::string> wrapped(Canvas& canvas, const std::string& words, doubl
 }
 
 }  // namespace
+
+void check_picture_file(const std::filesystem::path& file) {
+  check_ending(file);
+  const auto folder = file.parent_path();
+  if (!folder.empty() && !std::filesystem::is_directory(folder))
+    throw std::runtime_error("the picture " + file.string() +
+                             " cannot be written; a folder that is there would be right");
+}
 
 void write_stability_picture(const StabilityPicture& picture, const std::filesystem::path& file) {
   const std::vector<StabilityLimit>& limits = picture.chart.limits;
