@@ -11,6 +11,7 @@
 #include "rig/random.hpp"
 #include "rig/second_opinion.hpp"
 #include "rig/trial.hpp"
+#include "support/chattering_steps.hpp"
 
 namespace hushmill::bench {
 namespace {
@@ -225,16 +226,6 @@ void pocket(Report& report) {
   report.figure("8400 rev/min, the same pocket at constant engagement: chatter", chatter_ms, "ms", at_most(0));
 }
 
-int chattering_steps(rig::RigSettings settings) {
-  const double programmed_rpm = settings.start.spindle_rpm;
-  int chattering = 0;
-  for (int percent = 50; percent <= 120; percent += 10) {
-    settings.start.spindle_rpm = programmed_rpm * percent / 100;
-    if (rig::try_cut(settings, 1.0).chattered) ++chattering;
-  }
-  return chattering;
-}
-
 void mounting(Report& report) {
   report.note("bracket wall at 3.4 mm: how many of the knob's steps from 50 to 120 % chatter");
   for (const double stickout_mm : {66.0, 48.0, 32.0}) {
@@ -242,7 +233,7 @@ void mounting(Report& report) {
     settings.start.depth_mm = 3.4;
     rig::remount(settings, {.stickout_mm = stickout_mm});
     const std::string name = "stick-out " + std::to_string(static_cast<int>(stickout_mm)) + " mm";
-    const int steps = chattering_steps(settings);
+    const int steps = test::chattering_steps(settings);
     if (stickout_mm > 60) {
       report.figure(name, steps, "of 8", at_least(8));
     } else if (stickout_mm < 40) {

@@ -4,22 +4,12 @@
 #include "rig/rig_settings.hpp"
 #include "rig/trial.hpp"
 #include "support/catch.hpp"
+#include "support/chattering_steps.hpp"
 
 using namespace hushmill;
 using test::WithinRel;
 
 namespace {
-
-/// How many of the knob's steps from 50 to 120 percent of the start speed chatter.
-int chattering_steps(rig::RigSettings settings) {
-  const double programmed_rpm = settings.start.spindle_rpm;
-  int chattering = 0;
-  for (int percent = 50; percent <= 120; percent += 10) {
-    settings.start.spindle_rpm = programmed_rpm * percent / 100;
-    if (rig::try_cut(settings, 1.0).chattered) ++chattering;
-  }
-  return chattering;
-}
 
 /// A thin wall across the feed, cut by a tool that does not give: all that sings is the part.
 rig::RigSettings fin(double overhang_mm) {
@@ -41,19 +31,19 @@ TEST_CASE("A long tool chatters at every step of the knob, a shorter one at none
   settings.start.depth_mm = 3.4;
   rig::RigSettings long_tool = settings;
   rig::remount(long_tool, {.stickout_mm = 66});
-  CHECK(chattering_steps(long_tool) == 8);
+  CHECK(test::chattering_steps(long_tool) == 8);
   rig::RigSettings short_tool = settings;
   rig::remount(short_tool, {.stickout_mm = 32});
-  CHECK(chattering_steps(short_tool) == 0);
+  CHECK(test::chattering_steps(short_tool) == 0);
 }
 
 TEST_CASE(
     "A part that stands far out of its jaws chatters at every step of the knob, one held deeper or propped at none") {
-  CHECK(chattering_steps(fin(45)) == 8);
-  CHECK(chattering_steps(fin(22)) == 0);
+  CHECK(test::chattering_steps(fin(45)) == 8);
+  CHECK(test::chattering_steps(fin(22)) == 0);
   rig::RigSettings propped = fin(45);
   rig::remount(propped, {.part_support_n_m = 6e7});
-  CHECK(chattering_steps(propped) == 0);
+  CHECK(test::chattering_steps(propped) == 0);
 }
 
 TEST_CASE("Changes of the mounting add up: there and back again is where it was") {

@@ -1,0 +1,98 @@
+#include "listen/speed_ramp.hpp"
+
+#include <cmath>
+#include <vector>
+
+#include "listen/room.hpp"
+#include "support/catch.hpp"
+
+using namespace hushmill;
+
+namespace {
+constexpr double kBinHz = 11.7;
+constexpr double kRotationHz = 100;
+
+// Rows whose strong lines stand at multiples of `true_rotation_hz`, seen with the comb at kRotationHz.
+struct Rows {
+  std::vector<float> power = std::vector<float>(800), floor = std::vector<float>(800, 1e-6F), room = std::vector<float>(800, 0.0F);
+
+  listen::Row row(double true_rotation_hz) {
+    std::fill(power.begin(), power.end(), 1e-6F);
+    for (const int order : {4, 8, 12, 16, 20, 24, 28, 32, 9, 13})
+      for (int d = -1; d <= 1; ++d)
+        power[static_cast<std::size_t>(std::lround(order * true_rotation_hz / kBinHz) + d)] = d == 0 ? 1e-3F : 3e-4F;
+    listen::Row row;
+    row.row_s = 0.0107;
+    row.frame_s = 0.085;
+    row.bin_hz = kBinHz;
+    row.power = power;
+    row.floor = floor;
+    row.background = floor;
+    row.room = room;
+    row.comb = {kRotationHz, 4, 1e-4, true};
+    return row;
+  }
+};
+
+// Where the comb is, over its start, after the lines have run to `factor` times their start within 0.4 s.
+double followed(double factor, bool measured = true) {
+  Rows rows;
+  listen::SpeedRamp ramp;
+  double comb_hz = kRotationHz;
+  const auto hear = [&](double true_hz) {
+    auto row = rows.row(true_hz);
+    row.comb.measured = measured;
+    row.comb.rotation_hz = comb_hz;
+    if (const auto moved = ramp.process(row, false)) comb_hz *= *moved;
+  };
+  for (int i = 0; i < 50; ++i) hear(kRotationHz);
+  for (int i = 1; i <= 40; ++i) hear(kRotationHz * (1.0 + (factor - 1.0) * i / 40.0));
+  for (int i = 0; i < 20; ++i) hear(kRotationHz * factor);
+  return comb_hz / kRotationHz;
+}
+}  // namespace
+
+TEST_CASE("a comb that moves as a whole is followed, either way, through a whole step of the override") {
+  for (const double factor : {0.9, 0.95, 0.98, 1.02, 1.05, 1.1}) {
+    INFO("moved by " << factor);
+    CHECK(std::abs(followed(factor) / factor - 1.0) < 0.006);  // the rest is the long window's to measure
+  }
+}
+
+TEST_CASE("a still comb, one that was never measured and lines that do not move together are not followed") {
+  CHECK(followed(1.0) == 1.0);
+  CHECK(followed(1.05, false) == 1.0);
+
+  // A chatter family beside a still comb: every order is off by the same number of hertz, not by the same share.
+  Rows rows;
+  listen::SpeedRamp ramp;
+  for (int i = 0; i < 50; ++i) ramp.process(rows.row(kRotationHz), false);
+  for (int i = 0; i < 10; ++i) {
+    const auto row = rows.row(kRotationHz);
+    for (int order = 4; order <= 32; order += 4)
+      rows.power[static_cast<std::size_t>(std::lround((order * kRotationHz + 130) / kBinHz))] = 1e-2F;
+    CHECK_FALSE(ramp.process(row, false));
+  }
+}
+
+TEST_CASE("a cut that was learned as the room's sound is forgotten, the room before it is not") {
+  constexpr double kRowS = 0.01;
+  listen::Room room(4, kRowS);
+  const std::vector<float> quiet(4, 1.0F), cut(4, 1.5F);
+  for (int i = 0; i < 400; ++i) room.process(quiet);
+  for (int i = 0; i < 100; ++i) room.process(cut);
+  REQUIRE(room.power()[2] > 1.1F);
+  room.step_back();
+  CHECK(std::abs(room.power()[2] - 1.0F) < 0.02F);
+  CHECK(room.known());
+}
+
+TEST_CASE("a room is taken over by frames of another length: noise goes with the width of a bin") {
+  listen::Room fine(8, 0.01), coarse(4, 0.01);
+  const std::vector<float> noise{1, 1, 1, 1, 5, 5, 5, 5};
+  for (int i = 0; i < 200; ++i) fine.process(noise);
+  coarse.take_over(fine, 2.0);
+  CHECK(coarse.known());
+  CHECK(std::abs(coarse.power()[1] - 2.0F) < 0.01F);
+  CHECK(std::abs(coarse.power()[3] - 10.0F) < 0.05F);
+}
