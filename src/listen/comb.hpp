@@ -14,6 +14,7 @@ struct Comb {
   int flutes = 1;
   double relative_uncertainty = 0.01;  ///< of the speed, one standard deviation
   bool measured = false;
+  bool trusted = false;  ///< measured, and no other speed or flute count fits better
 
   double tooth_hz() const noexcept { return rotation_hz * flutes; }
   /// How far off its multiple a line at `hz` may stand, seen in bins `bin_hz` wide.

@@ -20,6 +20,8 @@ constexpr std::size_t kMostLines = 64;  // one bit each
 constexpr double kFreeBelowDb = 16;     // from here down a line says less against a founder,
 constexpr double kFadeDb = 20;          // over this much
 constexpr double kLeastAgainst = 0.2;
+constexpr double kHarmonicsToll = 1.0;  // nats: chatter with strong harmonics is the rarer kind
+constexpr double kCombinationGivenChatter = 0.5;
 constexpr int kFullFamily = 3;          // members from which a second family excuses its lines
 
 // How far off its place a member may stand: a little more than a tooth line, since chatter is modulated.
@@ -123,6 +125,7 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
   struct Nats {
     std::array<double, 2> member;
     std::array<double, 2> stranger;
+    double combination = 0;
   };
   std::vector<Nats> nats(lines.size());
   for (std::size_t i = 0; i < lines.size(); ++i)
@@ -130,6 +133,7 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
       const double tolerance = place_tolerance_hz(comb, lines[i].hz, bin_hz);
       const double covered = std::min(0.7, (doubling == 1 ? 1.0 : 2.0) * 2.0 * tolerance / tooth_hz);
       nats[i].member[doubling] = std::log(settings.member_given_chatter / covered);
+      nats[i].combination = std::log(kCombinationGivenChatter / std::min(0.9, 8.0 * tolerance / tooth_hz));
       nats[i].stranger[doubling] = std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
     }
 
@@ -169,28 +173,42 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     const double combination_power = founder.power * std::pow(10.0, -settings.combination_below_db / 10.0);
     double for_it = 0;
     double against = 0;
+    double beside_series = 0;  // what the lines say that the rival leaves unexplained
     for (std::size_t i = 0; i < lines.size(); ++i) {
       const auto& line = lines[i];
       const std::uint64_t bit = std::uint64_t{1} << i;
+      const std::size_t doubling = vote.period_doubling ? 1 : 0;
       const double tolerance = place_tolerance_hz(comb, line.hz, bin_hz);
+      const bool of_rival = (rival.lines & bit) != 0;
       if ((family.members & bit) != 0) {
         vote.power += line.power;
         ++vote.members;
-        if (i != family.founder) for_it += weights[i] * nats[i].member[vote.period_doubling ? 1 : 0];
+        if (i == family.founder) continue;
+        const double says = weights[i] * nats[i].member[doubling];
+        for_it += says;
+        if (!of_rival) beside_series += says;
         continue;
       }
       if ((excused & bit) != 0 || line.half_order_only) continue;
-      // Saturated chatter has families at 2 f_c and 3 f_c too: they speak neither way.
-      if (line.power < combination_power && on_combination(line.hz, vote.offset_hz, tolerance, comb)) continue;
+      // Saturated chatter has families at 2 f_c and 3 f_c too: they speak neither way, unless harmonics are left out of account.
+      if (line.power < combination_power && on_combination(line.hz, vote.offset_hz, tolerance, comb)) {
+        beside_series += weights[i] * std::max(0.0, nats[i].combination);
+        continue;
+      }
       // Strong chatter drags a tail of mixtures along; what is far below the founder says little against it.
       const double below_db = 10.0 * std::log10(founder.power / line.power);
       const double heard = std::clamp(1.0 - (below_db - kFreeBelowDb) / kFadeDb, kLeastAgainst, 1.0);
-      against += heard * weights[i] * nats[i].stranger[vote.period_doubling ? 1 : 0];
+      against += heard * weights[i] * nats[i].stranger[doubling];
     }
     vote.share = vote.power / all_power;
-    vote.evidence = std::min(for_it, settings.most_for) - std::min(against, settings.most_against);
-    const bool of_series = (series.lines >> family.founder & 1U) != 0;
-    if (vote.evidence > 0) vote.evidence -= explained && !of_series ? std::max(rival.nats, series.nats) : rival.nats;
+    against = std::min(against, settings.most_against);
+    vote.evidence = std::min(for_it, settings.most_for) - against;
+    if (vote.evidence > 0) vote.evidence -= explained ? std::max(rival.nats, series.nats) : rival.nats;
+    // Loud chatter has harmonics too, but no foreign tone beats with the teeth: with its harmonics granted to both, what stands
+    // beside them decides.
+    vote.evidence_if_loud = vote.evidence;
+    if (rival.lines != 0)
+      vote.evidence_if_loud = std::max(vote.evidence, std::min(beside_series, settings.most_for) - against - kHarmonicsToll);
     votes.push_back(vote);
   }
   std::sort(votes.begin(), votes.end(), [](const FamilyVote& a, const FamilyVote& b) {

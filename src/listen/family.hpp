@@ -30,6 +30,7 @@ struct FamilyVote {
   double share = 0;         ///< members' part of all new line power
   int members = 0;          ///< lines found, the strongest included
   double evidence = 0;      ///< nats for (positive) or against a family; 0 for a lone line among nothing else
+  double evidence_if_loud = 0;  ///< the same of a tone that outdoes the teeth: saturated chatter has strong harmonics
   bool period_doubling = false;
   bool rich = false;        ///< strong harmonics, as a voice or an instrument has them; chatter's are weak
 };

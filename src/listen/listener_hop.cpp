@@ -14,9 +14,12 @@ constexpr double kShareFromHz = 50;
 constexpr double kRunoutKnownAfterS = 1.0;
 constexpr double kRotationRiseDb = 11.0;
 constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and begun to fade by then
+constexpr int kLeastLongRows = 3;
 constexpr double kFallingDbS = -40;
 constexpr double kLouderRatio = 2.0;
 constexpr double kAwaitCombS = 1.5;
+constexpr double kNoAlarm = 20;   // nats a row: more than any row brings
+constexpr double kUntrusted = 1.0;
 }  // namespace
 
 Row Listener::Parts::make_row() {
@@ -69,7 +72,8 @@ void Listener::Parts::run_hop() {
   }
   gate.process(row, episodes.is_open());
   follow_cut(row);
-  find_new_lines(row);
+  signal::find_lines(row.power, row.background, row.bin_hz, {kNewLineRatio, kFirstHz, kHighestHz, 64}, lines);
+  find_new_lines(lines, row.bin_hz, row.comb);
   judge(row);
   if (!gate.in_cut()) a.room.process(a.middle.power());
   fill_snapshot(row);
@@ -92,8 +96,20 @@ void Listener::Parts::run_long_row() {
   doubt_entered_speed();
   const Comb now = comb();
   episodes.sharpen(long_lines, a.longer.bin_hz(), now);
+  suspect_long_families();
   watch_foreign_tones(now);
   fill_peaks();
+}
+
+// The same votes as in the middle window, of the long one.
+void Listener::Parts::suspect_long_families() {
+  auto& a = *analysis;
+  const Comb now = comb();
+  const auto history = a.long_background.history();
+  for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
+  find_new_lines(long_lines, a.longer.bin_hz(), now);
+  weigh_families(new_lines, now, a.longer.bin_hz(), {}, votes);
+  a.long_tracker.process(votes, now, a.longer.bin_hz(), gate.held_tooth_power(), restraint(), now_s());
 }
 
 // A line that stands alone, or that sings, is measured from the samples: the spectrum's two bins know it half as well.
@@ -122,13 +138,14 @@ void Listener::Parts::gather_comb_lines() {
 
 void Listener::Parts::doubt_entered_speed() {
   if (follow_until_s >= 0) return;
-  if (!doubt.process(long_lines, analysis->longer.bin_hz(), comb(), episodes.is_open())) return;
+  const bool sings = episodes.is_open() || loudest_track(analysis->tracker.settings().doubt_nats) != nullptr;
+  if (!doubt.process(long_lines, analysis->longer.bin_hz(), comb(), sings)) return;
   findings.other_fit = doubt.other();
   // Heard with the comb that fits, so that a wrongly entered speed neither hides chatter nor makes it up. Never silently.
   const OtherFit fit = findings.other_fit.value_or(OtherFit{settings.spindle_rpm, settings.flutes});
   speed.expect(fit.spindle_rpm, fit.flutes);
   ramp.reset();
-  analysis->tracker.reset();
+  analysis->forget_suspects();
   if (!findings.other_fit) return;
   if (!gate.in_cut()) {  // the cut went by as the room's sound
     analysis->room.step_back();
@@ -143,17 +160,15 @@ void Listener::Parts::watch_foreign_tones(const Comb& now) {
   // Chatter that has filled the sound brings lines of its own at sums and doubles: nothing is judged foreign meanwhile.
   if (!gate.in_cut() || episodes.is_open()) return foreign.forget_candidates();
   if (!now.measured) return;
-  const auto history = a.long_background.history();
-  for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
   const double within = 1.3 * a.middle.bin_hz();
   const bool added = foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), gate.held_tooth_power(), [&](double hz) {
     const double folded = now.folded_hz(hz);
     const double reach = within + now.relative_uncertainty * hz;
     if (episodes.is_open() && std::abs(folded - episodes.offset_hz()) < reach) return true;
-    const auto tracks = a.tracker.tracks();
-    return std::any_of(tracks.begin(), tracks.end(), [&](const Track& track) {
+    const auto suspected = [&](const Track& track) {
       return track.nats > 0.5 * a.tracker.settings().doubt_nats && std::abs(folded - track.offset_hz) < reach;
-    });
+    };
+    return std::ranges::any_of(a.tracker.tracks(), suspected) || std::ranges::any_of(a.long_tracker.tracks(), suspected);
   });
   findings.foreign_tones = foreign.tones();
   if (added && foreign.tones().back().may_be_chatter) warn(Warning::unexplained_tone);
@@ -162,20 +177,24 @@ void Listener::Parts::watch_foreign_tones(const Comb& now) {
 
 void Listener::Parts::hold_bins() {
   auto& a = *analysis;
-  std::fill(a.held.begin(), a.held.end(), std::uint8_t{0});
-  const double bin_hz = a.middle.bin_hz();
   const double tooth_hz = speed.tooth_hz();
-  const auto hold = [&](double offset_hz) {
+  const auto hold = [&](std::vector<std::uint8_t>& held, double bin_hz, double offset_hz) {
     for (int k = 0; k * tooth_hz - offset_hz < kHighestHz; ++k)
       for (const double hz : {k * tooth_hz - offset_hz, k * tooth_hz + offset_hz}) {
         const auto middle = static_cast<std::ptrdiff_t>(std::lround(hz / bin_hz));
         for (std::ptrdiff_t bin = middle - 3; bin <= middle + 3; ++bin)
-          if (bin >= 0 && bin < static_cast<std::ptrdiff_t>(a.held.size())) a.held[static_cast<std::size_t>(bin)] = 1;
+          if (bin >= 0 && bin < static_cast<std::ptrdiff_t>(held.size())) held[static_cast<std::size_t>(bin)] = 1;
       }
   };
-  if (episodes.is_open()) hold(episodes.offset_hz());
-  for (const auto& track : a.tracker.tracks())
-    if (track.nats > 0.5 * a.tracker.settings().doubt_nats) hold(track.offset_hz);
+  const auto hold_all = [&](std::vector<std::uint8_t>& held, double bin_hz) {
+    std::fill(held.begin(), held.end(), std::uint8_t{0});
+    if (episodes.is_open()) hold(held, bin_hz, episodes.offset_hz());
+    for (const Tracker* tracker : {&a.tracker, &a.long_tracker})
+      for (const auto& track : tracker->tracks())
+        if (track.nats > 0.5 * tracker->settings().doubt_nats) hold(held, bin_hz, track.offset_hz);
+  };
+  hold_all(a.held, a.middle.bin_hz());
+  if (hop % kLongEveryHops == 0) hold_all(a.long_held, a.longer.bin_hz());
 }
 
 void Listener::Parts::follow_cut(const Row& row) {
@@ -192,18 +211,17 @@ void Listener::Parts::follow_cut(const Row& row) {
   }
 }
 
-void Listener::Parts::find_new_lines(const Row& row) {
-  signal::find_lines(row.power, row.background, row.bin_hz, {kNewLineRatio, kFirstHz, kHighestHz, 64}, lines);
+void Listener::Parts::find_new_lines(std::span<const signal::Line> from, double bin_hz, const Comb& now) {
   new_lines.clear();
-  const Comb& now = row.comb;
   // On a rotation multiple only history tells chatter from runout: the line must rise by more than the teeth did, and only
   // after the runout lines of this cut have become history.
-  const bool runout_known = gate.in_cut() && now.measured && row.t_s - cut_heard_since_s > kRunoutKnownAfterS;
+  const bool runout_known = gate.in_cut() && now.measured && now_s() - cut_heard_since_s > kRunoutKnownAfterS;
   const double least_rise_db = kRotationRiseDb + gate.tooth_rise_db();
-  for (const auto& line : lines) {
-    if (now.on_tooth(line.hz, row.bin_hz)) continue;
+  for (const auto& line : from) {
+    if (line.over < kNewLineRatio || line.hz < kFirstHz) continue;
+    if (now.on_tooth(line.hz, bin_hz)) continue;
     NewLine fresh{line.hz, line.power, 10.0 * std::log10(line.over), false};
-    const double tolerance = now.rotation_tolerance_hz(line.hz, row.bin_hz);
+    const double tolerance = now.rotation_tolerance_hz(line.hz, bin_hz);
     // Rotation multiples that are not told apart here say nothing.
     if (tolerance < 0.3 * now.rotation_hz && now.off_rotation_hz(line.hz) <= tolerance) {
       if (!runout_known || fresh.over_db < least_rise_db) continue;
@@ -214,13 +232,19 @@ void Listener::Parts::find_new_lines(const Row& row) {
   }
 }
 
+// Nats that every row's evidence must overcome for reasons that lie outside the row.
+double Listener::Parts::restraint() const noexcept {
+  // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not for ever.
+  const bool comb_awaited = !speed.measured() && (!gate.in_cut() || now_s() - cut_heard_since_s < kAwaitCombS);
+  if (comb_awaited || doubt.suspicious()) return kNoAlarm;
+  if (!gate.in_cut()) return 1.0;
+  return (gate.fading() ? 2.0 : 0.0) + (comb().trusted ? 0.0 : kUntrusted);
+}
+
 void Listener::Parts::judge(const Row& row) {
   auto& tracker = analysis->tracker;
   weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
-  // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not for ever.
-  const bool comb_awaited = !row.comb.measured && (!gate.in_cut() || row.t_s - cut_heard_since_s < kAwaitCombS);
-  const double restrain = comb_awaited || doubt.suspicious() ? 20.0 : !gate.in_cut() ? 1.0 : gate.fading() ? 2.0 : 0.0;
-  tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restrain, row.t_s);
+  tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restraint(), row.t_s);
 
   const double alarm = tracker.settings().alarm_nats;
   if (episodes.is_open()) {
@@ -228,7 +252,7 @@ void Listener::Parts::judge(const Row& row) {
     const Track* louder = loudest_track(0.5 * alarm);
     if (episodes.follow(row)) {
       raise(EventKind::chatter_ends, static_cast<int>(episodes.episodes().size()) - 1);
-      tracker.reset();
+      analysis->forget_suspects();
     } else if (louder != nullptr && gate.in_cut() && !gate.fading() && louder->strongest_power > kLouderRatio * episodes.strongest_power()) {
       episodes.move_to(*louder);
     }
@@ -237,6 +261,11 @@ void Listener::Parts::judge(const Row& row) {
              best->rows >= kLeastAlarmRows && best->growth_db_s > kFallingDbS) {
     const Track* loudest = loudest_track(0.5 * alarm);
     episodes.open(loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);
+    raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
+  } else if (const Track* slow = analysis->long_tracker.best();
+             gate.in_cut() && slow != nullptr && slow->missing_rows == 0 && slow->nats >= alarm && slow->rows >= kLeastLongRows &&
+             slow->growth_db_s > kFallingDbS) {
+    episodes.open(*slow, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   }
   findings.episodes = episodes.episodes();

@@ -55,7 +55,15 @@ struct Analysis {
         long_reference(longer.size_bins(), 0.0F),
         held(middle.size_bins(), 0),
         long_held(longer.size_bins(), 0),
-        tracker({}, hop_s, std::min(1.0, static_cast<double>(hop_samples) / static_cast<double>(middle.size_samples()))) {}
+        tracker({}, hop_s, std::min(1.0, static_cast<double>(hop_samples) / static_cast<double>(middle.size_samples()))),
+        long_tracker({}, hop_s * kLongEveryHops,
+                     std::min(1.0, static_cast<double>(kLongEveryHops * hop_samples) / static_cast<double>(longer.size_samples()))) {}
+
+  /// What was suspected is dropped.
+  void forget_suspects() noexcept {
+    tracker.reset();
+    long_tracker.reset();
+  }
 
   double scale;
   signal::Spectrum middle;
@@ -69,6 +77,7 @@ struct Analysis {
   std::vector<std::uint8_t> held;
   std::vector<std::uint8_t> long_held;
   Tracker tracker;
+  Tracker long_tracker;  // of the long window: slower, but it hears members 5 dB weaker and places them three times finer
 };
 
 struct Listener::Parts {
@@ -122,7 +131,7 @@ struct Listener::Parts {
 
   double now_s() const noexcept { return static_cast<double>(sample) / settings.sample_rate_hz; }
   Comb comb() const noexcept {
-    return {speed.rotation_hz(), speed.flutes(), speed.relative_uncertainty(), speed.measured()};
+    return {speed.rotation_hz(), speed.flutes(), speed.relative_uncertainty(), speed.measured(), speed.measured() && doubt.trusted()};
   }
 
   void raise(EventKind kind, int index) { events.push_back({sample, now_s(), kind, index}); }
@@ -150,7 +159,9 @@ struct Listener::Parts {
   void run_long_row();
   void watch_foreign_tones(const Comb& now);
   Row make_row();
-  void find_new_lines(const Row& row);
+  void find_new_lines(std::span<const signal::Line> from, double bin_hz, const Comb& now);
+  void suspect_long_families();
+  double restraint() const noexcept;
   void hold_bins();
   void judge(const Row& row);
   const Track* loudest_track(double least_nats) const noexcept;

@@ -79,6 +79,8 @@ bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, con
   return true;
 }
 
+bool SpeedDoubt::trusted() const noexcept { return trusted_looks_ >= kLooks || other_; }
+
 bool SpeedDoubt::suspicious() const noexcept { return suspicious_looks_ > 0; }
 
 void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexcept {

@@ -27,6 +27,8 @@ class SpeedDoubt {
   bool process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb, bool singing) noexcept;
   /// One of the last looks speaks against the answer that stands: not yet a claim, but a reason to wait with an alarm.
   bool suspicious() const noexcept;
+  /// The comb that is listened with was looked at and found right.
+  bool trusted() const noexcept;
   /// What fits far better than what was entered; none while the entered one does.
   const std::optional<OtherFit>& other() const noexcept { return other_; }
 

@@ -13,6 +13,7 @@ constexpr int kGrowthRows = 6;
 constexpr double kSameLine = 0.03;
 constexpr double kFreeGlide = 0.1;  // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
+constexpr double kLoud = 2.0;  // times the power of the teeth
 constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
 
 // A family may at first be far below the teeth: at −10 dB dominance speaks neither way. A lone tone has nothing else to
@@ -26,7 +27,7 @@ double dominance_nats(double family_power, double tooth_power, bool lone, bool r
 double growth_nats(double growth_db_s) noexcept { return std::clamp(growth_db_s / 60.0, -1.5, 1.2); }
 
 // Chatter moves by a percent or two while it grows; a voice moves by that much from one row to the next.
-double glide_nats(double glide_per_s) noexcept { return std::clamp((glide_per_s - kFreeGlide) / 0.05, 0.0, 1.2); }
+double glide_nats(double glide_per_s) noexcept { return std::clamp((glide_per_s - kFreeGlide) / 0.08, 0.0, 4.0); }
 }  // namespace
 
 Tracker::Tracker(const TrackerSettings& settings, double row_s, double new_share)
@@ -78,7 +79,8 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
 
     // The sum last stood at zero where the change began (Page's estimate of it).
     if (track->nats <= 0) track->start_s = now_s;
-    const double gain = vote.evidence + dominance_nats(vote.power, tooth_power, vote.members == 1, vote.rich) + growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
+    const double evidence = comb.trusted && vote.power > kLoud * tooth_power ? vote.evidence_if_loud : vote.evidence;
+    const double gain = evidence + dominance_nats(vote.power, tooth_power, vote.members == 1, vote.rich) + growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
                         settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
     track->peak_nats = std::max(track->peak_nats, track->nats);
