@@ -20,6 +20,7 @@ constexpr double kLouderRatio = 2.0;
 constexpr double kAwaitCombS = 1.5;
 constexpr double kNoAlarm = 20;   // nats a row: more than any row brings
 constexpr double kUntrusted = 1.0;
+constexpr double kSuspectNats = 0.5;  // a family that may be chatter must not drag the comb along
 }  // namespace
 
 Row Listener::Parts::make_row() {
@@ -65,7 +66,7 @@ void Listener::Parts::run_hop() {
 
   Row row = make_row();
   if (gate.in_cut()) {
-    if (const auto factor = ramp.process(row, episodes.is_open())) {
+    if (const auto factor = ramp.process(row, episodes.is_open() || loudest_track(kSuspectNats) != nullptr)) {
       speed.follow(*factor);
       row.comb = comb();
     }
@@ -90,6 +91,10 @@ void Listener::Parts::run_long_row() {
   signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, long_lines);
   if (!gate.in_cut()) a.long_room.process(a.longer.power());
   refine_lone_line();
+  if (episodes.is_open() && speed.measured()) {
+    const auto factor = spacing.process(long_lines, a.longer.bin_hz(), episodes.episodes().back().chatter_hz, comb());
+    if (factor) speed.follow(*factor);
+  }
   gather_comb_lines();
   speed.process(comb_lines, a.longer.bin_hz(), episodes.is_open());
   arrive_at_entered_speed();
@@ -122,17 +127,36 @@ void Listener::Parts::refine_lone_line() {
   line.hz = signal::refine_tone_hz(frames.last(analysis->longer.size_samples()), frames.working_rate_hz(), line.hz, 0.3 * bin_hz);
 }
 
-// Strong chatter would drag the comb along with it: its family, and that of twice the tone, say nothing of the speed.
+// Strong chatter would drag the comb along with it: what may be its lines, and those of twice the tone, are not the teeth's. But
+// its members stand whole tooth spacings from its strongest line, and their distances tell the speed as well as the teeth do.
 void Listener::Parts::gather_comb_lines() {
   comb_lines.clear();
   const Comb now = comb();
   const double bin_hz = analysis->longer.bin_hz();
-  const double twice = episodes.is_open() ? now.folded_hz(2 * episodes.offset_hz()) : 0;
+  const Track* suspect = now.trusted ? loudest_track(kSuspectNats) : nullptr;
+  const bool singing = episodes.is_open();
+  const double offset_hz = singing ? episodes.offset_hz() : suspect != nullptr ? suspect->offset_hz : 0;
+  const double twice = now.folded_hz(2 * offset_hz);
+  const signal::Line* strongest = nullptr;
   for (const auto& line : long_lines) {
     const double reach = bin_hz + now.relative_uncertainty * line.hz;
+    if (offset_hz <= 0 || now.on_tooth(line.hz, bin_hz)) {
+      comb_lines.push_back(line);
+      continue;
+    }
     const double folded = now.folded_hz(line.hz);
-    if (episodes.is_open() && !now.on_tooth(line.hz, bin_hz) && (std::abs(folded - episodes.offset_hz()) < reach || std::abs(folded - twice) < 0.5 * reach)) continue;
-    comb_lines.push_back(line);
+    const bool member = std::abs(folded - offset_hz) < reach;
+    if (!member && std::abs(folded - twice) >= 0.5 * reach) comb_lines.push_back(line);
+    if (!member || !singing) continue;
+    if (strongest == nullptr) {  // lines come strongest first
+      strongest = &line;
+      continue;
+    }
+    const double below = std::abs(line.hz - strongest->hz);
+    const double above = line.hz + strongest->hz;
+    signal::Line distance = line;
+    distance.hz = now.off_tooth_hz(below) < now.off_tooth_hz(above) ? below : above;
+    if (distance.hz > 0.5 * now.tooth_hz()) comb_lines.push_back(distance);
   }
 }
 

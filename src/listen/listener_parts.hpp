@@ -12,6 +12,7 @@
 #include "listen/cut_gate.hpp"
 #include "listen/episode_book.hpp"
 #include "listen/family.hpp"
+#include "listen/family_spacing.hpp"
 #include "listen/forced_watch.hpp"
 #include "listen/foreign_watch.hpp"
 #include "listen/frames.hpp"
@@ -107,6 +108,7 @@ struct Listener::Parts {
   std::optional<Analysis> analysis;
   SpeedFit speed;
   SpeedRamp ramp;
+  FamilySpacing spacing;
   SpeedDoubt doubt;
   CutGate gate;
   ForcedWatch forced;
