@@ -171,8 +171,11 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     for (std::size_t i = 0; i < lines.size(); ++i)
       if ((rival.lines >> i & 1U) != 0 && (family.members >> i & 1U) == 0 && lines[i].power > rich_power) vote.rich = true;
     const double combination_power = founder.power * std::pow(10.0, -settings.combination_below_db / 10.0);
+    // A note that sounds along is no member, though some of its harmonics stand on the family's places.
+    const bool of_others = std::popcount(series.lines) >= kLeastSeries && (series.lines >> family.founder & 1U) == 0;
     double for_it = 0;
     double against = 0;
+    double against_if_loud = 0;  // chatter that has itself doubled its period is weaker than its double
     double beside_series = 0;  // what the lines say that the rival leaves unexplained
     for (std::size_t i = 0; i < lines.size(); ++i) {
       const auto& line = lines[i];
@@ -183,22 +186,28 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
       if ((family.members & bit) != 0) {
         vote.power += line.power;
         ++vote.members;
-        if (i == family.founder) continue;
+        if (i == family.founder) {
+          ++vote.own_members;
+          continue;
+        }
+        if (!of_rival) ++vote.own_members;
         const double says = weights[i] * nats[i].member[doubling];
+        if (of_others && (series.lines & bit) != 0) continue;
         for_it += says;
         if (!of_rival) beside_series += says;
         continue;
       }
       if ((excused & bit) != 0 || line.half_order_only) continue;
       // Saturated chatter has families at 2 f_c and 3 f_c too: they speak neither way, unless harmonics are left out of account.
-      if (line.power < combination_power && on_combination(line.hz, vote.offset_hz, tolerance, comb)) {
-        beside_series += weights[i] * std::max(0.0, nats[i].combination);
-        continue;
-      }
+      const bool combination = on_combination(line.hz, vote.offset_hz, tolerance, comb);
+      if (combination) beside_series += weights[i] * std::max(0.0, nats[i].combination);
+      if (combination && line.power < combination_power) continue;
       // Strong chatter drags a tail of mixtures along; what is far below the founder says little against it.
       const double below_db = 10.0 * std::log10(founder.power / line.power);
       const double heard = std::clamp(1.0 - (below_db - kFreeBelowDb) / kFadeDb, kLeastAgainst, 1.0);
-      against += heard * weights[i] * nats[i].stranger[doubling];
+      const double says = heard * weights[i] * nats[i].stranger[doubling];
+      against += says;
+      if (!combination) against_if_loud += says;
     }
     vote.share = vote.power / all_power;
     against = std::min(against, settings.most_against);
@@ -208,7 +217,7 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     // beside them decides.
     vote.evidence_if_loud = vote.evidence;
     if (rival.lines != 0)
-      vote.evidence_if_loud = std::max(vote.evidence, std::min(beside_series, settings.most_for) - against - kHarmonicsToll);
+      vote.evidence_if_loud = std::max(vote.evidence, std::min(beside_series, settings.most_for) - std::min(against_if_loud, settings.most_against) - kHarmonicsToll);
     votes.push_back(vote);
   }
   std::sort(votes.begin(), votes.end(), [](const FamilyVote& a, const FamilyVote& b) {

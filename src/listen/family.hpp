@@ -29,6 +29,7 @@ struct FamilyVote {
   double power = 0;         ///< of all members
   double share = 0;         ///< members' part of all new line power
   int members = 0;          ///< lines found, the strongest included
+  int own_members = 0;      ///< of them, those that are no harmonics of one tone, the strongest included
   double evidence = 0;      ///< nats for (positive) or against a family; 0 for a lone line among nothing else
   double evidence_if_loud = 0;  ///< the same of a tone that outdoes the teeth: saturated chatter has strong harmonics
   bool period_doubling = false;

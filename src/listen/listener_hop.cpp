@@ -19,7 +19,7 @@ constexpr double kFallingDbS = -40;
 constexpr double kLouderRatio = 2.0;
 constexpr double kAwaitCombS = 1.5;
 constexpr double kNoAlarm = 20;   // nats a row: more than any row brings
-constexpr double kUntrusted = 1.0;
+constexpr double kUntrusted = 2.0;
 constexpr double kSuspectNats = 0.5;  // a family that may be chatter must not drag the comb along
 }  // namespace
 
@@ -68,6 +68,7 @@ void Listener::Parts::run_hop() {
   if (gate.in_cut()) {
     if (const auto factor = ramp.process(row, episodes.is_open() || loudest_track(kSuspectNats) != nullptr)) {
       speed.follow(*factor);
+      comb_moved_s = now_s();
       row.comb = comb();
     }
   }
@@ -114,7 +115,10 @@ void Listener::Parts::suspect_long_families() {
   for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
   find_new_lines(long_lines, a.longer.bin_hz(), now);
   weigh_families(new_lines, now, a.longer.bin_hz(), {}, votes);
-  a.long_tracker.process(votes, now, a.longer.bin_hz(), gate.held_tooth_power(), restraint(), now_s());
+  // A long frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
+  const bool smeared = now_s() - comb_moved_s < 1.3 * kLongFrameS * a.scale;
+  const double restrain = smeared ? kNoAlarm : restraint();
+  a.long_tracker.process(votes, now, a.longer.bin_hz(), gate.held_tooth_power(), restrain, now_s());
 }
 
 // A line that stands alone, or that sings, is measured from the samples: the spectrum's two bins know it half as well.

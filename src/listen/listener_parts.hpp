@@ -128,6 +128,7 @@ struct Listener::Parts {
   Snapshot snapshot;
   double cut_heard_since_s = 0;
   double follow_until_s = -1;  // the comb is on its way to a newly entered speed until then; negative: it is not
+  double comb_moved_s = -1e9;  // when the spindle was last heard changing its speed
   bool was_forced = false;
   double best_chatter_confidence = 0;
 

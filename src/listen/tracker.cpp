@@ -13,6 +13,7 @@ constexpr int kGrowthRows = 6;
 constexpr double kSameLine = 0.03;
 constexpr double kFreeGlide = 0.1;  // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
+constexpr int kOwnMembers = 3;  // that make a family of what could be one tone with its harmonics
 constexpr double kLoud = 2.0;  // times the power of the teeth
 constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
 
@@ -79,8 +80,10 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
 
     // The sum last stood at zero where the change began (Page's estimate of it).
     if (track->nats <= 0) track->start_s = now_s;
+    track->most_own_members = std::max(track->most_own_members, vote.own_members);
+    const bool lone = vote.members == 1 || (vote.rich && track->most_own_members < kOwnMembers);
     const double evidence = comb.trusted && vote.power > kLoud * tooth_power ? vote.evidence_if_loud : vote.evidence;
-    const double gain = evidence + dominance_nats(vote.power, tooth_power, vote.members == 1, vote.rich) + growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
+    const double gain = evidence + dominance_nats(vote.power, tooth_power, lone, vote.rich) + growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
                         settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
     track->peak_nats = std::max(track->peak_nats, track->nats);

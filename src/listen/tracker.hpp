@@ -16,7 +16,7 @@
 namespace hushmill::listen {
 
 struct TrackerSettings {
-  double alarm_nats = 4.0;
+  double alarm_nats = 3.6;
   double doubt_nats = 1.6;       ///< from here on it is "building"
   double toll_nats = 1.6;        ///< per frame, what a row must bring to speak for chatter
   double most_nats = 8.0;
@@ -31,6 +31,7 @@ struct Track {
   double share = 0;
   int members = 0;
   int most_members = 0;
+  int most_own_members = 0;  ///< that were no harmonics of one tone
   bool period_doubling = false;
   double nats = 0;
   double peak_nats = 0;
