@@ -3,7 +3,10 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <utility>
+
+#include "cutting/cutter.hpp"
 
 namespace hushmill::app {
 
@@ -47,6 +50,8 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
   command.add_option("--tap-part", texts.tap_part, "Frequency of the part in its hold from a tap test; may be repeated")
       ->type_name("HZ")->group(kMore)->expected(1)->take_all();
   command.add_flag("--unequal-pitch", texts.unequal_pitch, "The cutter's pitch is unequal")->group(kMore);
+  command.add_option("--pitch-deg", texts.pitch_deg, "Angles from flute to flute, one a flute, 360 together, as 80,100,80,100")
+      ->type_name("DEG,DEG,...")->group(kMore);
   command.add_option("--damping-ratio", texts.damping_ratio, "Damping ratio of the mode from a tap test, as 0.03")->type_name("Z")->group(kMore);
   command.add_option("--tried", texts.tried, "A speed tried before on this set-up: 5400:held, 6000:chattered@1370, 6600:returned@1355; may be repeated")
       ->type_name("RPM:WHAT[@HZ]")->group(kMore)->expected(1)->take_all();
@@ -73,6 +78,15 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   for (const auto& text : texts.tap_tool) cut.taps.push_back({parse_number("--tap-tool", text, 1, kHighestHz), false});
   for (const auto& text : texts.tap_part) cut.taps.push_back({parse_number("--tap-part", text, 1, kHighestHz), true});
   cut.unequal_pitch = texts.unequal_pitch;
+  if (texts.pitch_deg) {
+    cut.pitch_deg = parse_list("--pitch-deg", *texts.pitch_deg, 1, 359);
+    const double sum = std::accumulate(cut.pitch_deg.begin(), cut.pitch_deg.end(), 0.0);
+    if (cut.pitch_deg.size() != static_cast<std::size_t>(cut.flutes) || std::abs(sum - 360) > 0.5)
+      throw UsageError("--pitch-deg has " + std::to_string(cut.pitch_deg.size()) + " angles, " + plain(sum) + " degrees together; " +
+                       std::to_string(cut.flutes) + ", one a flute, and 360 together would be right");
+    for (double& angle : cut.pitch_deg) angle *= 360 / sum;
+    cut.unequal_pitch = cut.unequal_pitch || cut.comb_flutes() < cut.flutes;
+  }
   set(cut.damping_ratio, texts.damping_ratio, "--damping-ratio", 0.0001, 0.5);
   if (texts.knob_step_percent) cut.knob_step_percent = parse_number("--knob-step-percent", *texts.knob_step_percent, 0.1, 100);
   if (texts.milling) {
@@ -95,6 +109,14 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
     throw UsageError("--radial-mm is " + plain(*cut.radial_mm) + " and wider than --diameter-mm " + plain(*cut.diameter_mm) +
                      "; at most the diameter would be right");
   return cut;
+}
+
+int CutOptions::comb_flutes() const {
+  if (pitch_deg.empty()) return flutes;
+  cutting::Cutter cutter;
+  cutter.flutes = flutes;
+  cutter.pitch_deg = pitch_deg;
+  return flutes / cutting::pattern_teeth(cutter);
 }
 
 advise::Question CutOptions::question() const {
@@ -144,6 +166,8 @@ live::CutCard CutOptions::card() const {
   if (holder_max_rpm) card.tool_max_rpm = std::min(*holder_max_rpm, tool_max_rpm.value_or(*holder_max_rpm));
   card.knob_step_percent = knob_step_percent;
   card.damping_ratio = damping_ratio;
+  card.pitch_pattern_teeth = flutes / comb_flutes();
+  card.unequal_pitch = unequal_pitch;
   return card;
 }
 

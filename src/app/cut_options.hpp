@@ -33,11 +33,15 @@ struct CutOptions {
   std::optional<Range> override_percent_range;
   std::vector<advise::Tap> taps;
   bool unequal_pitch = false;
+  std::vector<double> pitch_deg;  ///< from flute to flute, one angle a flute; empty: all equal or not known
   std::optional<double> feed_mm_min;
   double knob_step_percent = 10;
   std::optional<double> damping_ratio;
   std::vector<advise::Trial> tried;
 
+  /// How often the cutter looks the same in a revolution: its flute count unless pitch angles say otherwise. The lines of the
+  /// cut, and the family's, stand this many rotation frequencies apart.
+  int comb_flutes() const;
   /// The question to the adviser, but for what was heard.
   advise::Question question() const;
   /// The same as a card for the dashboard.
@@ -48,6 +52,7 @@ struct CutOptions {
 struct CutOptionTexts {
   std::optional<std::string> rpm, flutes, programmed_rpm, diameter_mm, radial_mm, depth_mm, milling, min_rpm, max_rpm,
       tool_max_rpm, holder_max_rpm, surface_m_min, override_range, feed_mm_min, knob_step_percent, damping_ratio;
+  std::optional<std::string> pitch_deg;
   std::vector<std::string> rpm_at, tried, tap_tool, tap_part;
   bool unequal_pitch = false;
 };

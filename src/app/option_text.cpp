@@ -51,6 +51,16 @@ TimedValue parse_timed(std::string_view option, std::string_view text, double lo
   return {parse_number(option, text.substr(0, colon), 0, 1e7), parse_number(option, text.substr(colon + 1), low, high)};
 }
 
+std::vector<double> parse_list(std::string_view option, std::string_view text, double low, double high) {
+  std::vector<double> list;
+  for (std::size_t from = 0; from <= text.size();) {
+    const auto comma = std::min(text.find(',', from), text.size());
+    list.push_back(parse_number(option, text.substr(from, comma - from), low, high));
+    from = comma + 1;
+  }
+  return list;
+}
+
 Range parse_range(std::string_view option, std::string_view text, double low, double high) {
   constexpr const char* kRight = "the lower and the upper end with a colon between, as 50:120,";
   const auto colon = text.find(':');

@@ -35,6 +35,9 @@ struct Range {
 };
 Range parse_range(std::string_view option, std::string_view text, double low, double high);
 
+/// "70,110,70,110": numbers between commas, each within limits.
+std::vector<double> parse_list(std::string_view option, std::string_view text, double low, double high);
+
 /// "5400:held", "6000:chattered@1370", "6600:returned@1355".
 advise::Trial parse_trial(std::string_view option, std::string_view text);
 

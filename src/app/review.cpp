@@ -51,7 +51,7 @@ advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& str
 
 Review review(capture::Source& source, const std::string& file, const CutOptions& cut) {
   const double rate = source.sample_rate_hz();
-  listen::Listener listener({rate, cut.spindle_rpm, cut.flutes});
+  listen::Listener listener({rate, cut.spindle_rpm, cut.comb_flutes(), cut.flutes / cut.comb_flutes()});
   std::vector<float> block(kBlock);
   std::int64_t heard = 0;
   std::size_t next_change = 0;

@@ -138,7 +138,7 @@ class Monitor {
 
 int watch(capture::Source& source, const WatchSettings& settings) {
   const double rate = source.sample_rate_hz();
-  listen::Listener listener({rate, settings.cut.spindle_rpm, settings.cut.flutes});
+  listen::Listener listener({rate, settings.cut.spindle_rpm, settings.cut.comb_flutes(), settings.cut.flutes / settings.cut.comb_flutes()});
   Monitor monitor(settings, listener);
   interrupted = 0;
   const auto before = std::signal(SIGINT, on_interrupt);

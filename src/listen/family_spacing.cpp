@@ -8,10 +8,10 @@ namespace hushmill::listen {
 namespace {
 constexpr double kFurthest = 0.015;  // a spindle sags by a percent or so
 constexpr double kStep = 0.0002;
-constexpr double kHere = 0.001;      // a nearer spacing is the comb fit's to find
+constexpr double kHere = 0.001;  // a nearer spacing is the comb fit's to find
 constexpr double kWidthBins = 0.3;
 constexpr double kHighestHz = 6000;
-constexpr double kMargin = 4.0;      // full lines by which the other spacing must explain more
+constexpr double kMargin = 4.0;  // full lines by which the other spacing must explain more
 constexpr double kAgree = 0.0006;
 constexpr std::size_t kMostLines = 48;
 
@@ -31,7 +31,8 @@ double explained(std::span<const signal::Line> lines, double founder_hz, double 
   double sum = 0;
   for (const auto& line : lines) {
     if (line.hz > kHighestHz || line.hz == founder_hz) continue;
-    const double best = std::max({on_spacing(line.hz, tooth_hz, width_hz), on_spacing(std::abs(line.hz - founder_hz), tooth_hz, width_hz),
+    const double best = std::max({on_spacing(line.hz, tooth_hz, width_hz),
+                                  on_spacing(std::abs(line.hz - founder_hz), tooth_hz, width_hz),
                                   on_spacing(line.hz + founder_hz, tooth_hz, width_hz)});
     sum += line_weight(line) * (best - chance);
   }
@@ -39,9 +40,12 @@ double explained(std::span<const signal::Line> lines, double founder_hz, double 
 }
 }  // namespace
 
-std::optional<double> FamilySpacing::process(std::span<const signal::Line> lines, double bin_hz, double chatter_hz, const Comb& comb) noexcept {
+std::optional<double> FamilySpacing::process(std::span<const signal::Line> lines, double bin_hz, double chatter_hz,
+                                             const Comb& comb) noexcept {
   lines = lines.first(std::min(kMostLines, lines.size()));
-  const auto founder = std::find_if(lines.begin(), lines.end(), [&](const signal::Line& line) { return std::abs(line.hz - chatter_hz) < 2 * bin_hz; });
+  const auto founder = std::find_if(lines.begin(), lines.end(), [&](const signal::Line& line) {
+    return std::abs(line.hz - chatter_hz) < 2 * bin_hz;
+  });
   const double width_hz = kWidthBins * bin_hz;
   const double tooth_hz = comb.tooth_hz();
   double found = 1;

@@ -16,7 +16,8 @@ class FamilySpacing {
  public:
   /// Lines of the next long row, strongest first, heard while chatter near `chatter_hz` is open. The factor by which
   /// the comb has moved, when two looks in a row agree on a spacing that explains the lines far better.
-  std::optional<double> process(std::span<const signal::Line> lines, double bin_hz, double chatter_hz, const Comb& comb) noexcept;
+  std::optional<double> process(std::span<const signal::Line> lines, double bin_hz, double chatter_hz,
+                                const Comb& comb) noexcept;
   void reset() noexcept { last_ = 1; }
 
  private:

@@ -84,7 +84,7 @@ void Listener::Parts::finish() {
   if (level.clipped_samples() > 0) warn(Warning::clipped);
   if (sample > 0 && level.highest_dbfs() < kSilentDbfs) warn(Warning::silent);
   for (const auto& episode : findings.episodes)
-    if (episode.chatter_hz > kHighLobe * speed.tooth_hz()) warn(Warning::high_lobe);
+    if (episode.chatter_hz > kHighLobe * speed.tooth_hz() * settings.pattern_teeth) warn(Warning::high_lobe);
   const auto& first = findings.stretches.front();
   if (!findings.cuts.empty() && !first.measured_rpm) warn(Warning::speed_not_heard);
   for (const auto& stretch : findings.stretches)

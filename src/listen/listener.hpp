@@ -18,7 +18,8 @@ namespace hushmill::listen {
 struct ListenerSettings {
   double sample_rate_hz = 48000;
   double spindle_rpm = 6000;
-  int flutes = 4;
+  int flutes = 4;  ///< of a cutter of unequal pitch: how often its pitch pattern repeats in a revolution
+  int pattern_teeth = 1;  ///< teeth in one such pattern; only the count of waves per tooth asks for it
 };
 
 class Listener {

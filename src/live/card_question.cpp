@@ -12,6 +12,7 @@ advise::Question question_for(const CutCard& card, double chatter_hz, double spi
   question.chatter_hz = chatter_hz;
   question.spindle_rpm = spindle_rpm;
   question.flutes = card.flutes;
+  question.unequal_pitch = card.unequal_pitch;
   question.programmed_rpm = card.programmed_rpm;
   question.feed_mm_min = card.feed_mm_min;
   question.diameter_mm = card.diameter_mm;

@@ -22,7 +22,11 @@ struct CutCard {
   std::optional<double> tool_max_rpm;
   double knob_step_percent = 10;  ///< common practice, no published source
   std::optional<double> damping_ratio;
+  int pitch_pattern_teeth = 1;  ///< after how many teeth the pitch repeats itself: 1 when all are equal
+  bool unequal_pitch = false;
 
+  /// How often the cutter looks the same in a revolution.
+  int comb_flutes() const noexcept { return flutes % pitch_pattern_teeth == 0 ? flutes / pitch_pattern_teeth : flutes; }
   double entered_rpm() const noexcept { return programmed_rpm * override_percent / 100.0; }
 };
 

@@ -37,7 +37,7 @@ Listening::Listening(const LiveSettings& settings, std::unique_ptr<capture::Sour
       card_(checked(settings.card)),
       source_(std::move(source)),
       rig_(dynamic_cast<capture::RigSource*>(source_.get())),
-      listener_({source_->sample_rate_hz(), card_.entered_rpm(), card_.flutes}) {
+      listener_({source_->sample_rate_hz(), card_.entered_rpm(), card_.comb_flutes(), card_.flutes / card_.comb_flutes()}) {
   samples_.resize(std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * source_->sample_rate_hz())));
   if (kind_ != SourceKind::microphone && settings.real_time) pace_.emplace(source_->sample_rate_hz(), start);
   if (log_) {
@@ -74,7 +74,7 @@ void Listening::change_card(const CutCard& card) {
     return;
   }
   if (before.entered_rpm() != card.entered_rpm()) listener_.set_spindle_rpm(card.entered_rpm());
-  if (before.flutes != card.flutes) listener_.set_flutes(card.flutes);
+  if (before.comb_flutes() != card.comb_flutes()) listener_.set_flutes(card.comb_flutes());
 }
 
 void Listening::turn_rig(const rig::RigControls& controls) {

@@ -127,6 +127,9 @@ TEST_CASE("options that contradict each other are refused") {
       {
           {file.with({"--min-rpm", "9000", "--max-rpm", "8000"}), {"--min-rpm", "9000", "--max-rpm", "8000"}},
           {file.with({"--diameter-mm", "12", "--radial-mm", "13"}), {"--radial-mm", "13", "--diameter-mm", "12"}},
+          {file.with({"--pitch-deg", "70,110,180"}), {"--pitch-deg", "3 angles", "360"}},
+          {file.with({"--pitch-deg", "70,110,70,100"}), {"--pitch-deg", "350", "360"}},
+          {file.with({"--pitch-deg", "70,110,,70"}), {"--pitch-deg"}},
       });
 }
 

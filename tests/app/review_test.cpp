@@ -111,3 +111,18 @@ TEST_CASE("only samples up to the alarm count: cut off right after it, the alarm
   // An alarm dated back to samples that could not yet have raised it would be found here.
   CHECK(cut_off_at(alert_s - 0.02).at("episodes").empty());
 }
+
+TEST_CASE("chatter of a cutter of unequal pitch is found when its angles are entered") {
+  // 70-110-70-110 degrees in a full slot's half at 2900 rev/min: lines stand on twice the rotation frequency, not on the teeth's.
+  const test::BenchFolder bench;
+  bench.simulate("cut.wav", {"--setup", std::string(HUSHMILL_SOURCE_DIR) + "/config/bracket-wall-unequal.toml", "--depth-mm", "5", "--rpm", "2900", "--radial-mm", "11", "--seed", "6"});
+  const auto document = bench.review("cut.wav", "2900", "4", {"--pitch-deg", "70,110,70,110"});
+  CHECK(document.at("verdict") == "chatter");
+  REQUIRE_FALSE(document.at("episodes").empty());
+  const double heard_hz = document.at("episodes")[0].at("chatter_hz");
+  const auto sound = test::read_16_bit_wav(bench.path("cut.wav"));
+  const test::LongSpectrum spectrum(sound.samples, sound.sample_rate_hz, 5, 7);
+  const double pattern_hz = 2 * document.at("spindle_rpm").at("measured").get<double>() / 60;
+  const double line_hz = test::off_tooth_line_hz(spectrum, pattern_hz, 5000);
+  CHECK(test::family_distance_hz(heard_hz, line_hz, pattern_hz) < 0.005 * heard_hz);
+}

@@ -58,3 +58,30 @@ TEST_CASE("lines all over speak against a family") {
   const auto vote = best({{517, 1e-2, 30}, {731, 9e-3, 30}, {1093, 8e-3, 30}, {1371, 8e-3, 30}, {1783, 6e-3, 30}}, comb(6000, 4));
   CHECK(vote.evidence < 0);
 }
+
+TEST_CASE("loud chatter may have harmonics, if lines beside them beat with the teeth") {
+  // Four flutes at 13650 rev/min, tooth frequency 910 Hz; chatter at 630 Hz with a half, 315 Hz, and mixtures of both with
+  // the teeth, as saturated chatter has them (levels as in a simulated slot; invented).
+  const auto c = comb(13650, 4);
+  const std::vector<NewLine> chatter{{630, 1.4e-1, 43}, {315, 1.2e-1, 43}, {1260, 1.7e-2, 33}, {1540, 4.6e-3, 27}, {1225, 2.6e-3, 24}, {945, 1.6e-3, 22}, {595, 2.3e-4, 13}};
+  CHECK(best(chatter, c).evidence < 1);
+  std::vector<listen::FamilyVote> votes;
+  listen::weigh_families(chatter, c, kBinHz, {}, votes);
+  const auto loud = std::max_element(votes.begin(), votes.end(), [](const auto& a, const auto& b) { return a.evidence_if_loud < b.evidence_if_loud; });
+  CHECK(loud->evidence_if_loud > 2);
+  // The same tone and harmonics alone, as a horn makes them: nothing beats with the teeth.
+  listen::weigh_families(std::vector<NewLine>(chatter.begin(), chatter.begin() + 3), c, kBinHz, {}, votes);
+  for (const auto& vote : votes) CHECK(vote.evidence_if_loud <= 0);
+}
+
+TEST_CASE("a note that sounds along is no member, though its harmonics stand on family places") {
+  // A note of 219 Hz and another of 392 Hz with its harmonics, at three flutes and 6101 rev/min (305 Hz): 219, 392, 2352 and
+  // 3136 Hz all fold to about 86 Hz. From a sound of the additive corpus (invented).
+  const auto c = comb(6101, 3);
+  const std::vector<NewLine> notes{{219.2, 6e-4, 15}, {391.9, 1.3e-4, 16}, {784.2, 5e-5, 14}, {1176, 2.5e-5, 17}, {1568, 1e-5, 18}, {1960, 4e-6, 19}, {2352, 2e-6, 19}, {3136, 4e-7, 15}};
+  CHECK(best(notes, c).evidence < 1);
+  std::vector<listen::FamilyVote> votes;
+  listen::weigh_families(notes, c, kBinHz, {}, votes);
+  const auto of_392 = std::find_if(votes.begin(), votes.end(), [](const auto& vote) { return std::abs(vote.strongest_hz - 391.9) < 1; });
+  if (of_392 != votes.end()) CHECK(of_392->own_members <= 2);
+}
