@@ -16,6 +16,7 @@
 #include "app/rig_file.hpp"
 #include "app/rig_options.hpp"
 #include "app/text.hpp"
+#include "app/trial_options.hpp"
 #include "app/usage_line.hpp"
 #include "app/watch.hpp"
 #include "capture/audio_device.hpp"
@@ -29,6 +30,7 @@ void add_review(CLI::App& app, std::function<int()>& run) {
   struct Texts {
     std::string file, channel = "mix";
     CutOptionTexts cut;
+    TrialOptionTexts trials;
     bool json = false;
   };
   auto texts = std::make_shared<Texts>();
@@ -38,11 +40,13 @@ void add_review(CLI::App& app, std::function<int()>& run) {
   command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
   command->add_flag("--json", texts->json, "One JSON document on standard output");
   add_cut_options(*command, texts->cut, CutNeeds::speed_and_flutes, true);
+  add_trial_options(*command, texts->trials, true);
   command->callback([texts, &run] {
     run = [texts] {
       const auto cut = cut_options(texts->cut);
+      const auto trials = trial_options(texts->trials);
       capture::Recording recording(texts->file, parse_channel(texts->channel));
-      const auto result = review(recording, texts->file, cut);
+      const auto result = review(recording, texts->file, cut, trials);
       if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
       std::fputs(texts->json ? (dump(to_json(result), 2) + "\n").c_str() : to_text(result).c_str(), stdout);
       return 0;

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "app/trial_json.hpp"
 #include "app/warning_texts.hpp"
 
 namespace hushmill::app {
@@ -123,6 +124,8 @@ Json to_json(const Review& review) {
               {"foreign_tones", tones},
               {"advice", to_json(review.advice)},
               {"stretches", stretches},
+              {"trials", to_json(review.trials)},
+              {"speeds", to_json(review.speeds)},
               {"other_fit", review.findings.other_fit ? to_json(*review.findings.other_fit) : Json()},
               {"warnings", warnings}};
 }

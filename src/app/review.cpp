@@ -1,5 +1,6 @@
 #include "app/review.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -8,11 +9,13 @@
 #include "cutting/speeds.hpp"
 #include "listen/listener.hpp"
 #include "live/session_trials.hpp"
+#include "trial/trial_book.hpp"
 
 namespace hushmill::app {
 
 namespace {
 constexpr std::size_t kBlock = 4096;
+constexpr double kPieceS = 0.004;  // below one hop: the trials look at every hop
 constexpr double kLeastRevolutions = 10;
 
 // Reading one block may give less than was asked for; a recording gives 0 only at its end.
@@ -49,16 +52,18 @@ advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& str
   return advice;
 }
 
-Review review(capture::Source& source, const std::string& file, const CutOptions& cut) {
+Review review(capture::Source& source, const std::string& file, const CutOptions& cut, const TrialOptions& trials) {
   const double rate = source.sample_rate_hz();
   listen::Listener listener({rate, cut.spindle_rpm, cut.comb_flutes(), cut.flutes / cut.comb_flutes()});
+  trial::TrialBook book(trials.rules, trials.tags);
+  const auto below_a_hop = std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * rate));
   std::vector<float> block(kBlock);
   std::int64_t heard = 0;
   std::size_t next_change = 0;
   for (std::size_t n = read_some(source, block); n > 0; n = read_some(source, block)) {
     std::span<const float> rest(block.data(), n);
     while (!rest.empty()) {
-      std::size_t piece = rest.size();
+      std::size_t piece = std::min(rest.size(), below_a_hop);
       if (next_change < cut.rpm_at.size()) {
         const auto at = static_cast<std::int64_t>(std::llround(cut.rpm_at[next_change].at_s * rate));
         if (at <= heard) {
@@ -68,12 +73,14 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
         piece = std::min(piece, static_cast<std::size_t>(at - heard));
       }
       listener.process(rest.first(piece));
+      book.process(listener.snapshot(), listener.findings());
       heard += static_cast<std::int64_t>(piece);
       rest = rest.subspan(piece);
     }
   }
   tell_of_sides(source, listener);
   listener.finish();
+  book.finish(listener.findings());
 
   Review result;
   result.file = file;
@@ -87,7 +94,14 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
     throw UsageError("--rpm-at is at " + plain(cut.rpm_at[next_change].at_s) + " s, after the end of '" + file + "'; less than " +
                      plain(result.duration_s) + " would be right");
 
+  for (const auto& tag : trials.tags)
+    if (tag.from_s >= result.duration_s)
+      throw UsageError("--tag begins at " + plain(tag.from_s) + " s, after the end of '" + file + "'; less than " + plain(result.duration_s) +
+                       " would be right");
+
   result.findings = listener.findings();
+  result.trials = book.trials(result.findings);
+  result.speeds = trial::speed_table(result.trials);
   const auto& first = result.findings.stretches.front();
   result.entered_rpm = first.entered_rpm;
   result.measured_rpm = first.measured_rpm;

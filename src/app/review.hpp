@@ -4,12 +4,15 @@
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "advise/advice.hpp"
 #include "app/cut_options.hpp"
+#include "app/trial_options.hpp"
 #include "capture/channel.hpp"
 #include "capture/source.hpp"
 #include "listen/findings.hpp"
+#include "trial/speed_table.hpp"
 
 namespace hushmill::app {
 
@@ -24,10 +27,12 @@ struct Review {
   listen::Verdict verdict = listen::Verdict::no_cut;
   listen::Findings findings;
   advise::Advice advice;
+  std::vector<trial::Trial> trials;  ///< one for each stretch of entered speed; the whole stretch is taken as the pass
+  trial::SpeedTable speeds;
 };
 
-/// Reads `source` to its end. Throws UsageError when it is shorter than ten revolutions or `--rpm-at` lies behind its end.
-Review review(capture::Source& source, const std::string& file, const CutOptions& cut);
+/// Reads `source` to its end. Throws UsageError when it is shorter than ten revolutions or `--rpm-at` or `--tag` lies behind its end.
+Review review(capture::Source& source, const std::string& file, const CutOptions& cut, const TrialOptions& trials = {});
 
 /// Advice for an episode of chatter in a stretch of speed, with the other speeds of `findings` as trials, in terms of what is entered at the control: if the spindle
 /// turns slower than it says, the S word is higher by the same share.

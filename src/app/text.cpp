@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
 
 namespace hushmill::app {
@@ -96,7 +97,7 @@ std::string to_text(const Review& review) {
   for (const auto& t : review.findings.foreign_tones)
     text += fmt::format("Heard    {:8.2f} to {:8.2f} s  {:.1f} Hz  {}\n", t.start_s, t.end_s, t.hz, tone_text(t));
   for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning, review.findings) + "\n";
-  return text + to_text(review.advice);
+  return text + to_text(review.trials, review.speeds) + to_text(review.advice);
 }
 
 }  // namespace hushmill::app

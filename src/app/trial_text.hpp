@@ -1,0 +1,17 @@
+// Trials as lines for the terminal.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "trial/speed_table.hpp"
+#include "trial/trial.hpp"
+
+namespace hushmill::app {
+
+/// One trial on one to three lines; `number` counts from 1.
+std::string to_text(const trial::Trial& trial, std::size_t number);
+/// All of them and, where it says more, the table of speeds against places.
+std::string to_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table);
+
+}  // namespace hushmill::app
