@@ -40,7 +40,10 @@ class MicrophoneTruth {
   }
 
   /// Rotation frequency of the spindle, whose multiples are no mains hum; 0: it stands still.
-  void expect_rotation(double rotation_hz) noexcept { hum_.expect_rotation(rotation_hz); }
+  void expect_rotation(double rotation_hz) noexcept {
+    hum_.expect_rotation(rotation_hz);
+    splice_.expect_teeth();
+  }
 
   /// What is wrong so far, each code at most once. `at_end`: no more sound will come.
   std::vector<MicrophoneFinding> findings(bool at_end) const;

@@ -12,6 +12,8 @@ constexpr double kMostNeighbour = 0.35;    // of the jump
 constexpr double kScreenRatio = 3.5;       // of the whole frame's steps, before a closer look
 constexpr float kLeastStep = 5e-4F;        // 16 steps of 16 bits
 constexpr int kLeastJumps = 3;
+constexpr int kManyJumps = 5;
+constexpr double kLeastRarer = 0.15;
 
 double rms_of_steps(std::span<const float> x) noexcept {
   double sum = 0;
@@ -36,10 +38,13 @@ void SpliceWatch::process(const InputFrame& frame) noexcept {
   if (step < kLeastRatio * std::max(before, after)) return;
   last_s_ = frame.end_s - static_cast<double>(x.size() - at) / frame.rate_hz;
   if (jumps_++ == 0) first_s_ = last_s_;
+  if (x[at] > x[at - 1]) ++upward_;
 }
 
 std::optional<MicrophoneFinding> SpliceWatch::finding() const noexcept {
   if (jumps_ < kLeastJumps) return std::nullopt;
+  const int rarer = std::min(upward_, jumps_ - upward_);
+  if (teeth_ && jumps_ >= kManyJumps && rarer < kLeastRarer * jumps_) return std::nullopt;
   return MicrophoneFinding{Warning::dropped_samples, first_s_, last_s_, static_cast<double>(jumps_)};
 }
 

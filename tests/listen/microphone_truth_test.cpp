@@ -148,3 +148,25 @@ TEST_CASE("samples that are no numbers are no dropped samples") {
   for (std::size_t i = 5000; i < sound.size(); i += 9973) sound[i] = std::numeric_limits<float>::quiet_NaN();
   CHECK(found_in(sound).empty());
 }
+
+TEST_CASE("teeth that strike hard all jump the same way and are no missing samples; jumps both ways are") {
+  // A tone that drops at once by half and climbs back slowly, eight times in four seconds: what heavy chatter does to a wave.
+  const auto with_jumps = [](bool both_ways) {
+    auto sound = noise(48000 * 5, 0.001);
+    for (int j = 0; j < 8; ++j) {
+      const float sign = both_ways && j % 2 == 1 ? -1.0F : 1.0F;
+      const auto at = static_cast<std::size_t>(24000 * (j + 1) + 997 * j);
+      for (std::size_t i = 0; i < 2400; ++i) sound[at + i] -= sign * 0.4F * static_cast<float>(1.0 - static_cast<double>(i) / 2400);
+    }
+    return sound;
+  };
+  const auto heard = [](const std::vector<float>& sound) {
+    listen::MicrophoneTruth truth(48000);
+    truth.expect_rotation(43);
+    truth.process(sound);
+    const auto found = truth.findings(true);
+    return std::any_of(found.begin(), found.end(), [](const auto& f) { return f.code == Warning::dropped_samples; });
+  };
+  CHECK_FALSE(heard(with_jumps(false)));
+  CHECK(heard(with_jumps(true)));
+}
