@@ -74,11 +74,15 @@ std::optional<int> ChildProcess::wait(std::chrono::milliseconds at_most) {
   return code_;
 }
 
+void ChildProcess::kill() {
+  if (running()) ::kill(id_, SIGKILL);
+}
+
 void ChildProcess::end() {
   if (running()) {
-    kill(id_, SIGTERM);
+    ::kill(id_, SIGTERM);
     if (!wait(std::chrono::seconds(5))) {
-      kill(id_, SIGKILL);
+      ::kill(id_, SIGKILL);
       wait(std::chrono::seconds(5));
     }
   }

@@ -29,6 +29,8 @@ class ChildProcess {
   bool running();
   /// Its exit code (128 + signal number when a signal ended it); none when it still runs after that time.
   std::optional<int> wait(std::chrono::milliseconds at_most);
+  /// Ends it at once, as nothing can refuse (SIGKILL).
+  void kill();
   /// Asks it to end, after five seconds makes it, and waits until it is gone.
   void end();
 
