@@ -4,6 +4,7 @@
 #include <variant>
 
 #include "live/cut_card.hpp"
+#include "live/keeping.hpp"
 #include "rig/rig.hpp"
 
 namespace hushmill::live {
@@ -18,6 +19,7 @@ struct HearRig { double volume = 0; };
 /// Begin the guided check of the microphone anew, or leave it.
 struct CheckMicrophone { bool on = true; };
 
-using Command = std::variant<ChangeCard, TurnRig, HearRig, CheckMicrophone>;
+/// What is kept of the sound, see keeping.hpp; ignored where nothing is kept.
+using Command = std::variant<ChangeCard, TurnRig, HearRig, CheckMicrophone, KeepMinute, HoldMinute, RecordSession, DropSound>;
 
 }  // namespace hushmill::live

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <exception>
 #include <sstream>
+#include <type_traits>
 #include <utility>
 
 #include "live/card_question.hpp"
@@ -12,6 +13,7 @@ namespace {
 
 constexpr double kStepS = 0.1;     // most that is heard between two looks at the commands
 constexpr double kPieceS = 0.004;  // below one hop, so that no hop's peak is overwritten unseen
+constexpr double kAdviceEveryS = 1;  // the journal needs no finer history of it
 constexpr std::size_t kKeptEvents = 64;
 constexpr std::size_t kKeptEpisodes = 32;
 constexpr std::size_t kKeptGaps = 32;
@@ -34,6 +36,7 @@ std::string at(double t_s) {
 Listening::Listening(const LiveSettings& settings, std::unique_ptr<capture::Source> source, Time start)
     : kind_(settings.kind),
       log_(settings.log),
+      keeper_(settings.keeper),
       card_(checked(settings.card)),
       source_(std::move(source)),
       rig_(dynamic_cast<capture::RigSource*>(source_.get())),
@@ -57,7 +60,25 @@ void Listening::apply(const Command& command) {
     hear_rig(hear->volume);
   } else if (const auto* check = std::get_if<CheckMicrophone>(&command)) {
     check_microphone(check->on);
+  } else if (keeper_) {
+    std::visit(
+        [&](const auto& one) {
+          if constexpr (std::is_constructible_v<Kept, decltype(one)>) keeper_->note(one);
+        },
+        command);
   }
+}
+
+void Listening::keep_advice(bool last) {
+  if (!keeper_ || !advice_.ready() || listener_.findings().episodes.empty()) return;
+  const advise::Advice& advice = advice_.advice();
+  const AdviceKept now{listener_.findings().episodes.size(), advice.lower ? advice.lower->spindle_rpm : 0,
+                       advice.higher ? advice.higher->spindle_rpm : 0, listener_.snapshot().t_s};
+  const bool same = now.episode == advice_kept_.episode && now.lower_rpm == advice_kept_.lower_rpm &&
+                    now.higher_rpm == advice_kept_.higher_rpm;
+  if (same || (!last && now.episode == advice_kept_.episode && now.t_s < advice_kept_.t_s + kAdviceEveryS)) return;
+  advice_kept_ = now;
+  keeper_->note(KeptAdvice{now.t_s, static_cast<std::int64_t>(now.episode), advice});
 }
 
 void Listening::change_card(const CutCard& card) {
@@ -68,6 +89,8 @@ void Listening::change_card(const CutCard& card) {
     return;
   }
   const CutCard before = std::exchange(card_, card);
+  // To the sample, so that a replay can turn the speed at the very same place.
+  if (keeper_) keeper_->note(KeptCard{static_cast<double>(heard_) / source_->sample_rate_hz(), card});
   advice_.change_card(before, card, listener_.snapshot().t_s);
   if (over_) {  // the recording is at its end: only the advice can still change
     advice_.process(listener_.snapshot(), listener_.findings(), card_);
@@ -127,6 +150,7 @@ std::size_t Listening::due(Time now) {
 bool Listening::step(Time now) {
   if (over_) {
     advice_.process(listener_.snapshot(), listener_.findings(), card_);  // the last answer may still be on its way
+    keep_advice(true);
     return false;
   }
   std::size_t left = due(now);
@@ -151,13 +175,16 @@ bool Listening::step(Time now) {
 void Listening::hear(std::span<const float> samples) {
   const std::int64_t hop_before = listener_.snapshot().sample;
   listener_.process(samples);
+  heard_ += samples.size();
   if (check_) check_->process(samples);
   if (loudspeaker_) loudspeaker_->push(samples);
+  if (keeper_ && kind_ != SourceKind::recording) keeper_->hear(samples);
   const listen::Snapshot& snapshot = listener_.snapshot();
   if (snapshot.sample == hop_before) return;
   new_peak_dbfs_ = std::max(new_peak_dbfs_.value_or(snapshot.peak_dbfs), snapshot.peak_dbfs);
   keep_events();
   advice_.process(snapshot, listener_.findings(), card_);
+  keep_advice(false);
 }
 
 void Listening::keep_events() {
@@ -165,6 +192,8 @@ void Listening::keep_events() {
     events_.push_back(event);
     if (events_.size() > kKeptEvents) events_.pop_front();
     log_event(event);
+    const listen::Snapshot& now = listener_.snapshot();
+    if (keeper_) keeper_->note(kept_event(event, listener_.findings(), now.entered_rpm, now.measured_rpm));
   }
 }
 
@@ -174,11 +203,33 @@ void Listening::keep_gap(const capture::Gap& gap) {
   lost_.push_back(lost);
   if (lost_.size() > kKeptGaps) lost_.pop_front();
   listener_.warn(listen::Warning::dropped_samples);
+  if (keeper_) keeper_->note(KeptLoss{lost.t_s, lost.lost_s});
   if (check_) check_->note(listen::Warning::dropped_samples);
   if (!log_) return;
   std::ostringstream line;
   line << "lost " << gap.samples << " samples " << at(lost.t_s) << ", " << source_->lost_samples() << " in all";
   log_->warn(line.str());
+}
+
+void Listening::keep_end() {
+  if (!keeper_ || std::exchange(end_is_kept_, true)) return;
+  keep_advice(true);
+  keeper_->note(KeptTrials{trials_kept(listener_.findings())});
+  keeper_->note(KeptEnd{listener_.snapshot().t_s, listener_.findings()});
+}
+
+Listening::~Listening() {
+  // Closed by the person while the sound still flows: what is open ends here.
+  if (!keeper_ || over_) return;
+  // A moment without an event (no display, say) is no session.
+  if (events_.empty() && static_cast<double>(heard_) < source_->sample_rate_hz()) return;
+  try {
+    listener_.finish();
+    keep_events();
+    keep_end();
+  } catch (const std::exception&) {
+    // The journal then says that the session ended without a word.
+  }
 }
 
 void Listening::end() {
@@ -187,6 +238,7 @@ void Listening::end() {
   listener_.finish();
   if (check_) check_->finish();
   keep_events();
+  keep_end();
   if (log_) log_->note("the sound ended " + at(listener_.snapshot().t_s));
 }
 
@@ -255,6 +307,8 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.card = card_;
   state.source = {kind_, source_->name(), source_->sample_rate_hz(), source_->lost_samples(), running_, trouble()};
   state.check = check_ ? std::optional(check_->state()) : std::nullopt;
+  if (keeper_) keeper_->take(keeping_);
+  state.keeping = keeper_ ? std::optional(keeping_) : std::nullopt;
   state.rig = rig_ != nullptr ? std::optional(rig_->controls()) : std::nullopt;
 }
 

@@ -20,6 +20,7 @@
 #include "listen/microphone_check.hpp"
 #include "live/advice_keeper.hpp"
 #include "live/command.hpp"
+#include "live/keeper.hpp"
 #include "live/live.hpp"
 #include "live/log.hpp"
 #include "live/pace.hpp"
@@ -33,6 +34,10 @@ class Listening {
 
   /// Throws std::invalid_argument for a bad card.
   Listening(const LiveSettings& settings, std::unique_ptr<capture::Source> source, Time start);
+  /// Tells the keeper, if there is one, how the session ended.
+  ~Listening();
+  Listening(const Listening&) = delete;
+  Listening& operator=(const Listening&) = delete;
 
   /// Takes effect before the next sample. A bad card is not taken; the state goes on showing the one that is in force.
   void apply(const Command& command);
@@ -56,11 +61,20 @@ class Listening {
   void turn_rig(const rig::RigControls& controls);
   void hear_rig(double volume);
   void check_microphone(bool on);
+  void keep_advice(bool last);
+  void keep_end();
   void heed_door();
   std::string trouble() const;
 
+  /// Which advice the journal has: told again when another speed is advised.
+  struct AdviceKept {
+    std::uint64_t episode = 0;
+    double lower_rpm = 0, higher_rpm = 0, t_s = 0;
+  };
+
   SourceKind kind_;
   std::shared_ptr<Log> log_;
+  std::shared_ptr<Keeper> keeper_;
   CutCard card_;
   std::unique_ptr<capture::Source> source_;
   capture::RigSource* rig_ = nullptr;  // the source, if it is the rig
@@ -75,6 +89,10 @@ class Listening {
   std::optional<double> new_peak_dbfs_;  // of the hops since the last state
   double untaken_peak_dbfs_ = -200;      // of the states that nobody took
   std::deque<LostSound> lost_;           // the last ones
+  KeepingState keeping_;
+  AdviceKept advice_kept_;
+  bool end_is_kept_ = false;
+  std::uint64_t heard_ = 0;  // samples
   bool running_ = true;
   bool over_ = false;  // the listener is finished
   Time next_reopen_{};

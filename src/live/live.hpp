@@ -12,6 +12,7 @@
 
 namespace hushmill::live {
 
+class Keeper;
 class Log;
 
 struct LiveSettings {
@@ -20,6 +21,7 @@ struct LiveSettings {
   double states_per_s = 40;    ///< how often a new state is offered, 1 to 200
   bool real_time = true;       ///< rig and recording at the speed of real sound; false: as fast as they go
   std::shared_ptr<Log> log{};  ///< what happened is written there; none: nowhere
+  std::shared_ptr<Keeper> keeper{};  ///< sound and events are handed to it; none: nothing is kept
 };
 
 class Live {

@@ -11,6 +11,7 @@
 #include "listen/microphone_check.hpp"
 #include "listen/snapshot.hpp"
 #include "live/cut_card.hpp"
+#include "live/keeping.hpp"
 #include "rig/rig.hpp"
 
 namespace hushmill::live {
@@ -46,6 +47,7 @@ struct State {
   CutCard card;
   SourceState source;
   std::optional<listen::CheckState> check;  ///< set while the guided check of the microphone is shown
+  std::optional<KeepingState> keeping;  ///< set when a keeper was given
   std::optional<rig::RigControls> rig;  ///< set when the source is the rig
 };
 

@@ -1,0 +1,114 @@
+#include "live/journal_rows.hpp"
+
+#include <string>
+
+namespace hushmill::live {
+namespace {
+
+journal::AdviceRow candidate_row(const char* direction, const advise::Candidate& candidate, bool first) {
+  journal::AdviceRow row;
+  row.direction = direction;
+  row.first = first;
+  row.spindle_rpm = candidate.spindle_rpm;
+  row.feed_mm_min = candidate.feed_mm_min;
+  row.override_percent = candidate.override_percent;
+  row.knob_percent = candidate.knob_percent;
+  row.likelihood = candidate.likelihood;
+  return row;
+}
+
+journal::AdviceRow text_row(const char* direction, const std::string& words) {
+  journal::AdviceRow row;
+  row.direction = direction;
+  row.text = words;
+  return row;
+}
+
+}  // namespace
+
+journal::CardRow card_row(double t_s, const CutCard& card) {
+  journal::CardRow row;
+  row.t_s = t_s;
+  row.programmed_rpm = card.programmed_rpm;
+  row.override_percent = card.override_percent;
+  row.entered_rpm = card.entered_rpm();
+  row.flutes = card.flutes;
+  row.diameter_mm = card.diameter_mm;
+  row.radial_mm = card.radial_mm;
+  row.depth_mm = card.depth_mm;
+  if (card.milling) row.milling = advise::word(*card.milling);
+  row.feed_mm_min = card.feed_mm_min;
+  row.min_rpm = card.min_rpm;
+  row.max_rpm = card.max_rpm;
+  row.tool_max_rpm = card.tool_max_rpm;
+  row.knob_step_percent = card.knob_step_percent;
+  row.damping_ratio = card.damping_ratio;
+  return row;
+}
+
+journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode) {
+  journal::EpisodeRow row;
+  row.number = number;
+  row.start_s = episode.start_s;
+  row.alert_s = episode.alert_s;
+  row.end_s = episode.end_s;
+  row.open = episode.open;
+  row.chatter_hz = episode.chatter_hz;
+  row.kind = listen::word(episode.kind);
+  row.peak_dbfs = episode.peak_dbfs;
+  row.chatter_share = episode.chatter_share;
+  row.confidence = episode.confidence;
+  if (episode.return_of) row.return_of = *episode.return_of + 1;
+  return row;
+}
+
+journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode, const listen::Findings& findings) {
+  auto row = episode_row(number, episode);
+  bool found = false;
+  for (const listen::SpeedStretch& stretch : findings.stretches) {
+    if (found && stretch.from_s > row.alert_s) break;
+    found = true;
+    row.entered_rpm = stretch.entered_rpm;
+    row.measured_rpm = stretch.measured_rpm;
+  }
+  return row;
+}
+
+std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double t_s, const advise::Advice& advice) {
+  std::vector<journal::AdviceRow> rows;
+  const bool lower_first = !advice.prefer || *advice.prefer == advise::Direction::lower;
+  if (advice.lower) rows.push_back(candidate_row("lower", *advice.lower, lower_first || !advice.higher));
+  if (advice.higher) rows.push_back(candidate_row("higher", *advice.higher, !lower_first || !advice.lower));
+  if (advice.knob) {
+    rows.push_back(candidate_row("knob", *advice.knob, false));
+    rows.back().likelihood = advice.knob->knob_likelihood;
+  }
+  if (!advice.reason.empty()) rows.push_back(text_row("reason", advice.reason));
+  for (const advise::Remedy& remedy : advice.remedies) {
+    rows.push_back(text_row("other", std::string(advise::word(remedy.area)) + ": " + remedy.text));
+  }
+  for (const std::string& note : advice.notes) rows.push_back(text_row("note", note));
+  for (journal::AdviceRow& row : rows) {
+    row.episode_number = episode_number;
+    row.t_s = t_s;
+  }
+  return rows;
+}
+
+journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, double programmed_rpm) {
+  journal::TrialRow row;
+  row.number = number;
+  row.from_s = trial.from_s;
+  row.to_s = trial.to_s;
+  row.spindle_rpm = trial.spindle_rpm;
+  row.programmed_rpm = programmed_rpm;
+  row.outcome = trial.outcome;
+  row.quiet_s = trial.quiet_s;
+  row.chatter_hz = trial.chatter_hz;
+  row.before_dbfs = trial.before_dbfs;
+  row.after_dbfs = trial.after_dbfs;
+  row.text = trial.text;
+  return row;
+}
+
+}  // namespace hushmill::live

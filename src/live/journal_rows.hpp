@@ -1,0 +1,23 @@
+// What was heard and advised, as rows of the journal: the same for a session that was kept and for a recording that is
+// reviewed. Pure.
+#pragma once
+
+#include <vector>
+
+#include "advise/advice.hpp"
+#include "journal/records.hpp"
+#include "listen/findings.hpp"
+#include "live/cut_card.hpp"
+#include "live/trials_kept.hpp"
+
+namespace hushmill::live {
+
+journal::CardRow card_row(double t_s, const CutCard& card);
+/// Numbers count from 1; the speeds are the caller's.
+journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode);
+/// The same with the speeds of its stretch.
+journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode, const listen::Findings& findings);
+std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double t_s, const advise::Advice& advice);
+journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, double programmed_rpm);
+
+}  // namespace hushmill::live

@@ -1,0 +1,121 @@
+// SIGKILL at random moments while recording and journaling. Afterwards the recording opens, holds the very samples that
+// were played but for at most the last second, the journal passes SQLite's own check, and no event that was shown as
+// kept is missing. HUSHMILL_KILLS sets how often; twenty without.
+#include <signal.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <fstream>
+#include <random>
+#include <sstream>
+#include <thread>
+
+#include "capture/recording.hpp"
+#include "journal/journal.hpp"
+#include "live/known_sound.hpp"
+#include "support/catch.hpp"
+#include "support/child_process.hpp"
+#include "support/temporary_folder.hpp"
+
+using namespace hushmill;
+
+namespace {
+
+struct Said {
+  std::int64_t heard = 0, kept = 0;
+};
+
+/// The last whole line of each kind: a kill may cut one in half.
+Said what_it_said(const std::filesystem::path& file) {
+  std::ostringstream text;
+  text << std::ifstream(file).rdbuf();
+  std::string all = text.str();
+  all.resize(all.rfind('\n') == std::string::npos ? 0 : all.rfind('\n'));
+  std::istringstream lines(all);
+  Said said;
+  std::string word;
+  std::int64_t number = 0;
+  while (lines >> word >> number) (word == "heard" ? said.heard : said.kept) = number;
+  return said;
+}
+
+struct Checked {
+  double missing_s = 0;
+  bool samples_right = true, journal_right = true;
+  std::int64_t kept = 0, found = 0;
+};
+
+Checked check(const std::filesystem::path& folder, const Said& said) {
+  Checked checked;
+  journal::Journal journal(folder, journal::Journal::Open::must_be_there);
+  checked.journal_right = journal.integrity() == "ok";
+  const auto record = journal.session(1);
+  checked.kept = said.kept;
+  checked.found = static_cast<std::int64_t>(record.events.size());
+  for (std::size_t i = 0; i < record.events.size(); ++i) {
+    checked.journal_right = checked.journal_right && record.events[i].number == static_cast<std::int64_t>(i) + 1;
+  }
+  std::filesystem::path file;
+  for (const auto& entry : std::filesystem::directory_iterator(folder / "recordings")) file = entry.path();
+  capture::Recording recording(file);
+  std::vector<float> piece(4800);
+  std::int64_t at = 0;
+  while (!recording.ended()) {
+    const std::size_t got = recording.read(piece);
+    for (std::size_t i = 0; i < got; ++i) {
+      checked.samples_right = checked.samples_right && piece[i] == test::known_sample(at++);
+    }
+  }
+  checked.missing_s = static_cast<double>(said.heard - at) / 48000;
+  return checked;
+}
+
+}  // namespace
+
+TEST_CASE("whenever the program is killed, the recording lacks at most a second and the journal nothing that was shown as kept") {
+  const char* asked = std::getenv("HUSHMILL_KILLS");
+  const int kills = asked != nullptr ? std::max(1, std::atoi(asked)) : 20;
+  constexpr int kAtOnce = 5;
+  std::mt19937 random(20261126);
+  std::uniform_int_distribution<int> moment_ms(700, 3200);
+  double worst_s = 0;
+  std::int64_t events = 0;
+  for (int done = 0; done < kills; done += kAtOnce) {
+    const test::TemporaryFolder folder;
+    struct Run {
+      test::ChildProcess child;
+      std::filesystem::path folder, output;
+      int after_ms;
+    };
+    std::vector<Run> runs;
+    for (int i = 0; i < std::min(kAtOnce, kills - done); ++i) {
+      const auto own = folder / std::to_string(i);
+      std::filesystem::create_directory(own);
+      const auto output = folder / (std::to_string(i) + ".txt");
+      runs.push_back({test::ChildProcess({{HUSHMILL_KEEPER_CHILD, own.string()}, {}, output}), own, output, moment_ms(random)});
+    }
+    std::sort(runs.begin(), runs.end(), [](const Run& a, const Run& b) { return a.after_ms < b.after_ms; });
+    const auto start = std::chrono::steady_clock::now();
+    for (Run& run : runs) {
+      std::this_thread::sleep_until(start + std::chrono::milliseconds(run.after_ms));
+      run.child.kill();
+    }
+    for (Run& run : runs) {
+      REQUIRE(run.child.wait(std::chrono::seconds(20)) == 128 + SIGKILL);
+      const Said said = what_it_said(run.output);
+      CAPTURE(run.after_ms, said.heard, said.kept);
+      if (said.heard == 0) continue;  // killed before it had begun: nothing was promised
+      const Checked checked = check(run.folder, said);
+      CHECK(checked.samples_right);
+      CHECK(checked.missing_s <= 1.0);
+      CHECK(checked.journal_right);
+      CHECK(checked.found >= checked.kept);
+      worst_s = std::max(worst_s, checked.missing_s);
+      events += checked.kept;
+    }
+  }
+  // With no event shown as kept the half of the test would have tested nothing.
+  CHECK(events > kills);
+  INFO("most that was missing: " << worst_s << " s, events shown as kept: " << events);
+  if (asked != nullptr) WARN("killed " << kills << " times; most that was missing: " << worst_s << " s; events shown as kept: " << events);
+}
