@@ -29,6 +29,10 @@ constexpr std::array kLines{
     KeyLine{Action::shallower, "Left", "", "cut a tenth of a millimetre less deep", true},
     KeyLine{Action::hear, "M", "", "hear the simulated cut, or not", true},
     KeyLine{Action::check_microphone, "C", "", "check the microphone, or leave the check", false},
+    KeyLine{Action::keep_minute, "K", "", "keep the last minute of sound", false},
+    KeyLine{Action::record_session, "R", "", "record the session, or end the recording", false},
+    KeyLine{Action::hold_minute, "H", "", "hold the last minute in memory, or not", false},
+    KeyLine{Action::drop_sound, "Delete", "", "delete the sound kept of this session; asks once more", false},
     KeyLine{Action::keys, "F1", "?", "show or hide these keys", false},
     KeyLine{Action::close, "Ctrl+Q", "", "close the program", false},
 };

@@ -31,6 +31,10 @@ enum class Action {
   whole_range,
   next_field,
   check_microphone,
+  keep_minute,
+  record_session,
+  hold_minute,
+  drop_sound,
   keys,
   close
 };

@@ -24,6 +24,21 @@ void draw_wave(Canvas& canvas, Point centre, float half_width, float height, boo
   canvas.curve(points, colour, width);
 }
 
+/// Right-aligned in `row`; how much of the row it took.
+float draw_keeping(Canvas& canvas, const Rect& row, const KeepingMark& keeping, float size) {
+  const Theme& theme = canvas.theme();
+  const float dot = keeping.dot == KeepingDot::none ? 0 : canvas.px(size);
+  const float width = std::fmin(canvas.width_px(keeping.text, size, Weight::regular) + canvas.px(2), row.w - dot);
+  const Rect words{row.right() - width, row.y, width, row.h};
+  canvas.text(words, keeping.text,
+              {.size = size, .colour = keeping.tone == Tone::neutral ? theme.dim : theme.text(keeping.tone), .x = AlignX::right});
+  const Point centre{words.x - dot * 0.6F, row.middle_y()};
+  if (keeping.dot == KeepingDot::disc) canvas.disc(centre, dot * 0.36F, theme.ink);
+  if (keeping.dot == KeepingDot::ring) canvas.ring(centre, dot * 0.34F, theme.dim, std::fmax(1.5F, dot * 0.1F));
+  canvas.mark("keeping", centre.x, centre.y);
+  return width + dot;
+}
+
 }  // namespace
 
 void draw_shape(Canvas& canvas, const Rect& square, Shape shape, Tone tone) {
@@ -77,7 +92,7 @@ void draw_shape(Canvas& canvas, const Rect& square, Shape shape, Tone tone) {
   }
 }
 
-void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view) {
+void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view, const KeepingMark& keeping) {
   const Theme& theme = canvas.theme();
   const Rect band = layout.band;
   const bool room = layout.look == Look::room;
@@ -101,7 +116,10 @@ void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view) {
     const float x = word.right() + canvas.px(26);
     lines = {x, inside.y, inside.right() - x, inside.h};
   }
-  if (lines.w < canvas.px(60)) return;
+  if (lines.w < canvas.px(60)) {
+    draw_keeping(canvas, inside.top(canvas.px(18)), keeping, 14);  // it must be seen, whatever else finds no room
+    return;
+  }
 
   // The clock takes the corner; the lines share the rest: what, how, and in bold what to do.
   const float third = lines.h / 3;
@@ -115,7 +133,12 @@ void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view) {
   }
   const int wrapped = lines.w < canvas.px(420) ? 2 : 1;
   canvas.text(first, view.tone_line, {.size = room ? 36.0F : 24.0F, .colour = theme.ink, .lines = wrapped});
-  canvas.text({lines.x, lines.y + third, lines.w, third}, view.how_line,
+  const float size = room ? 22 : 15;
+  const bool beside = lines.w > canvas.px(420);
+  const float mark_top = beside ? lines.y + third : inside.y;
+  const float taken = draw_keeping(canvas, {lines.x, mark_top, lines.w, beside ? third : canvas.px(18)}, keeping, size);
+  const float how_width = beside ? lines.w - taken - canvas.px(14) : lines.w;
+  canvas.text({lines.x, lines.y + third, how_width, third}, view.how_line,
               {.size = room ? 30.0F : 20.0F, .colour = theme.dim, .lines = wrapped});
   canvas.text({lines.x, lines.y + 2 * third, lines.w, third}, view.do_line,
               {.size = room ? 44.0F : 24.0F, .weight = Weight::bold, .colour = theme.ink, .lines = wrapped});

@@ -12,6 +12,7 @@
 #include "dashboard/field.hpp"
 #include "dashboard/folded_view.hpp"
 #include "dashboard/history_view.hpp"
+#include "dashboard/keeping_view.hpp"
 #include "dashboard/ladder_view.hpp"
 #include "dashboard/layout.hpp"
 #include "dashboard/lesson_view.hpp"
@@ -22,8 +23,8 @@
 
 namespace hushmill::dashboard {
 
-/// The verdict band: shape, word and plain words.
-void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view);
+/// The verdict band: shape, word and plain words; at its right edge what is kept of the sound.
+void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view, const KeepingMark& keeping);
 /// The verdict's shape alone, centred in a square.
 void draw_shape(Canvas& canvas, const Rect& square, Shape shape, Tone tone);
 

@@ -5,6 +5,7 @@
 
 #include "dashboard/card_views.hpp"
 #include "dashboard/instruments.hpp"
+#include "dashboard/keeping_view.hpp"
 
 namespace hushmill::dashboard {
 namespace {
@@ -46,7 +47,8 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   view.hz_to.toward(interesting_hz(shown), input.dt_s);
 
   const AdviceView advice = prepare_advice(state, scene.session, view.units);
-  draw_band(canvas, layout, prepare_verdict(state, scene.session, advice));
+  pass_time(view, state, input.dt_s);
+  draw_band(canvas, layout, prepare_verdict(state, scene.session, advice), prepare_keeping(state, view));
   draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
   draw_cautions(canvas, layout.cautions, layout.look == Look::room);
   if (layout.look != Look::room) {

@@ -4,6 +4,7 @@
 #include "dashboard/action.hpp"
 #include "dashboard/card_views.hpp"
 #include "dashboard/instruments.hpp"
+#include "dashboard/keeping_view.hpp"
 #include "dashboard/pending.hpp"
 #include "dashboard/screen.hpp"
 
@@ -169,6 +170,20 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
       break;
     case Action::check_microphone:
       commands.emplace_back(live::CheckMicrophone{!state.check});
+      break;
+    case Action::keep_minute:
+      if (state.keeping) commands.emplace_back(live::KeepMinute{});
+      break;
+    case Action::record_session:
+      if (state.keeping) commands.emplace_back(live::RecordSession{!state.keeping->recording});
+      break;
+    case Action::hold_minute:
+      if (state.keeping) commands.emplace_back(live::HoldMinute{!state.keeping->minute});
+      break;
+    case Action::drop_sound:
+      if (!state.keeping) break;
+      if (view.drop_asked_s > 0) commands.emplace_back(live::DropSound{});
+      view.drop_asked_s = view.drop_asked_s > 0 ? 0 : kAskS;
       break;
     case Action::keys:
       view.show_keys = !view.show_keys;

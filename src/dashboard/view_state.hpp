@@ -45,6 +45,10 @@ struct ViewState {
   LineEditor editor;
   std::string entry_trouble;      ///< one line while what is typed is not right
   std::optional<Field> dragging;  ///< knob of the simulated machine under the mouse
+  double drop_asked_s = 0;        ///< deleting what was kept asks once more for so long
+  std::string news;               ///< what was kept or deleted last, shown for news_s
+  int news_recordings = 0;
+  double news_s = 0;
   bool panning = false;
   float last_mouse_x = 0;
   std::vector<live::CutCard> undo;  ///< earlier cards, newest last

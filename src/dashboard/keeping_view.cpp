@@ -1,0 +1,57 @@
+#include "dashboard/keeping_view.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace hushmill::dashboard {
+namespace {
+
+constexpr double kNewsS = 5;
+
+std::string clock_text(double seconds) {
+  const auto whole = static_cast<long long>(seconds);
+  const auto two = [](long long number) { return (number < 10 ? "0" : "") + std::to_string(number); };
+  return whole < 3600 ? std::to_string(whole / 60) + ":" + two(whole % 60)
+                      : std::to_string(whole / 3600) + ":" + two(whole / 60 % 60) + ":" + two(whole % 60);
+}
+
+}  // namespace
+
+void pass_time(ViewState& view, const live::State& state, double dt_s) {
+  view.drop_asked_s = std::max(0.0, view.drop_asked_s - dt_s);
+  view.news_s = std::max(0.0, view.news_s - dt_s);
+  if (!state.keeping) return;
+  if (state.keeping->news != view.news || state.keeping->kept_recordings != view.news_recordings) {
+    // What was said before this screen looked is no news, except that something was done.
+    view.news = state.keeping->news;
+    view.news_recordings = state.keeping->kept_recordings;
+    view.news_s = kNewsS;
+  }
+}
+
+KeepingMark prepare_keeping(const live::State& state, const ViewState& view) {
+  if (!state.keeping) return {"No sound is kept", KeepingDot::none, Tone::neutral};
+  const live::KeepingState& keeping = *state.keeping;
+  KeepingMark mark;
+  mark.dot = keeping.recording ? KeepingDot::disc : keeping.minute ? KeepingDot::ring : KeepingDot::none;
+  if (view.drop_asked_s > 0) {
+    const int count = keeping.kept_recordings;
+    mark.text = "Delete " + (count == 0 ? std::string("the minute in memory") : std::to_string(count) + (count == 1 ? " recording" : " recordings")) +
+                "? Delete again: yes";
+    mark.tone = Tone::abnormal;
+  } else if (!keeping.trouble.empty()) {
+    mark.text = keeping.recording ? "Not all is kept: see the log" : "Not kept: the disk does not take it";
+    mark.tone = Tone::abnormal;
+  } else if (view.news_s > 0 && !view.news.empty()) {
+    mark.text = view.news;
+  } else if (keeping.recording) {
+    mark.text = "Recording " + clock_text(keeping.recorded_s);
+  } else if (keeping.minute) {
+    mark.text = "Last " + std::to_string(std::lround(keeping.minute_s)) + " s in memory";
+  } else {
+    mark.text = "No sound is kept";
+  }
+  return mark;
+}
+
+}  // namespace hushmill::dashboard
