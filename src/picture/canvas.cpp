@@ -1,40 +1,43 @@
 #include "picture/canvas.hpp"
 
 #include <cairo-svg.h>
-#include <cairo.h>
 
 #include <cmath>
 #include <stdexcept>
+
+#include "picture/canvas_parts.hpp"
+#include "picture/clean_text.hpp"
 
 namespace hushmill::picture {
 namespace {
 
 constexpr double kTurn = 6.283185307179586;
-constexpr const char* kFont = "B612";  // the face of the screen; Cairo takes another sans serif where it is missing
+
+cairo_status_t append(void* to, const unsigned char* bytes, unsigned int size) {
+  static_cast<std::string*>(to)->append(bytes, bytes + size);
+  return CAIRO_STATUS_SUCCESS;
+}
 
 }  // namespace
 
-struct Canvas::Parts {
-  std::filesystem::path file;
-  bool png = false;
-  double width = 0, height = 0;
-  cairo_surface_t* surface = nullptr;
-  cairo_t* pen = nullptr;
+Canvas::Parts::~Parts() {
+  cairo_destroy(pen);
+  cairo_surface_destroy(surface);
+}
 
-  ~Parts() {
-    cairo_destroy(pen);
-    cairo_surface_destroy(surface);
-  }
-  void take(Colour colour) const { cairo_set_source_rgba(pen, colour.red, colour.green, colour.blue, colour.opacity); }
-  void trace(const std::vector<Spot>& spots) const {
-    cairo_new_path(pen);
-    for (const Spot& spot : spots) cairo_line_to(pen, spot.x, spot.y);
-  }
-  void take_font(double size) const {
-    cairo_select_font_face(pen, kFont, CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
-    cairo_set_font_size(pen, size);
-  }
-};
+void Canvas::Parts::take(Colour colour) const {
+  cairo_set_source_rgba(pen, colour.red, colour.green, colour.blue, colour.opacity);
+}
+
+void Canvas::Parts::trace(const std::vector<Spot>& spots) const {
+  cairo_new_path(pen);
+  for (const Spot& spot : spots) cairo_line_to(pen, spot.x, spot.y);
+}
+
+void Canvas::Parts::take_font(double size) const {
+  cairo_select_font_face(pen, kFont, CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
+  cairo_set_font_size(pen, size);
+}
 
 void check_ending(const std::filesystem::path& file) {
   const std::string ending = file.extension().string();
@@ -62,6 +65,16 @@ Canvas::Canvas(const std::filesystem::path& file, double width, double height, d
   if (parts_->png) cairo_scale(parts_->pen, scale, scale);
   cairo_set_line_join(parts_->pen, CAIRO_LINE_JOIN_ROUND);
 }
+
+Canvas::Canvas(InMemory, double width, double height) : parts_(std::make_unique<Parts>()) {
+  parts_->width = width;
+  parts_->height = height;
+  parts_->surface = cairo_svg_surface_create_for_stream(append, &parts_->svg, width, height);
+  parts_->pen = cairo_create(parts_->surface);
+  cairo_set_line_join(parts_->pen, CAIRO_LINE_JOIN_ROUND);
+}
+
+Canvas::Canvas(std::unique_ptr<Parts> parts) : parts_(std::move(parts)) {}
 
 Canvas::Canvas(double width, double height) : parts_(std::make_unique<Parts>()) {
   parts_->width = width;
@@ -111,10 +124,34 @@ void Canvas::cross(Spot centre, double radius, double thickness, Colour colour) 
   line({{centre.x - radius, centre.y + radius}, {centre.x + radius, centre.y - radius}}, thickness, colour);
 }
 
+void Canvas::shades(Spot corner, double width, double height, int columns, int rows,
+                    const std::vector<unsigned char>& darkness) {
+  cairo_surface_t* image = cairo_image_surface_create(CAIRO_FORMAT_RGB24, columns, rows);
+  cairo_surface_flush(image);
+  unsigned char* bytes = cairo_image_surface_get_data(image);
+  const int stride = cairo_image_surface_get_stride(image);
+  for (int y = 0; bytes != nullptr && y < rows; ++y) {
+    for (int x = 0; x < columns; ++x) {
+      const auto at = static_cast<std::size_t>(y) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(x);
+      const auto light = static_cast<unsigned char>(255 - (at < darkness.size() ? darkness[at] : 0));
+      for (int part = 0; part < 4; ++part) bytes[y * stride + 4 * x + part] = light;
+    }
+  }
+  cairo_surface_mark_dirty(image);
+  cairo_save(parts_->pen);
+  cairo_translate(parts_->pen, corner.x, corner.y);
+  cairo_scale(parts_->pen, width / columns, height / rows);
+  cairo_set_source_surface(parts_->pen, image, 0, 0);
+  cairo_pattern_set_filter(cairo_get_source(parts_->pen), CAIRO_FILTER_NEAREST);
+  cairo_paint(parts_->pen);
+  cairo_restore(parts_->pen);
+  cairo_surface_destroy(image);
+}
+
 double Canvas::text_width(const std::string& words, double size) {
   parts_->take_font(size);
   cairo_text_extents_t extents;
-  cairo_text_extents(parts_->pen, words.c_str(), &extents);
+  cairo_text_extents(parts_->pen, clean_text(words).c_str(), &extents);
   return extents.x_advance;
 }
 
@@ -126,9 +163,11 @@ void Canvas::text(Spot base, const std::string& words, double size, Colour colou
   cairo_translate(parts_->pen, base.x, base.y);
   if (upright) cairo_rotate(parts_->pen, -0.25 * kTurn);
   cairo_move_to(parts_->pen, -back, 0);
-  cairo_show_text(parts_->pen, words.c_str());
+  cairo_show_text(parts_->pen, clean_text(words).c_str());
   cairo_restore(parts_->pen);
 }
+
+const std::string& Canvas::svg() const noexcept { return parts_->svg; }
 
 void Canvas::finish() {
   cairo_status_t status = cairo_status(parts_->pen);

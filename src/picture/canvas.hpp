@@ -29,6 +29,9 @@ class Canvas {
   /// By the file's ending: .png or .svg; throws std::invalid_argument naming it if it is another. `scale`: pixels a
   /// point, PNG.
   Canvas(const std::filesystem::path& file, double width, double height, double scale = 2);
+  /// An SVG that svg() hands out after finish().
+  struct InMemory {};
+  Canvas(InMemory, double width, double height);
   /// A sheet that is never written, to measure words on.
   Canvas(double width, double height);
   ~Canvas();
@@ -44,14 +47,19 @@ class Canvas {
   void cross(Spot centre, double radius, double thickness, Colour colour);
   void text(Spot base, const std::string& words, double size, Colour colour, Align align = Align::left,
             bool upright = false);
+  /// `columns` by `rows` shades in lines from the top, 0 white to 255 black, stretched over the rectangle.
+  void shades(Spot corner, double width, double height, int columns, int rows, const std::vector<unsigned char>& darkness);
   /// How wide these words will be.
   double text_width(const std::string& words, double size);
 
   /// Writes the file. Afterwards nothing may be drawn.
   void finish();
+  const std::string& svg() const noexcept;
 
  private:
+  friend class Pages;
   struct Parts;
+  explicit Canvas(std::unique_ptr<Parts> parts);
   std::unique_ptr<Parts> parts_;
 };
 

@@ -15,7 +15,7 @@ struct Floor {
 constexpr std::array kFloors{
     Floor{"signal", 0},  Floor{"cutting", 0}, Floor{"realtime", 0},  Floor{"listen", 1},  Floor{"rig", 1},
     Floor{"advise", 1},  Floor{"trial", 1},   Floor{"capture", 1},   Floor{"journal", 1}, Floor{"setup", 1},
-    Floor{"picture", 1}, Floor{"live", 2},    Floor{"dashboard", 3}, Floor{"app", 4},
+    Floor{"picture", 1}, Floor{"live", 2},    Floor{"report", 2},    Floor{"dashboard", 3}, Floor{"app", 4},
 };
 
 // The doors between neighbours of one floor.
@@ -39,8 +39,8 @@ constexpr std::array kHomes{
     Home{"pa_", {"capture/audio_stream.cpp"}},
     Home{"sndfile", {"capture/sound_file.hpp"}},
     Home{"sqlite3", {"journal/"}},
-    Home{"cairo", {"picture/", "journal/"}},
-    Home{"pango", {"picture/", "journal/"}},
+    Home{"cairo", {"picture/"}},
+    Home{"pango", {"picture/"}},
     Home{"spdlog/", {"live/log.cpp"}},
     Home{"fmt/", {"trial/words.cpp", "live/", "dashboard/", "app/"}},
     Home{"imgui", {"dashboard/"}},

@@ -1,0 +1,69 @@
+#include "report/figures.hpp"
+#include "report/writers.hpp"
+
+namespace hushmill::report {
+namespace {
+
+using picture::Pages;
+
+void facts(Pages& pages, const Facts& facts) {
+  Rows rows;
+  for (const auto& [name, value] : facts) rows.push_back({name, value});
+  if (!rows.empty()) pages.table({0.28, 0.72}, rows, false);
+}
+
+void list(Pages& pages, const std::vector<std::string>& lines) {
+  Rows rows;
+  for (const auto& line : lines) rows.push_back({"\xE2\x80\xA2", line});  // a bullet
+  if (!rows.empty()) pages.table({0.03, 0.97}, rows, false);
+}
+
+void chapter(Pages& pages, const char* title, const std::vector<std::string>& lines) {
+  if (lines.empty()) return;
+  pages.heading(title, 2);
+  list(pages, lines);
+}
+
+}  // namespace
+
+std::string to_pdf(const Content& content, picture::Paper paper) {
+  Pages pages(paper, content.title, content.footer);
+  pages.heading(content.title, 1);
+  pages.paragraph(content.subtitle);
+  pages.space(4);
+  pages.paragraph(content.verdict, true);
+  pages.heading("What was cut, and with what", 2);
+  facts(pages, content.cut);
+  pages.heading("Timeline", 2);
+  pages.figure(kTimelineHeight, [&](picture::Canvas& canvas) { draw_timeline(canvas, content.timeline); });
+  pages.paragraph("Grey: tool in the cut. Black: chatter, with its frequency. Dashed: the entered speed.");
+  chapter(pages, "Speeds that held", content.held);
+  if (!content.trials.empty()) {
+    pages.heading("Trials", 2);
+    pages.table(std::vector<double>(content.trials.front().size(), 1.0), content.trials, true);
+  }
+  if (!content.episodes.empty()) pages.heading("Chatter", 2);
+  for (const EpisodePart& part : content.episodes) {
+    pages.heading(part.title, 3);
+    facts(pages, part.facts);
+    if (part.sound) {
+      pages.figure(kSpectrumHeight, [&](picture::Canvas& canvas) { draw_spectrum(canvas, *part.sound); });
+      pages.paragraph("Spectrum over half a second from when it was heard as chatter; ticks beneath: tooth multiples.");
+      pages.figure(kSpectrogramHeight, [&](picture::Canvas& canvas) { draw_spectrogram(canvas, *part.sound); });
+      pages.paragraph("Spectrogram: the darker the louder, 60 dB from white to black.");
+    } else if (!part.no_sound.empty()) {
+      pages.paragraph(part.no_sound);
+    }
+    list(pages, part.advice);
+  }
+  if (!content.more_episodes.empty()) pages.paragraph(content.more_episodes);
+  chapter(pages, "What else was advised", content.other);
+  chapter(pages, "What weakens this", content.warnings);
+  chapter(pages, "Notes", content.notes);
+  chapter(pages, "Cautions", content.cautions);
+  pages.heading("How this was made", 2);
+  facts(pages, content.made);
+  return pages.finish();
+}
+
+}  // namespace hushmill::report
