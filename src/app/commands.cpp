@@ -10,8 +10,11 @@
 #include "app/dashboard_command.hpp"
 #include "app/doors.hpp"
 #include "app/json.hpp"
+#include "app/journal_command.hpp"
+#include "app/keep_options.hpp"
 #include "app/lobes_command.hpp"
 #include "app/microphone_command.hpp"
+#include "app/report_command.hpp"
 #include "app/review.hpp"
 #include "app/rig_file.hpp"
 #include "app/rig_options.hpp"
@@ -132,6 +135,7 @@ void add_rig(CLI::App& app, std::function<int()>& run) {
 void add_watch(CLI::App& app, std::function<int()>& run) {
   struct Texts {
     DoorTexts door;
+    KeepTexts keep;
     std::optional<std::string> for_s;
     bool json = false;
   };
@@ -139,6 +143,7 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
   auto* command = app.add_subcommand("watch", "Listen and print one line per event");
   command->footer("Examples: hushmill watch --rpm 6000 --flutes 4\n          hushmill watch --source rig --for-s 20");
   add_door_options(*command, texts->door);
+  add_keep_options(*command, texts->keep, false);
   command->add_option("--for-s", texts->for_s, "Stop after this many seconds of sound")->type_name("S");
   command->add_flag("--json", texts->json, "One JSON object a line on standard output");
   command->callback([texts, &run] {
@@ -149,6 +154,7 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
       auto door = open_door(texts->door);
       settings.cut = door.cut;
       settings.keep_pace = door.kind == live::SourceKind::rig;
+      settings.keeper = make_keeper(texts->keep, texts->door, door, false);
       return watch(*door.source, settings);
     };
   });
@@ -163,6 +169,8 @@ void add_commands(CLI::App& app, std::function<int()>& run) {
   add_rig(app, run);
   add_lobes(app, run);
   add_microphone(app, run);
+  add_journal(app, run);
+  add_report(app, run);
 }
 
 int run_hushmill(int argc, const char* const* argv) {

@@ -17,6 +17,24 @@ constexpr double kHighestRpm = 200000;
 void set(std::optional<double>& value, const std::optional<std::string>& text, const char* option, double low, double high) {
   if (text) value = parse_number(option, *text, low, high);
 }
+
+// The international inch and foot, exact (ISO 80000-3, 2019, and NIST Special Publication 811, 2008, appendix B.8).
+constexpr double kMmPerInch = 25.4;
+constexpr double kMetresPerFoot = 0.3048;
+
+// An option and its twin in inches: one of them, not both.
+struct Twin {
+  const char* metric;
+  const std::optional<std::string>& metric_text;
+  const char* inch;
+  const std::optional<std::string>& inch_text;
+};
+void set(std::optional<double>& value_mm, const Twin& twin, double low_mm, double high_mm) {
+  if (twin.metric_text && twin.inch_text)
+    throw UsageError(std::string(twin.metric) + " and " + twin.inch + " are both given; one of them would be right");
+  set(value_mm, twin.metric_text, twin.metric, low_mm, high_mm);
+  if (twin.inch_text) value_mm = kMmPerInch * parse_number(twin.inch, *twin.inch_text, low_mm / kMmPerInch, high_mm / kMmPerInch);
+}
 }  // namespace
 
 void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, bool speed_changes) {
@@ -36,12 +54,17 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
   command.add_option("--depth-mm", texts.depth_mm, "Axial depth of cut")->type_name("MM")->group(kMore);
   command.add_option("--milling", texts.milling, "climb or conventional")->type_name("WAY")->group(kMore);
   command.add_option("--feed-mm-min", texts.feed_mm_min, "The F word at the programmed speed")->type_name("MM/MIN")->group(kMore);
+  command.add_option("--diameter-in", texts.diameter_in, "Diameter of the cutter in inches")->type_name("IN")->group(kMore);
+  command.add_option("--radial-in", texts.radial_in, "Radial depth of cut in inches")->type_name("IN")->group(kMore);
+  command.add_option("--depth-in", texts.depth_in, "Axial depth of cut in inches")->type_name("IN")->group(kMore);
+  command.add_option("--feed-in-min", texts.feed_in_min, "The F word at the programmed speed, inches a minute")->type_name("IN/MIN")->group(kMore);
   command.add_option("--min-rpm", texts.min_rpm, "Slowest spindle speed allowed")->type_name("RPM")->group(kMore);
   command.add_option("--max-rpm", texts.max_rpm, "Fastest spindle speed allowed")->type_name("RPM")->group(kMore);
   command.add_option("--tool-max-rpm", texts.tool_max_rpm, "Fastest speed of the tool")->type_name("RPM")->group(kMore);
   command.add_option("--holder-max-rpm", texts.holder_max_rpm, "Fastest speed of the holder")->type_name("RPM")->group(kMore);
   command.add_option("--surface-m-min", texts.surface_m_min, "Surface speeds that tool and material allow, as 120:400; needs --diameter-mm")
       ->type_name("LOW:HIGH")->group(kMore);
+  command.add_option("--surface-ft-min", texts.surface_ft_min, "The same surface speeds in feet a minute, as 400:1300")->type_name("LOW:HIGH")->group(kMore);
   command.add_option("--knob-step-percent", texts.knob_step_percent, "Step of the override knob, default 10")->type_name("PERCENT")->group(kMore);
   command.add_option("--override-range", texts.override_range, "Reach of the override knob in percent, default 50:150")
       ->type_name("LOW:HIGH")->group(kMore);
@@ -64,15 +87,20 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   for (const auto& text : texts.rpm_at) cut.rpm_at.push_back(parse_timed("--rpm-at", text, kLowestRpm, kHighestRpm));
   std::stable_sort(cut.rpm_at.begin(), cut.rpm_at.end(), [](const auto& a, const auto& b) { return a.at_s < b.at_s; });
   set(cut.programmed_rpm, texts.programmed_rpm, "--programmed-rpm", kLowestRpm, kHighestRpm);
-  set(cut.diameter_mm, texts.diameter_mm, "--diameter-mm", 0.01, 1000);
-  set(cut.radial_mm, texts.radial_mm, "--radial-mm", 0.001, 1000);
-  set(cut.depth_mm, texts.depth_mm, "--depth-mm", 0.001, 1000);
-  set(cut.feed_mm_min, texts.feed_mm_min, "--feed-mm-min", 0.01, 1e6);
+  set(cut.diameter_mm, {"--diameter-mm", texts.diameter_mm, "--diameter-in", texts.diameter_in}, 0.01, 1000);
+  set(cut.radial_mm, {"--radial-mm", texts.radial_mm, "--radial-in", texts.radial_in}, 0.001, 1000);
+  set(cut.depth_mm, {"--depth-mm", texts.depth_mm, "--depth-in", texts.depth_in}, 0.001, 1000);
+  set(cut.feed_mm_min, {"--feed-mm-min", texts.feed_mm_min, "--feed-in-min", texts.feed_in_min}, 0.01, 1e6);
   set(cut.min_rpm, texts.min_rpm, "--min-rpm", kLowestRpm, kHighestRpm);
   set(cut.max_rpm, texts.max_rpm, "--max-rpm", kLowestRpm, kHighestRpm);
   set(cut.tool_max_rpm, texts.tool_max_rpm, "--tool-max-rpm", kLowestRpm, kHighestRpm);
   set(cut.holder_max_rpm, texts.holder_max_rpm, "--holder-max-rpm", kLowestRpm, kHighestRpm);
   if (texts.surface_m_min) cut.surface_m_min = parse_range("--surface-m-min", *texts.surface_m_min, 0.1, 100000);
+  if (texts.surface_m_min && texts.surface_ft_min) throw UsageError("--surface-m-min and --surface-ft-min are both given; one of them would be right");
+  if (texts.surface_ft_min) {
+    const auto feet = parse_range("--surface-ft-min", *texts.surface_ft_min, 0.1 / kMetresPerFoot, 100000 / kMetresPerFoot);
+    cut.surface_m_min = Range{feet.from * kMetresPerFoot, feet.to * kMetresPerFoot};
+  }
   if (texts.override_range) cut.override_percent_range = parse_range("--override-range", *texts.override_range, 1, 500);
   constexpr double kHighestHz = 96000;
   for (const auto& text : texts.tap_tool) cut.taps.push_back({parse_number("--tap-tool", text, 1, kHighestHz), false});
@@ -101,7 +129,7 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   if (cut.min_rpm && cut.max_rpm && *cut.min_rpm > *cut.max_rpm)
     throw UsageError("--min-rpm is " + plain(*cut.min_rpm) + " and above --max-rpm " + plain(*cut.max_rpm) + "; a lower one would be right");
   if (cut.surface_m_min && !cut.diameter_mm)
-    throw UsageError("--surface-m-min is given without --diameter-mm; both together would be right");
+    throw UsageError(std::string(texts.surface_m_min ? "--surface-m-min" : "--surface-ft-min") + " is given without --diameter-mm; both together would be right");
   for (const auto& [name, most] : {std::pair{"--tool-max-rpm", cut.tool_max_rpm}, {"--holder-max-rpm", cut.holder_max_rpm}})
     if (cut.min_rpm && most && *cut.min_rpm > *most)
       throw UsageError("--min-rpm is " + plain(*cut.min_rpm) + " and above " + name + " " + plain(*most) + "; a lower one would be right");

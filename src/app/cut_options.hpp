@@ -51,8 +51,8 @@ struct CutOptions {
 /// The words as typed; they become CutOptions after parsing, so that every complaint is ours.
 struct CutOptionTexts {
   std::optional<std::string> rpm, flutes, programmed_rpm, diameter_mm, radial_mm, depth_mm, milling, min_rpm, max_rpm,
-      tool_max_rpm, holder_max_rpm, surface_m_min, override_range, feed_mm_min, knob_step_percent, damping_ratio;
-  std::optional<std::string> pitch_deg;
+      tool_max_rpm, holder_max_rpm, surface_m_min, override_range, diameter_in, radial_in, depth_in, feed_in_min,
+      surface_ft_min, feed_mm_min, knob_step_percent, damping_ratio, pitch_deg;
   std::vector<std::string> rpm_at, tried, tap_tool, tap_part;
   bool unequal_pitch = false;
 };

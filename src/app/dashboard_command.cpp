@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "app/doors.hpp"
+#include "app/keep_options.hpp"
 #include "app/watch.hpp"
 #include "capture/errors.hpp"
 #include "dashboard/dashboard.hpp"
@@ -22,6 +23,7 @@ constexpr double kTerminalForS = 20;  // without a display, a simulated cut is w
 
 struct Texts {
   DoorTexts door;
+  KeepTexts keep;
   std::string screenshot, drawn_text, size = "1280x720", scale;
   std::optional<std::string> screenshot_after_s, for_s;
   bool light = false, full_screen = false;
@@ -50,6 +52,18 @@ class SpeedPlan {
   std::size_t next_ = 0;
 };
 
+// A journal that cannot be opened is no reason not to listen; a wrong option is.
+std::shared_ptr<live::Keeper> keeper_or_none(const Texts& texts, const Door& door) {
+  try {
+    return make_keeper(texts.keep, texts.door, door, true);
+  } catch (const UsageError&) {
+    throw;
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "hushmill: %s; listening without keeping anything\n", error.what());
+    return nullptr;
+  }
+}
+
 int run(const Texts& texts) {
   dashboard::DashboardSettings settings;
   parse_size(texts.size, settings);
@@ -70,7 +84,8 @@ int run(const Texts& texts) {
   try {
     const auto folder = live::state_folder();
     const auto log = folder ? std::make_shared<live::Log>(*folder) : nullptr;
-    live::Live instrument({.card = door.cut.card(), .kind = door.kind, .log = log}, std::move(door.source));
+    const auto keeper = keeper_or_none(texts, door);
+    live::Live instrument({.card = door.cut.card(), .kind = door.kind, .log = log, .keeper = keeper}, std::move(door.source));
     SpeedPlan plan(door.kind == live::SourceKind::rig ? std::vector<TimedValue>{} : door.cut.rpm_at);
     return dashboard::run_dashboard(settings, {[&](live::State& state) {
                                                  const bool newer = instrument.poll(state);
@@ -95,6 +110,7 @@ int run(const Texts& texts) {
 std::function<int()> add_dashboard(CLI::App& app) {
   auto texts = std::make_shared<Texts>();
   add_door_options(app, texts->door);
+  add_keep_options(app, texts->keep, true);
   constexpr const char* kGroup = "The window";
   app.add_option("--size", texts->size, "Width and height of the window")->type_name("WxH")->group(kGroup)->capture_default_str();
   app.add_option("--scale", texts->scale, "Scale of text and marks, default the screen's")->type_name("N")->group(kGroup);

@@ -13,6 +13,7 @@
 #include "app/text.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
+#include "live/trials_kept.hpp"
 #include "listen/listener.hpp"
 
 namespace hushmill::app {
@@ -55,9 +56,45 @@ class Monitor {
     else
       show_text(event);
     std::fflush(stdout);
+    if (settings_.keeper) keep(event);
+  }
+
+  /// What is in the journal by now; only then it is said. Troubles go to standard error, each once.
+  void show_kept() {
+    if (!settings_.keeper || !settings_.keeper->take(kept_)) return;
+    if (settings_.json && kept_.kept_events > shown_kept_) {
+      std::puts(dump(Json{{"t_s", std::round(listener_.snapshot().t_s * 1e4) / 1e4}, {"event", "kept"}, {"count", kept_.kept_events},
+                          {"session", kept_.session}}, -1).c_str());
+      std::fflush(stdout);
+    }
+    shown_kept_ = kept_.kept_events;
+    if (!kept_.trouble.empty() && kept_.trouble != shown_trouble_) std::fprintf(stderr, "hushmill: %s\n", kept_.trouble.c_str());
+    if (!kept_.trouble.empty()) shown_trouble_ = kept_.trouble;
+  }
+
+  /// At the end: until the journal has every event, or something is wrong, at most ten seconds.
+  void wait_until_kept() {
+    for (int turns = 0; turns < 1000 && shown_trouble_.empty(); ++turns) {
+      show_kept();
+      if (!kept_.journal || shown_kept_ >= noted_) break;
+      std::this_thread::sleep_for(std::chrono::milliseconds(10));
+    }
+    if (settings_.json) return;
+    if (kept_.journal && shown_kept_ >= noted_)
+      std::printf("            kept in the journal as session %lld\n", static_cast<long long>(kept_.session));
+    if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", kept_.last_file.c_str());
   }
 
  private:
+  void keep(const listen::Event& event) {
+    const auto& now = listener_.snapshot();
+    const auto& findings = listener_.findings();
+    settings_.keeper->note(live::kept_event(event, findings, now.entered_rpm, now.measured_rpm));
+    ++noted_;
+    if (event.kind != listen::EventKind::chatter_onset) return;
+    settings_.keeper->note(live::KeptAdvice{event.t_s, event.index + 1, advice(findings.episodes[static_cast<std::size_t>(event.index)])});
+  }
+
   advise::Advice advice(const listen::Episode& episode) const {
     const auto& now = listener_.snapshot();
     if (const auto why = why_no_advice(listener_.findings()); !why.empty()) {
@@ -133,6 +170,9 @@ class Monitor {
 
   const WatchSettings& settings_;
   listen::Listener& listener_;
+  live::KeepingState kept_;
+  std::uint64_t shown_kept_ = 0, noted_ = 0;
+  std::string shown_trouble_;
 };
 }  // namespace
 
@@ -163,7 +203,15 @@ int watch(capture::Source& source, const WatchSettings& settings) {
       want = std::min(want, static_cast<std::size_t>(last - heard));
     }
     while (next_change < settings.cut.rpm_at.size() && settings.cut.rpm_at[next_change].at_s * rate <= static_cast<double>(heard))
-      listener.set_spindle_rpm(settings.cut.rpm_at[next_change++].value);
+    {
+      const double rpm = settings.cut.rpm_at[next_change++].value;
+      listener.set_spindle_rpm(rpm);
+      if (settings.keeper) {
+        auto card = settings.cut.card();
+        card.override_percent = 100 * rpm / card.programmed_rpm;
+        settings.keeper->note(live::KeptCard{static_cast<double>(heard) / rate, card});
+      }
+    }
     if (settings.keep_pace)
       std::this_thread::sleep_until(start + std::chrono::duration_cast<Clock::duration>(
                                                 std::chrono::duration<double>(static_cast<double>(heard) / rate)));
@@ -177,8 +225,10 @@ int watch(capture::Source& source, const WatchSettings& settings) {
       break;
     }
     listener.process(std::span<const float>(block).first(n));
+    if (settings.keeper) settings.keeper->hear(std::span<const float>(block).first(n));
     heard += static_cast<std::int64_t>(n);
     for (const auto& event : listener.take_events()) monitor.show(event);
+    monitor.show_kept();
   }
   tell_of_sides(source, listener);
   if (source.lost_samples() > 0) listener.warn(listen::Warning::dropped_samples);
@@ -187,6 +237,11 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   std::signal(SIGINT, before);
 
   const auto& findings = listener.findings();
+  if (settings.keeper) {
+    settings.keeper->note(live::KeptTrials{live::trials_kept(findings)});
+    settings.keeper->note(live::KeptEnd{static_cast<double>(heard) / rate, findings});
+    monitor.wait_until_kept();
+  }
   if (!settings.json) {
     std::printf("%8.2f s  heard; %zu cut%s, %zu time%s chatter", static_cast<double>(heard) / rate, findings.cuts.size(),
                 findings.cuts.size() == 1 ? "" : "s", findings.episodes.size(), findings.episodes.size() == 1 ? "" : "s");

@@ -6,6 +6,7 @@
 
 #include "app/cut_options.hpp"
 #include "capture/source.hpp"
+#include "live/keeper.hpp"
 
 namespace hushmill::app {
 
@@ -13,6 +14,7 @@ struct WatchSettings {
   CutOptions cut;
   bool json = false;
   std::optional<double> for_s;  ///< stop after this much sound
+  std::shared_ptr<live::Keeper> keeper{};  ///< sound and events are handed to it; none: nothing is kept
   bool keep_pace = false;       ///< a source that has its next samples at once is slowed to real time
 };
 

@@ -54,6 +54,10 @@ TEST_CASE("what is no recording is refused in one line that names the file") {
   bytes.resize(20);
   CHECK(refusal(bench, file("half-a-header.wav", bytes), "not sound") == "");
   CHECK(refusal(bench, file("slow.wav", test::float_wav(8000, 1, noise(16000, 0.1))), "8000 Hz") == "");
+  CHECK(refusal(bench, file("fast.wav", test::float_wav(1000000, 1, noise(48000, 0.1))), "1000000 Hz") == "");
+  auto none = test::float_wav(48000, 1, noise(48000, 0.1));
+  none[22] = none[23] = 0;  // where a WAV header counts its channels
+  CHECK(refusal(bench, file("none.wav", none), "none.wav") == "");
   CHECK(refusal(bench, file("three.wav", test::float_wav(48000, 3, noise(48000, 0.1))), "3 channels") == "");
 }
 

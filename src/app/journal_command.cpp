@@ -1,0 +1,265 @@
+#include "app/journal_command.hpp"
+
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <fstream>
+#include <memory>
+
+#include "app/journal_export.hpp"
+#include "app/journal_text.hpp"
+#include "app/keep_options.hpp"
+#include "capture/errors.hpp"
+#include "journal/journal.hpp"
+
+namespace hushmill::app {
+
+namespace {
+using journal::Journal;
+
+Journal opened(const std::string& data) { return Journal(data_folder(data), Journal::Open::must_be_there); }
+
+std::int64_t number_of(const char* option, const std::string& text) { return parse_whole(option, text, 1, 2147483647); }
+
+void add_data(CLI::App& command, std::string& data) {
+  command.add_option("--data", data, "Folder of the journal, default the user's own")->type_name("FOLDER");
+}
+
+struct ListTexts {
+  std::string data, words;
+  bool json = false, recordings = false;
+};
+int list(const ListTexts& texts) {
+  Journal journal = opened(texts.data);
+  if (texts.recordings) {
+    const auto recordings = journal.recordings();
+    if (texts.json) std::puts(dump(to_json(journal.table("recordings", std::nullopt)), 2).c_str());
+    else std::fputs(recordings.empty() ? "There is no recording.\n" : recordings_text(recordings).c_str(), stdout);
+    return 0;
+  }
+  const auto sessions = journal.sessions(texts.words);
+  if (!texts.json) {
+    std::fputs(to_text(sessions).c_str(), stdout);
+    return 0;
+  }
+  Json list = Json::array();
+  for (const auto& line : sessions) {
+    const auto& s = line.session;
+    list.push_back({{"session", s.id}, {"started_utc", s.started_utc}, {"utc_offset_min", s.utc_offset_min},
+                    {"heard_s", s.heard_s ? Json(*s.heard_s) : Json()}, {"job", s.job}, {"source", s.source}, {"cuts", line.cuts},
+                    {"episodes", line.episodes}, {"recordings", line.recordings}});
+  }
+  std::puts(dump(list, 2).c_str());
+  return 0;
+}
+
+struct ShowTexts {
+  std::string data, session;
+  bool json = false;
+};
+int show(const ShowTexts& texts) {
+  Journal journal = opened(texts.data);
+  const auto number = number_of("session", texts.session);
+  const auto record = journal.session(number);
+  if (!texts.json) {
+    std::fputs(to_text(record).c_str(), stdout);
+    return 0;
+  }
+  Json all = Json::object();
+  for (const auto& name : Journal::table_names()) all[name] = to_json(journal.table(name, number));
+  std::puts(dump(all, 2).c_str());
+  return 0;
+}
+
+struct ExportTexts {
+  std::string data, table, out, session;
+  bool json = false;
+};
+int export_table(const ExportTexts& texts) {
+  Journal journal = opened(texts.data);
+  std::optional<std::int64_t> session;
+  if (!texts.session.empty()) {
+    session = number_of("--session", texts.session);
+    journal.session(*session);  // says so when there is none
+  }
+  const bool json = texts.json || (texts.out.size() > 5 && texts.out.ends_with(".json"));
+  const auto table = journal.table(texts.table, session);
+  const std::string text = json ? dump(to_json(table), 2) + "\n" : to_csv(table);
+  if (texts.out.empty()) {
+    std::fwrite(text.data(), 1, text.size(), stdout);
+    return 0;
+  }
+  std::ofstream file(texts.out, std::ios::binary);
+  file << text;
+  file.flush();
+  if (!file) throw capture::OutsideFailed("file " + capture::in_quotes(texts.out) + " cannot be written; a folder with space and write permission would be right");
+  std::printf("%s: %zu row%s\n", texts.out.c_str(), table.rows.size(), table.rows.size() == 1 ? "" : "s");
+  return 0;
+}
+
+struct PruneTexts {
+  std::string data;
+  std::optional<std::string> days, gib;
+  bool set_rule = false, no_rule = false, dry = false;
+};
+int prune(const PruneTexts& texts) {
+  Journal journal = opened(texts.data);
+  if (texts.no_rule) {
+    journal.set_prune_rule({});
+    std::puts("No rule any more: no recording is deleted by itself.");
+    return 0;
+  }
+  journal::PruneRule rule;
+  if (texts.days) rule.older_than_days = parse_number("--older-than-days", *texts.days, 0, 36500);
+  if (texts.gib) rule.above_gib = parse_number("--above-gib", *texts.gib, 0, 1e6);
+  if (rule.empty()) rule = journal.prune_rule();
+  if (rule.empty()) throw UsageError("no rule was given or set; --older-than-days 30 or --above-gib 20 would be right");
+  if (texts.set_rule) {
+    journal.set_prune_rule(rule);
+    std::puts("Rule set: it is applied at the start of every session, to recordings that are not pinned.");
+  }
+  const auto gone = journal.prunable(rule, std::chrono::system_clock::now());
+  for (const auto& recording : gone) {
+    if (!texts.dry) journal.delete_recording(recording);
+    std::printf("%s %s\n", texts.dry ? "would delete" : "deleted", recording.path.c_str());
+  }
+  std::printf("%zu recording%s %s\n", gone.size(), gone.size() == 1 ? "" : "s", texts.dry ? "would go" : "gone");
+  return 0;
+}
+
+struct NoteTexts {
+  std::string data, session, text;
+};
+struct PinTexts {
+  std::string data, recording;
+  bool off = false;
+};
+struct DeleteTexts {
+  std::string data, session, recording;
+};
+int delete_kept(const DeleteTexts& texts) {
+  Journal journal = opened(texts.data);
+  if (texts.session.empty() == texts.recording.empty()) throw UsageError("what to delete is missing; either --session or --recording with its number would be right");
+  if (!texts.recording.empty()) {
+    const auto number = number_of("--recording", texts.recording);
+    for (const auto& recording : journal.recordings()) {
+      if (recording.id != number) continue;
+      journal.delete_recording(recording);
+      std::printf("deleted %s\n", recording.path.c_str());
+      return 0;
+    }
+    throw UsageError("the journal has no recording " + texts.recording + "; a number from hushmill journal list --recordings would be right");
+  }
+  const auto number = number_of("--session", texts.session);
+  const auto record = journal.session(number);
+  for (const auto& recording : record.recordings) journal.delete_recording(recording);
+  journal.delete_session(number);
+  std::printf("deleted session %lld and %zu recording%s\n", static_cast<long long>(number), record.recordings.size(), record.recordings.size() == 1 ? "" : "s");
+  return 0;
+}
+
+struct ToolTexts {
+  std::string data, job, number, name, flutes;
+  std::optional<std::string> diameter_mm, max_rpm;
+};
+int add_tool(const ToolTexts& texts) {
+  Journal journal(data_folder(texts.data));
+  journal::ToolRow tool;
+  tool.number = parse_whole("--number", texts.number, 1, 99999);
+  tool.name = texts.name;
+  tool.flutes = parse_whole("--flutes", texts.flutes, 1, 64);
+  if (texts.diameter_mm) tool.diameter_mm = parse_number("--diameter-mm", *texts.diameter_mm, 0.01, 1000);
+  if (texts.max_rpm) tool.max_rpm = parse_number("--max-rpm", *texts.max_rpm, 10, 200000);
+  journal.add_tool(texts.job, tool);
+  for (const auto& t : journal.tools(texts.job))
+    std::printf("T%lld  %s, %lld flutes%s%s\n", static_cast<long long>(t.number), t.name.c_str(), static_cast<long long>(t.flutes),
+                t.diameter_mm ? (", " + plain(*t.diameter_mm) + " mm").c_str() : "", t.max_rpm ? (", at most " + plain(*t.max_rpm) + " rev/min").c_str() : "");
+  return 0;
+}
+}  // namespace
+
+void add_journal(CLI::App& app, std::function<int()>& run) {
+  auto* journal = app.add_subcommand("journal", "What was kept of earlier sessions: list, show, export, prune");
+  journal->require_subcommand(1);
+  journal->footer("Example: hushmill journal list\n         hushmill journal show 12\n         hushmill journal export episodes --out episodes.csv");
+
+  const auto lists = std::make_shared<ListTexts>();
+  auto* command = journal->add_subcommand("list", "Sessions, newest first");
+  command->add_option("words", lists->words, "Only those whose job, set-up, source or notes hold these words")->type_name("WORDS");
+  command->add_flag("--recordings", lists->recordings, "Recordings instead of sessions");
+  command->add_flag("--json", lists->json, "As JSON on standard output");
+  add_data(*command, lists->data);
+  command->callback([lists, &run] { run = [lists] { return list(*lists); }; });
+
+  const auto shows = std::make_shared<ShowTexts>();
+  command = journal->add_subcommand("show", "One session in full");
+  command->add_option("session", shows->session, "Its number")->required()->type_name("N");
+  command->add_flag("--json", shows->json, "All its tables as JSON on standard output");
+  add_data(*command, shows->data);
+  command->callback([shows, &run] { run = [shows] { return show(*shows); }; });
+
+  const auto exports = std::make_shared<ExportTexts>();
+  command = journal->add_subcommand("export", "A table for other programs, as CSV or JSON");
+  command->add_option("table", exports->table, "sessions, cards, events, cuts, episodes, advice, trials, taps, notes, recordings, jobs, tools or setups")->required()->type_name("TABLE");
+  command->add_option("--session", exports->session, "Only of this session")->type_name("N");
+  command->add_option("--out", exports->out, "File to write; its name decides, .csv or .json; default standard output")->type_name("FILE");
+  command->add_flag("--json", exports->json, "JSON instead of CSV");
+  add_data(*command, exports->data);
+  command->callback([exports, &run] { run = [exports] { return export_table(*exports); }; });
+
+  const auto prunes = std::make_shared<PruneTexts>();
+  command = journal->add_subcommand("prune", "Delete old recordings by a rule; pinned ones stay");
+  command->add_option("--older-than-days", prunes->days, "Those older than this")->type_name("DAYS");
+  command->add_option("--above-gib", prunes->gib, "The oldest until all are below this")->type_name("GIB");
+  command->add_flag("--each-session", prunes->set_rule, "Keep the rule and apply it at the start of every session");
+  command->add_flag("--no-rule", prunes->no_rule, "Forget the rule");
+  command->add_flag("--dry-run", prunes->dry, "Only say what would go");
+  add_data(*command, prunes->data);
+  command->callback([prunes, &run] { run = [prunes] { return prune(*prunes); }; });
+
+  const auto notes = std::make_shared<NoteTexts>();
+  command = journal->add_subcommand("note", "Add a remark to a session");
+  command->add_option("session", notes->session, "Its number")->required()->type_name("N");
+  command->add_option("text", notes->text, "The remark")->required()->type_name("TEXT");
+  add_data(*command, notes->data);
+  command->callback([notes, &run] {
+    run = [notes] {
+      Journal opened_journal = opened(notes->data);
+      const auto number = number_of("session", notes->session);
+      opened_journal.session(number);
+      opened_journal.add(number, journal::NoteRow{std::nullopt, journal::utc_text(std::chrono::system_clock::now()), notes->text});
+      return 0;
+    };
+  });
+
+  const auto pins = std::make_shared<PinTexts>();
+  command = journal->add_subcommand("pin", "Never prune this recording");
+  command->add_option("recording", pins->recording, "Its number, from hushmill journal list --recordings")->required()->type_name("N");
+  command->add_flag("--off", pins->off, "It may be pruned again");
+  add_data(*command, pins->data);
+  command->callback([pins, &run] {
+    run = [pins] {
+      opened(pins->data).pin(number_of("recording", pins->recording), !pins->off);
+      return 0;
+    };
+  });
+
+  const auto deletes = std::make_shared<DeleteTexts>();
+  command = journal->add_subcommand("delete", "Delete a session with its recordings, or one recording");
+  command->add_option("--session", deletes->session, "Session to delete")->type_name("N");
+  command->add_option("--recording", deletes->recording, "Recording to delete")->type_name("N");
+  add_data(*command, deletes->data);
+  command->callback([deletes, &run] { run = [deletes] { return delete_kept(*deletes); }; });
+
+  const auto tools = std::make_shared<ToolTexts>();
+  command = journal->add_subcommand("tool", "Add a tool to a job, or change it");
+  command->add_option("--job", tools->job, "The job")->required()->type_name("NAME");
+  command->add_option("--number", tools->number, "Its T word")->required()->type_name("N");
+  command->add_option("--name", tools->name, "What it is")->required()->type_name("NAME");
+  command->add_option("--flutes", tools->flutes, "Its flutes")->required()->type_name("N");
+  command->add_option("--diameter-mm", tools->diameter_mm, "Its diameter")->type_name("MM");
+  command->add_option("--max-rpm", tools->max_rpm, "Its fastest speed")->type_name("RPM");
+  add_data(*command, tools->data);
+  command->callback([tools, &run] { run = [tools] { return add_tool(*tools); }; });
+}
+
+}  // namespace hushmill::app

@@ -1,0 +1,96 @@
+#include "app/keep_options.hpp"
+
+#include <CLI/CLI.hpp>
+
+#include "journal/folders.hpp"
+
+namespace hushmill::app {
+
+namespace {
+constexpr std::size_t kLongestName = 200;
+
+std::string name_of(const char* option, const std::string& text) {
+  if (text.size() > kLongestName) throw UsageError(std::string(option) + " has " + std::to_string(text.size()) + " letters; at most 200 would be right");
+  return text;
+}
+
+const char* word(live::SourceKind kind) {
+  switch (kind) {
+    case live::SourceKind::microphone: return "microphone";
+    case live::SourceKind::recording: return "recording";
+    case live::SourceKind::rig: return "rig";
+  }
+  return "";
+}
+
+std::string typed(const char* option, const std::optional<std::string>& text) {
+  return text ? std::string(" ") + option + " " + *text : std::string();
+}
+}  // namespace
+
+std::string settings_text(const CutOptionTexts& cut) {
+  std::string text = typed("--rpm", cut.rpm) + typed("--flutes", cut.flutes) + typed("--programmed-rpm", cut.programmed_rpm) +
+                     typed("--diameter-mm", cut.diameter_mm) + typed("--radial-mm", cut.radial_mm) + typed("--depth-mm", cut.depth_mm) +
+                     typed("--milling", cut.milling) + typed("--feed-mm-min", cut.feed_mm_min) + typed("--min-rpm", cut.min_rpm) +
+                     typed("--max-rpm", cut.max_rpm) + typed("--tool-max-rpm", cut.tool_max_rpm) +
+                     typed("--holder-max-rpm", cut.holder_max_rpm) + typed("--surface-m-min", cut.surface_m_min) +
+                     typed("--override-range", cut.override_range) + typed("--knob-step-percent", cut.knob_step_percent) +
+                     typed("--damping-ratio", cut.damping_ratio) + typed("--diameter-in", cut.diameter_in) + typed("--radial-in", cut.radial_in) +
+                     typed("--depth-in", cut.depth_in) + typed("--feed-in-min", cut.feed_in_min) + typed("--surface-ft-min", cut.surface_ft_min) + (cut.unequal_pitch ? " --unequal-pitch" : "");
+  for (const auto& change : cut.rpm_at) text += " --rpm-at " + change;
+  for (const auto& tap : cut.tap_tool) text += " --tap-tool " + tap;
+  for (const auto& tap : cut.tap_part) text += " --tap-part " + tap;
+  for (const auto& tried : cut.tried) text += " --tried " + tried;
+  return text.empty() ? text : text.substr(1);
+}
+
+void add_keep_options(CLI::App& command, KeepTexts& texts, bool journal_by_default) {
+  constexpr const char* kGroup = "What is kept";
+  if (journal_by_default)
+    command.add_flag("--no-journal", texts.no_journal, "Write nothing into the journal")->group(kGroup);
+  else
+    command.add_flag("--journal", texts.journal, "Write what is heard into the journal")->group(kGroup);
+  command.add_option("--record", texts.record, "Record the whole session: wav or flac")->type_name("KIND")->group(kGroup);
+  command.add_flag("--no-minute", texts.no_minute, "Do not hold the last minute of sound in memory")->group(kGroup);
+  command.add_option("--data", texts.data, "Folder of the journal and its recordings, default the user's own")->type_name("FOLDER")->group(kGroup);
+  command.add_option("--job", texts.job, "Job that this session belongs to")->type_name("NAME")->group(kGroup);
+  command.add_option("--machine", texts.machine, "Machine, for the journal")->type_name("NAME")->group(kGroup);
+  command.add_option("--tool", texts.tool, "Tool, for the journal")->type_name("NAME")->group(kGroup);
+  command.add_option("--hold", texts.hold, "How the part is held, for the journal")->type_name("TEXT")->group(kGroup);
+  command.add_option("--material", texts.material, "Material, for the journal")->type_name("NAME")->group(kGroup);
+}
+
+std::filesystem::path data_folder(const std::string& data) {
+  if (!data.empty()) return data;
+  if (const auto folder = journal::data_folder()) return *folder;
+  throw UsageError("neither XDG_DATA_HOME nor HOME is set to a folder; --data with one would be right");
+}
+
+std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorTexts& door_texts, const Door& door,
+                                          bool journal_by_default) {
+  live::KeepingSettings settings;
+  settings.journal = journal_by_default ? !texts.no_journal : texts.journal;
+  settings.record = !texts.record.empty();
+  if (settings.record && texts.record != "wav" && texts.record != "flac")
+    throw UsageError("--record is '" + texts.record.substr(0, 60) + "'; wav or flac would be right");
+  settings.sound_file = texts.record == "flac" ? live::SoundFile::flac : live::SoundFile::wav;
+  // The terminal has no key that keeps the minute, so it is held for the dashboard alone.
+  settings.minute = journal_by_default && !texts.no_minute;
+  if (!settings.journal && !settings.record && !settings.minute) return nullptr;
+  settings.folder = data_folder(texts.data);
+  settings.source_kind = word(door.kind);
+  settings.source = door.source->name();
+  settings.sample_rate_hz = door.source->sample_rate_hz();
+  if (door.kind == live::SourceKind::recording) settings.listened = door_texts.file;
+  settings.program_version = HUSHMILL_VERSION;
+  settings.settings = settings_text(door_texts.cut);
+  settings.job = name_of("--job", texts.job);
+  settings.machine = name_of("--machine", texts.machine);
+  settings.tool = name_of("--tool", texts.tool);
+  settings.hold = name_of("--hold", texts.hold);
+  settings.material = name_of("--material", texts.material);
+  settings.card = door.cut.card();
+  return std::make_shared<live::Keeper>(settings);
+}
+
+}  // namespace hushmill::app

@@ -1,0 +1,32 @@
+// The options that say what is kept of a session, the same for the terminal monitor and the dashboard.
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "app/doors.hpp"
+#include "live/keeper.hpp"
+
+namespace hushmill::app {
+
+struct KeepTexts {
+  std::string data, record, job, machine, tool, hold, material;
+  bool journal = false, no_journal = false, no_minute = false;
+};
+
+/// `journal_by_default`: written unless --no-journal, else only with --journal.
+void add_keep_options(CLI::App& command, KeepTexts& texts, bool journal_by_default);
+
+/// The options of the cut as typed, so that a report can be made again.
+std::string settings_text(const CutOptionTexts& cut);
+
+/// The folder of --data, else the user's own; throws UsageError when there is none.
+std::filesystem::path data_folder(const std::string& data);
+
+/// None when nothing is to be kept. Throws UsageError and what opening the journal throws.
+std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorTexts& door_texts, const Door& door,
+                                          bool journal_by_default);
+
+}  // namespace hushmill::app

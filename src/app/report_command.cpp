@@ -1,0 +1,173 @@
+#include "app/report_command.hpp"
+
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <fstream>
+#include <memory>
+
+#include "app/doors.hpp"
+#include "app/keep_options.hpp"
+#include "app/report_content.hpp"
+#include "capture/errors.hpp"
+#include "capture/recording.hpp"
+#include "journal/journal.hpp"
+#include "journal/sha256.hpp"
+#include "report/writers.hpp"
+
+namespace hushmill::app {
+
+namespace {
+struct Texts {
+  std::string file, out, session, data, paper = "a4", channel = "mix";
+  CutOptionTexts cut;
+};
+
+// Reads forward only, so that hours of sound need no memory: episodes come in order of time.
+class SoundFile {
+ public:
+  SoundFile(std::filesystem::path file, capture::Channel channel, double begins_s) : file_(std::move(file)), channel_(channel), begins_s_(begins_s) {}
+
+  SoundOrNot between(double from_s, double to_s) {
+    try {
+      const double rate = recording_ ? recording_->sample_rate_hz() : 0;
+      if (!recording_ || static_cast<double>(at_) / rate + begins_s_ > from_s) {
+        recording_ = std::make_unique<capture::Recording>(file_, channel_);
+        at_ = 0;
+      }
+      return read(from_s, to_s);
+    } catch (const std::exception& failure) {
+      return {std::nullopt, failure.what()};
+    }
+  }
+
+ private:
+  SoundOrNot read(double from_s, double to_s) {
+    const double rate = recording_->sample_rate_hz();
+    const auto first = static_cast<std::int64_t>(std::max(0.0, from_s - begins_s_) * rate);
+    const auto last = static_cast<std::int64_t>((to_s - begins_s_) * rate);
+    report::EpisodeSound sound;
+    sound.sample_rate_hz = rate;
+    sound.from_s = begins_s_ + static_cast<double>(first) / rate;
+    std::vector<float> piece(8192);
+    while (at_ < last && !recording_->ended()) {
+      const auto want = std::min<std::int64_t>(static_cast<std::int64_t>(piece.size()), at_ < first ? first - at_ : last - at_);
+      const std::size_t got = recording_->read(std::span<float>(piece).first(static_cast<std::size_t>(want)));
+      if (at_ >= first) sound.samples.insert(sound.samples.end(), piece.begin(), piece.begin() + static_cast<std::ptrdiff_t>(got));
+      at_ += static_cast<std::int64_t>(got);
+    }
+    if (sound.samples.empty()) return {std::nullopt, "The recording does not reach so far."};
+    return {std::move(sound), ""};
+  }
+
+  std::filesystem::path file_;
+  capture::Channel channel_;
+  double begins_s_;
+  std::unique_ptr<capture::Recording> recording_;
+  std::int64_t at_ = 0;
+};
+
+report::Content of_session(const Texts& texts) {
+  journal::Journal journal(data_folder(texts.data), journal::Journal::Open::must_be_there);
+  const auto record = journal.session(parse_whole("--session", texts.session, 1, 2147483647));
+  struct Kept {
+    const journal::RecordingRow* row;
+    SoundFile file;
+    bool checked = false, same = true;
+  };
+  std::vector<Kept> files;
+  for (const auto& recording : record.recordings)
+    files.push_back({&recording, SoundFile(journal.path_of(recording), capture::Channel::mix, recording.from_s)});
+  return report_content(record, [&](double from_s, double to_s) -> SoundOrNot {
+    std::string why = "No recording was kept of this moment, so there is no picture of it.";
+    for (auto& kept : files) {
+      if (kept.row->from_s > from_s + 1 || (kept.row->to_s && *kept.row->to_s < from_s + 0.5)) continue;
+      if (!kept.checked && !kept.row->sha256.empty()) {
+        const auto sum = journal::sha256_of(journal.path_of(*kept.row));
+        kept.same = !sum || *sum == kept.row->sha256;
+      }
+      kept.checked = true;
+      if (!kept.same) {
+        why = "The recording " + kept.row->path + " is not the one that was kept (its SHA-256 differs), so no picture is made of it.";
+        continue;
+      }
+      auto found = kept.file.between(from_s, to_s);
+      if (found.sound) return found;
+      why = found.why_not;
+    }
+    return {std::nullopt, why};
+  });
+}
+
+report::Content of_file(const Texts& texts) {
+  const auto cut = cut_options(texts.cut);
+  const auto channel = parse_channel(texts.channel);
+  capture::Recording recording(texts.file, channel);
+  const std::string name = std::filesystem::path(texts.file).filename().string();
+  const auto reviewed = review(recording, texts.file, cut);
+  if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+  auto record = record_of(reviewed, cut, settings_text(texts.cut));
+  record.session.source = name;
+  journal::RecordingRow row;
+  row.path = name;
+  row.kind = "listened";
+  row.sha256 = journal::sha256_of(texts.file).value_or("");
+  row.sample_rate_hz = reviewed.sample_rate_hz;
+  record.recordings.push_back(row);
+  SoundFile file(texts.file, channel, 0);
+  return report_content(record, [&](double from_s, double to_s) { return file.between(from_s, to_s); });
+}
+
+// Whole or not at all: a report half written over an older one would be worse than none.
+void write_file(const std::filesystem::path& file, const std::string& bytes) {
+  const auto failed = [&] { return capture::OutsideFailed("file " + capture::in_quotes(file.string()) + " cannot be written; a folder with space and write permission would be right"); };
+  const auto beside = std::filesystem::path(file.string() + ".part");
+  {
+    std::ofstream out(beside, std::ios::binary);
+    out << bytes;
+    out.flush();
+    if (!out) {
+      std::error_code none;
+      std::filesystem::remove(beside, none);
+      throw failed();
+    }
+  }
+  std::error_code error;
+  std::filesystem::rename(beside, file, error);
+  if (error) throw failed();
+}
+
+int make(const Texts& texts) {
+  const std::string ending = std::filesystem::path(texts.out).extension().string();
+  if (ending != ".html" && ending != ".pdf")
+    throw UsageError("--out is '" + texts.out.substr(0, 200) + "' and ends in neither; .html or .pdf would be right");
+  if (texts.paper != "a4" && texts.paper != "letter") throw UsageError("--paper is '" + texts.paper.substr(0, 60) + "'; a4 or letter would be right");
+  if (texts.file.empty() == texts.session.empty())
+    throw UsageError("what to report is missing; either a recording or --session with its number would be right");
+  const auto content = texts.session.empty() ? of_file(texts) : of_session(texts);
+  write_file(texts.out, ending == ".html" ? report::to_html(content) : report::to_pdf(content, texts.paper == "a4" ? picture::Paper::a4 : picture::Paper::letter));
+  std::printf("%s: %s\n", texts.out.c_str(), content.verdict.c_str());
+  return 0;
+}
+}  // namespace
+
+void add_report(CLI::App& app, std::function<int()>& run) {
+  auto texts = std::make_shared<Texts>();
+  auto* command = app.add_subcommand("report", "A session of the journal, or a recording, as one HTML file or a PDF");
+  command->footer("Examples: hushmill report --session 12 --out first-article.pdf\n          hushmill report cut.flac --rpm 6000 --flutes 4 --out cut.html");
+  command->add_option("file", texts->file, "A recording instead of a session; needs --rpm and --flutes")->type_name("FILE");
+  command->add_option("--session", texts->session, "Session of the journal, by its number")->type_name("N");
+  command->add_option("--out", texts->out, "File to write, .html or .pdf")->required()->type_name("FILE");
+  command->add_option("--paper", texts->paper, "Paper of the PDF: a4 or letter")->type_name("SIZE")->capture_default_str();
+  command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
+  command->add_option("--data", texts->data, "Folder of the journal, default the user's own")->type_name("FOLDER");
+  add_cut_options(*command, texts->cut, CutNeeds::nothing, true);
+  command->callback([texts, &run] {
+    run = [texts] {
+      if (!texts->file.empty() && (!texts->cut.rpm || !texts->cut.flutes))
+        throw UsageError(std::string(texts->cut.rpm ? "--flutes" : "--rpm") + " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, would be right");
+      return make(*texts);
+    };
+  });
+}
+
+}  // namespace hushmill::app
