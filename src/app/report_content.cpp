@@ -136,7 +136,7 @@ std::string words_of_warning(const std::string& text) {
 
 void add_trials(const journal::SessionRecord& record, report::Content& content) {
   if (record.trials.empty()) return;
-  content.trials.push_back({"Time", "Speed", "Outcome", "Quiet in the cut", "Chatter", "Loudest before", "After"});
+  content.trials.push_back({"Time", "Speed", "Outcome", "Quiet in the cut", "Chatter", "Before", "After"});
   const auto db = [](const std::optional<double>& level) { return level ? fmt::format("{:.1f} dBFS", *level) : std::string(); };
   for (const auto& t : record.trials) {
     const auto* card = card_at(record, t.to_s);

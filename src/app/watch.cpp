@@ -82,7 +82,8 @@ class Monitor {
     if (settings_.json) return;
     if (kept_.journal && shown_kept_ >= noted_)
       std::printf("            kept in the journal as session %lld\n", static_cast<long long>(kept_.session));
-    if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", kept_.last_file.c_str());
+    // A WAV may be packed into FLAC yet: only the name is sure.
+    if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", kept_.last_file.substr(0, kept_.last_file.rfind('.')).c_str());
   }
 
  private:

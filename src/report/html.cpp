@@ -110,7 +110,7 @@ std::string to_html(const Content& content) {
     if (part.sound) {
       episodes += figure(kSpectrumHeight, "Spectrum over half a second from when it was heard as chatter; ticks beneath: tooth multiples.",
                          [&](picture::Canvas& canvas) { draw_spectrum(canvas, *part.sound); });
-      episodes += figure(kSpectrogramHeight, "Spectrogram: the darker the louder, 60 dB from white to black.",
+      episodes += figure(kSpectrogramHeight, "Spectrogram: the darker the louder, 50 dB from white to black.",
                          [&](picture::Canvas& canvas) { draw_spectrogram(canvas, *part.sound); });
     } else if (!part.no_sound.empty()) {
       episodes += "<p>" + escaped(part.no_sound) + "</p>\n";

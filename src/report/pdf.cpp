@@ -50,7 +50,7 @@ std::string to_pdf(const Content& content, picture::Paper paper) {
       pages.figure(kSpectrumHeight, [&](picture::Canvas& canvas) { draw_spectrum(canvas, *part.sound); });
       pages.paragraph("Spectrum over half a second from when it was heard as chatter; ticks beneath: tooth multiples.");
       pages.figure(kSpectrogramHeight, [&](picture::Canvas& canvas) { draw_spectrogram(canvas, *part.sound); });
-      pages.paragraph("Spectrogram: the darker the louder, 60 dB from white to black.");
+      pages.paragraph("Spectrogram: the darker the louder, 50 dB from white to black.");
     } else if (!part.no_sound.empty()) {
       pages.paragraph(part.no_sound);
     }

@@ -11,7 +11,7 @@ namespace {
 
 constexpr double kCurveWindowS = 0.17, kCurveS = 0.5;
 constexpr double kImageWindowS = 0.043;
-constexpr double kShownDb = 60;
+constexpr double kShownDb = 50;
 
 std::size_t size_of(double window_s, double rate_hz) {
   return signal::fft_size_at_least(static_cast<std::size_t>(window_s * rate_hz));

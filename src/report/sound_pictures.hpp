@@ -19,7 +19,7 @@ SpectrumCurve spectrum_of(const EpisodeSound& sound);
 struct Spectrogram {
   int columns = 0, rows = 0;              ///< rows from the highest frequency down
   double from_s = 0, to_s = 0, to_hz = 0;
-  std::vector<unsigned char> darkness;    ///< 0 white to 255 black, over 60 dB below the loudest
+  std::vector<unsigned char> darkness;    ///< 0 white to 255 black, over 50 dB below the loudest
 };
 
 /// Windows of about 43 ms (Hann) up to `to_hz`.

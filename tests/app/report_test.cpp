@@ -38,7 +38,7 @@ TEST_CASE("a recording becomes a report with its figures, pictures and cautions"
   REQUIRE(lower.is_object());
   char words[64];
   std::snprintf(words, sizeof words, "S%.0f F%.0f", lower.at("spindle_rpm").get<double>(), lower.at("feed_mm_min").get<double>());
-  for (const std::string part : {std::string(words), std::string("Advice only"), std::string("SHA-256"), std::string("--rpm 6800 --flutes 4 --feed-mm-min 1632"), std::string("6800 rev/min")}) {
+  for (const std::string& part : {std::string(words), std::string("Advice only"), std::string("SHA-256"), std::string("--rpm 6800 --flutes 4 --feed-mm-min 1632"), std::string("6800 rev/min")}) {
     CAPTURE(part);
     CHECK(html.find(part) != std::string::npos);
   }

@@ -6,10 +6,12 @@
 #include <algorithm>
 #include <cstdlib>
 #include <fstream>
+#include <optional>
 #include <random>
 #include <sstream>
 #include <thread>
 
+#include "capture/errors.hpp"
 #include "capture/recording.hpp"
 #include "journal/journal.hpp"
 #include "live/known_sound.hpp"
@@ -49,15 +51,24 @@ Checked check(const std::filesystem::path& folder, const Said& said) {
   Checked checked;
   journal::Journal journal(folder, journal::Journal::Open::must_be_there);
   checked.journal_right = journal.integrity() == "ok";
-  const auto record = journal.session(1);
   checked.kept = said.kept;
+  // Killed before the journal's first line: right only if nothing was shown as kept.
+  const auto record = journal.sessions().empty() ? journal::SessionRecord{} : journal.session(1);
   checked.found = static_cast<std::int64_t>(record.events.size());
   for (std::size_t i = 0; i < record.events.size(); ++i) {
     checked.journal_right = checked.journal_right && record.events[i].number == static_cast<std::int64_t>(i) + 1;
   }
   std::filesystem::path file;
   for (const auto& entry : std::filesystem::directory_iterator(folder / "recordings")) file = entry.path();
-  capture::Recording recording(file);
+  std::optional<capture::Recording> opened;
+  try {
+    opened.emplace(file);
+  } catch (const capture::BadInput&) {
+    // Killed before the first second was over: the file may be empty, and that is what is then missing.
+    checked.missing_s = static_cast<double>(said.heard) / 48000;
+    return checked;
+  }
+  capture::Recording& recording = *opened;
   std::vector<float> piece(4800);
   std::int64_t at = 0;
   while (!recording.ended()) {
