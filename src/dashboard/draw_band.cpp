@@ -121,6 +121,13 @@ void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view, co
     return;
   }
 
+  // Beside narrow lines what is kept has a row of its own.
+  const bool beside = lines.w > canvas.px(420);
+  if (!beside) {
+    draw_keeping(canvas, lines.top(canvas.px(17)), keeping, 14);
+    lines = lines.below(canvas.px(17));
+  }
+
   // The clock takes the corner; the lines share the rest: what, how, and in bold what to do.
   const float third = lines.h / 3;
   Rect first = lines.top(third);
@@ -133,11 +140,10 @@ void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view, co
   }
   const int wrapped = lines.w < canvas.px(420) ? 2 : 1;
   canvas.text(first, view.tone_line, {.size = room ? 36.0F : 24.0F, .colour = theme.ink, .lines = wrapped});
-  const float size = room ? 22 : 15;
-  const bool beside = lines.w > canvas.px(420);
-  const float mark_top = beside ? lines.y + third : inside.y;
-  const float taken = draw_keeping(canvas, {lines.x, mark_top, lines.w, beside ? third : canvas.px(18)}, keeping, size);
-  const float how_width = beside ? lines.w - taken - canvas.px(14) : lines.w;
+  float how_width = lines.w;
+  if (beside) {
+    how_width -= draw_keeping(canvas, {lines.x, lines.y + third, lines.w, third}, keeping, room ? 22 : 15) + canvas.px(14);
+  }
   canvas.text({lines.x, lines.y + third, how_width, third}, view.how_line,
               {.size = room ? 30.0F : 20.0F, .colour = theme.dim, .lines = wrapped});
   canvas.text({lines.x, lines.y + 2 * third, lines.w, third}, view.do_line,
