@@ -113,10 +113,14 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
   const auto lines = all_lines.first(std::min(kMostLines, all_lines.size()));
   const double tooth_hz = comb.tooth_hz();
   const double weak_power = lines.front().power * std::pow(10.0, -settings.weak_below_strongest_db / 10.0);
+  const double rich_ratio = std::pow(10.0, -settings.rich_below_db / 10.0);
+  const double combination_ratio = std::pow(10.0, -settings.combination_below_db / 10.0);
   double all_power = 0;
   std::vector<double> weights(lines.size());
+  std::vector<double> levels_db(lines.size());
   for (std::size_t i = 0; i < lines.size(); ++i) {
     all_power += lines[i].power;
+    levels_db[i] = 10.0 * std::log10(lines[i].power);
     weights[i] = std::clamp((lines[i].over_db - 8.0) / (settings.full_weight_db - 8.0), 0.2, 1.2);
     if (lines[i].power < weak_power) weights[i] *= 0.3;
   }
@@ -128,14 +132,15 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     double combination = 0;
   };
   std::vector<Nats> nats(lines.size());
-  for (std::size_t i = 0; i < lines.size(); ++i)
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const double tolerance = place_tolerance_hz(comb, lines[i].hz, bin_hz);
+    nats[i].combination = std::log(kCombinationGivenChatter / std::min(0.9, 8.0 * tolerance / tooth_hz));
     for (const std::size_t doubling : {0U, 1U}) {
-      const double tolerance = place_tolerance_hz(comb, lines[i].hz, bin_hz);
       const double covered = std::min(0.7, (doubling == 1 ? 1.0 : 2.0) * 2.0 * tolerance / tooth_hz);
       nats[i].member[doubling] = std::log(settings.member_given_chatter / covered);
-      nats[i].combination = std::log(kCombinationGivenChatter / std::min(0.9, 8.0 * tolerance / tooth_hz));
       nats[i].stranger[doubling] = std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
     }
+  }
 
   // One series of harmonics, whoever founds it, may explain most of what is new: a neighbour's machine, a voice, the mains.
   std::array<Rival, kSeriesFounders> rivals;
@@ -167,10 +172,10 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     vote.period_doubling = family.period_doubling;
     vote.strongest_hz = founder.hz;
     vote.strongest_power = founder.power;
-    const double rich_power = founder.power * std::pow(10.0, -settings.rich_below_db / 10.0);
+    const double rich_power = founder.power * rich_ratio;
     for (std::size_t i = 0; i < lines.size(); ++i)
       if ((rival.lines >> i & 1U) != 0 && (family.members >> i & 1U) == 0 && lines[i].power > rich_power) vote.rich = true;
-    const double combination_power = founder.power * std::pow(10.0, -settings.combination_below_db / 10.0);
+    const double combination_power = founder.power * combination_ratio;
     // A note that sounds along is no member, though some of its harmonics stand on the family's places.
     const bool of_others = std::popcount(series.lines) >= kLeastSeries && (series.lines >> family.founder & 1U) == 0;
     double for_it = 0;
@@ -203,7 +208,7 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
       if (combination) beside_series += weights[i] * std::max(0.0, nats[i].combination);
       if (combination && line.power < combination_power) continue;
       // Strong chatter drags a tail of mixtures along; what is far below the founder says little against it.
-      const double below_db = 10.0 * std::log10(founder.power / line.power);
+      const double below_db = levels_db[family.founder] - levels_db[i];
       const double heard = std::clamp(1.0 - (below_db - kFreeBelowDb) / kFadeDb, kLeastAgainst, 1.0);
       const double says = heard * weights[i] * nats[i].stranger[doubling];
       against += says;

@@ -17,6 +17,8 @@ constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and beg
 constexpr int kLeastLongRows = 3;
 constexpr double kFallingDbS = -40;
 constexpr double kLouderRatio = 2.0;
+constexpr double kSagS = 2.0;
+constexpr std::size_t kSeldom = 4;
 constexpr double kAwaitCombS = 1.5;
 constexpr double kNoAlarm = 20;   // nats a row: more than any row brings
 constexpr double kUntrusted = 2.0;
@@ -92,7 +94,9 @@ void Listener::Parts::run_long_row() {
   signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, long_lines);
   if (!gate.in_cut()) a.long_room.process(a.longer.power());
   refine_lone_line();
-  if (episodes.is_open() && speed.measured()) {
+  // A spindle sags when chatter begins; later it is enough to look now and then.
+  const bool look = episodes.is_open() && (now_s() - episodes.episodes().back().alert_s < kSagS || hop % (kSeldom * kLongEveryHops) == 0);
+  if (look && speed.measured()) {
     const auto factor = spacing.process(long_lines, a.longer.bin_hz(), episodes.episodes().back().chatter_hz, comb());
     if (factor) speed.follow(*factor);
   }
@@ -113,6 +117,7 @@ void Listener::Parts::suspect_long_families() {
   const Comb now = comb();
   const auto history = a.long_background.history();
   for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
+  if (episodes.is_open()) return;  // it has been heard
   find_new_lines(long_lines, a.longer.bin_hz(), now);
   weigh_families(new_lines, now, a.longer.bin_hz(), {}, votes);
   // A long frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
