@@ -15,7 +15,8 @@ struct Floor {
 constexpr std::array kFloors{
     Floor{"signal", 0},  Floor{"cutting", 0}, Floor{"realtime", 0},  Floor{"listen", 1},  Floor{"rig", 1},
     Floor{"advise", 1},  Floor{"trial", 1},   Floor{"capture", 1},   Floor{"journal", 1}, Floor{"setup", 1},
-    Floor{"picture", 1}, Floor{"live", 2},    Floor{"report", 2},    Floor{"dashboard", 3}, Floor{"app", 4},
+    Floor{"picture", 1}, Floor{"tap", 1},     Floor{"live", 2},      Floor{"report", 2},  Floor{"dashboard", 3},
+    Floor{"app", 4},
 };
 
 // The doors between neighbours of one floor.
@@ -32,7 +33,7 @@ struct Home {
 };
 constexpr std::array kHomes{
     Home{"kiss_fft", {"signal/fft.cpp"}},
-    Home{"Eigen/", {"cutting/"}},
+    Home{"Eigen/", {"cutting/", "tap/"}},
     Home{"boost/lockfree/", {"realtime/ring.hpp"}},
     Home{"boost/", {"realtime/", "cutting/"}},
     Home{"portaudio", {"capture/audio_stream.cpp"}},

@@ -1,0 +1,58 @@
+// The rings after the taps that count, and the room before them, as spectra of one band at a time.
+//
+// How much of a ring is looked at depends on the band: as long as it stands over the room there, since what comes after holds only
+// noise. Transforms are kept, neighbouring bands share them. Not for several threads at once.
+#pragma once
+
+#include <complex>
+#include <algorithm>
+#include <cstddef>
+#include <map>
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "tap/ring_fit.hpp"
+
+namespace hushmill::tap {
+
+/// From the first sample up to, but not with, the last.
+struct Stretch {
+  std::size_t from = 0, to = 0;
+  std::size_t size() const noexcept { return to - from; }
+};
+
+class Rings {
+ public:
+  /// `room` may be empty. `sound` must outlive this.
+  Rings(std::span<const float> sound, double rate_hz, std::vector<Stretch> rings, Stretch room);
+
+  /// The band's bins of every ring, over the length in which the band stands over the room.
+  BandData band(double from_hz, double to_hz);
+  /// The same bins once more for a ring that decays by `decay_per_s`: the first of it is left out, where the room's early answers
+  /// arrive, and the late part is damped where the ring would drown in the room's tail.
+  BandData looked_at_for(const BandData& like, double decay_per_s);
+  /// Peak of the strongest steady tone of the room between these, in units of the samples; 0 without a room.
+  double room_peak(double from_hz, double to_hz);
+  double highest_hz() const noexcept { return 0.45 * rate_hz_; }
+  std::size_t count() const noexcept { return rings_.size(); }
+  double rate() const noexcept { return rate_hz_; }
+  std::size_t room_samples() const noexcept { return std::max<std::size_t>(1, room_.size()); }
+
+ private:
+  using Bins = std::vector<std::complex<float>>;
+  const Bins& spectrum(std::size_t from, std::size_t size);
+  void fill(BandData& data);
+  double room_density(double from_hz, double to_hz);
+  double power(std::size_t from, std::size_t size, double from_hz, double to_hz);
+  std::size_t length_for(double from_hz, double to_hz);
+
+  std::span<const float> sound_;
+  double rate_hz_;
+  std::vector<Stretch> rings_;
+  Stretch room_;
+  std::size_t shortest_;
+  std::map<std::pair<std::size_t, std::size_t>, Bins> kept_;  // under a Hann window, of unit noise gain
+};
+
+}  // namespace hushmill::tap
