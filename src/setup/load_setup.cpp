@@ -7,6 +7,7 @@
 #include "setup/response_file.hpp"
 #include "setup/setup.hpp"
 #include "setup/sheet.hpp"
+#include "setup/taps.hpp"
 
 namespace hushmill::setup {
 namespace {
@@ -256,6 +257,7 @@ Setup load_setup(const std::filesystem::path& file) {
   setup.spindle_rpm = cut->number("spindle_rpm", setup.min_rpm, setup.max_rpm);
   setup.milling = milling_of(*cut);
   setup.way = way_of(*cut, setup);
+  setup.taps = taps_of(sheet);
   cut->refuse_the_rest();
   sheet.refuse_the_rest();
   try {

@@ -26,6 +26,19 @@ class BadSetup : public std::invalid_argument {
 /// same pocket at constant engagement.
 enum class Way { wall, slot, pocket, even_pocket };
 
+/// What was tapped.
+enum class TappedOn { tool, part, machine };
+
+/// A mode from a tap test. A microphone gives no stiffness.
+struct TappedMode {
+  TappedOn on = TappedOn::tool;
+  double natural_hz = 0;
+  double damping_ratio = 0;
+  double natural_hz_spread = 0;     ///< standard error; 0 where nobody wrote one down
+  double damping_ratio_spread = 0;
+  int taps_agreeing = 0;
+};
+
 struct Setup {
   std::string title, tool, hold, machine, material;  ///< names for a person
   cutting::CutModel model;
@@ -41,6 +54,7 @@ struct Setup {
   std::optional<double> tool_max_rpm;                          ///< the lower of tool and holder
   std::optional<double> surface_from_m_min, surface_to_m_min;  ///< tool maker's or handbook's range for the material
   double knob_step_percent = 10;
+  std::vector<TappedMode> taps;  ///< kept by `hushmill tap --save`
   std::vector<std::string> notes;  ///< where the numbers come from and how far they can be trusted
 };
 
