@@ -18,6 +18,7 @@
 #include "app/review.hpp"
 #include "app/rig_file.hpp"
 #include "app/rig_options.hpp"
+#include "app/tap_command.hpp"
 #include "app/text.hpp"
 #include "app/trial_options.hpp"
 #include "app/usage_line.hpp"
@@ -171,6 +172,7 @@ void add_commands(CLI::App& app, std::function<int()>& run) {
   add_microphone(app, run);
   add_journal(app, run);
   add_report(app, run);
+  add_tap(app, run);
 }
 
 int run_hushmill(int argc, const char* const* argv) {

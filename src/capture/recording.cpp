@@ -86,6 +86,7 @@ std::string seconds_text(std::uint64_t samples, double rate_hz) {
 struct Recording::Parts {
   std::filesystem::path path;
   Channel channel = Channel::mix;
+  double lowest_rate_hz = kLowestRateHz;
   SF_INFO info{};
   SoundFile file;
   std::optional<Sides> sides;
@@ -121,9 +122,9 @@ void Recording::Parts::open() {
     refuse(path, "has " + std::to_string(info.channels) + " channels", "1 or 2 would be right");
   }
   const double rate_hz = info.samplerate;
-  if (rate_hz < kLowestRateHz || rate_hz > kHighestRateHz) {
+  if (rate_hz < lowest_rate_hz || rate_hz > kHighestRateHz) {
     refuse(path, "has a sample rate of " + std::to_string(info.samplerate) + " Hz",
-           "16000 to 192000 Hz would be right");
+           std::to_string(static_cast<int>(lowest_rate_hz)) + " to 192000 Hz would be right");
   }
   cut_short = header_promised_more(file.get());
   sides.emplace(rate_hz, info.channels, channel);
@@ -159,8 +160,9 @@ void Recording::Parts::note_end() {
             ", " + why + "; a whole recording would be right";
 }
 
-Recording::Recording(const std::filesystem::path& file, Channel channel) : parts_(std::make_unique<Parts>()) {
+Recording::Recording(const std::filesystem::path& file, Channel channel, double lowest_rate_hz) : parts_(std::make_unique<Parts>()) {
   parts_->path = file;
+  parts_->lowest_rate_hz = lowest_rate_hz;
   parts_->channel = channel;
   parts_->open();
 }

@@ -16,7 +16,8 @@ namespace hushmill::capture {
 
 class Recording : public Source {
  public:
-  explicit Recording(const std::filesystem::path& file, Channel channel = Channel::mix);
+  /// Refuses rates below `lowest_rate_hz`.
+  explicit Recording(const std::filesystem::path& file, Channel channel = Channel::mix, double lowest_rate_hz = kLowestRateHz);
   ~Recording() override;
   Recording(const Recording&) = delete;
   Recording& operator=(const Recording&) = delete;

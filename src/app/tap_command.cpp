@@ -1,0 +1,139 @@
+#include "app/tap_command.hpp"
+
+#include <CLI/CLI.hpp>
+
+#include <chrono>
+#include <csignal>
+#include <cstdio>
+#include <memory>
+#include <optional>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "app/doors.hpp"
+#include "app/option_text.hpp"
+#include "app/tap_report.hpp"
+#include "capture/microphone.hpp"
+#include "capture/recording.hpp"
+#include "setup/taps.hpp"
+#include "tap/tap_test.hpp"
+
+namespace hushmill::app {
+
+namespace {
+constexpr double kBlockS = 0.05;
+constexpr double kLookEveryS = 0.5;   // live: are there enough taps
+constexpr double kRingOutS = 1.5;     // after the last tap that was waited for
+
+volatile std::sig_atomic_t interrupted = 0;
+void on_interrupt(int) { interrupted = 1; }
+
+struct Texts {
+  std::string file, source, device, channel, on, save, taps = "5", seconds = "30";
+  std::optional<std::string> flutes;
+  bool json = false;
+};
+
+std::optional<setup::TappedOn> parse_on(const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  for (const auto on : {setup::TappedOn::tool, setup::TappedOn::part, setup::TappedOn::machine})
+    if (text == setup::word(on)) return on;
+  throw UsageError("--for is '" + text.substr(0, 60) + "'; tool, part or machine would be right");
+}
+
+void hear_live(capture::Source& source, tap::TapTest& test, int wanted, double seconds, bool quiet) {
+  if (!quiet) {
+    for (const auto& caution : tap_cautions()) std::printf("Caution: %s\n", caution.c_str());
+    std::printf("Listening to %s at %.0f Hz: two seconds of quiet, then %d taps. Ctrl-C ends.\n", source.name().c_str(), source.sample_rate_hz(), wanted);
+    std::fflush(stdout);
+  }
+  interrupted = 0;
+  const auto before = std::signal(SIGINT, on_interrupt);
+  std::vector<float> block(static_cast<std::size_t>(kBlockS * source.sample_rate_hz()));
+  std::size_t said = 0;
+  double next_look_s = kLookEveryS;
+  while (interrupted == 0 && test.heard_s() < seconds) {
+    const std::size_t n = source.read(block);
+    if (n == 0 && source.ended()) break;
+    if (n == 0) std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    test.process(std::span<const float>(block).first(n));
+    if (test.heard_s() < next_look_s) continue;
+    next_look_s = test.heard_s() + kLookEveryS;
+    const auto taps = test.taps();
+    if (!quiet && taps.tap_s.size() > said) std::printf("%zu of %d taps.\n", said = taps.tap_s.size(), wanted);
+    std::fflush(stdout);
+    if (static_cast<int>(taps.tap_s.size()) >= wanted && test.heard_s() > taps.tap_s.back() + kRingOutS) break;
+  }
+  std::signal(SIGINT, before);
+}
+
+void hear_all(capture::Source& source, tap::TapTest& test, const std::string& file) {
+  std::vector<float> block(8192);
+  while (!source.ended()) {
+    test.process(std::span<const float>(block).first(source.read(block)));
+    if (test.heard_s() >= tap::kLongestS)
+      throw UsageError("file '" + file + "' is longer than " + plain(tap::kLongestS) + " s; the taps alone, cut out of it, would be right");
+  }
+}
+
+void save(const std::string& file, setup::TappedOn on, const tap::Findings& findings) {
+  std::vector<setup::TappedMode> modes;
+  for (const auto& mode : findings.modes)
+    modes.push_back({on, mode.natural_hz, mode.damping_ratio, mode.natural_hz_spread, mode.damping_ratio_spread, mode.taps_agreeing});
+  setup::save_taps(file, on, modes);
+}
+
+int hear(const Texts& texts) {
+  if (texts.file.empty() && texts.source.empty()) throw UsageError("nothing to hear; a sound file, or --source microphone, would be right");
+  if (!texts.source.empty() && texts.source != "microphone")
+    throw UsageError("--source is '" + texts.source.substr(0, 60) + "'; microphone, or a sound file instead of it, would be right");
+  if (!texts.file.empty() && !texts.source.empty()) throw UsageError("--source and a file exclude each other; one of them would be right");
+  const auto on = parse_on(texts.on);
+  if (!texts.save.empty() && !on) throw UsageError("--save is given without --for; --for tool, part or machine, would be right");
+  const int wanted = parse_whole("--taps", texts.taps, 1, 50);
+  const double seconds = parse_number("--seconds", texts.seconds, 1, tap::kLongestS);
+  const int flutes = texts.flutes ? parse_whole("--flutes", *texts.flutes, 1, 64) : 0;
+  if (!texts.save.empty() && std::filesystem::exists(texts.save)) setup::load_taps(texts.save);  // a wrong file is named before the work
+  std::unique_ptr<capture::Source> source;
+  if (texts.file.empty())
+    source = std::make_unique<capture::Microphone>(
+        capture::MicrophoneSettings{.device = texts.device, .channel = texts.channel.empty() ? capture::Channel::left : parse_channel(texts.channel)});
+  else
+    source = std::make_unique<capture::Recording>(texts.file, texts.channel.empty() ? capture::Channel::mix : parse_channel(texts.channel), tap::kLowestRateHz);
+  tap::TapTest test(source->sample_rate_hz());
+  if (texts.file.empty())
+    hear_live(*source, test, wanted, seconds, texts.json);
+  else
+    hear_all(*source, test, texts.file);
+  if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+  TapReport report{source->name(), source->sample_rate_hz(), test.findings(), on, flutes};
+  std::fputs(texts.json ? (dump(to_json(report), 2) + "\n").c_str() : to_text(report).c_str(), stdout);
+  if (!texts.save.empty() && !report.findings.modes.empty()) {
+    save(texts.save, *on, report.findings);
+    if (!texts.json) std::printf("Kept in %s for the %s.\n", texts.save.c_str(), texts.on.c_str());
+  }
+  return report.findings.modes.empty() ? 1 : 0;
+}
+}  // namespace
+
+void add_tap(CLI::App& app, std::function<int()>& run) {
+  auto texts = std::make_shared<Texts>();
+  auto* command = app.add_subcommand("tap", "Natural frequencies and damping from hammer taps on a stopped tool or on a part in its hold");
+  std::string cautions = "Before a tap:\n";
+  for (const auto& caution : tap_cautions()) cautions += "  " + caution + "\n";
+  command->footer(cautions + "Examples: hushmill tap tool.wav --flutes 4\n          hushmill tap --source microphone --for tool --save setup.toml");
+  command->add_option("file", texts->file, "A recording of taps, 8 to 192 kHz, some quiet before the first")->type_name("FILE");
+  command->add_option("--source", texts->source, "microphone, instead of a file")->type_name("DOOR");
+  command->add_option("--device", texts->device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME");
+  command->add_option("--channel", texts->channel, "left, right or mix, of a source with two")->type_name("WHICH");
+  command->add_option("--taps", texts->taps, "Microphone: end after so many good taps")->type_name("N")->capture_default_str();
+  command->add_option("--seconds", texts->seconds, "Microphone: end after so long in any case")->type_name("S")->capture_default_str();
+  command->add_option("--for", texts->on, "What was tapped: tool, part or machine")->type_name("WHAT");
+  command->add_option("--flutes", texts->flutes, "Also say which speeds are likely quiet for a cutter of so many flutes")->type_name("N");
+  command->add_option("--save", texts->save, "Keep the modes in this set-up file; needs --for")->type_name("TOML");
+  command->add_flag("--json", texts->json, "One JSON document on standard output");
+  command->callback([texts, &run] { run = [texts] { return hear(*texts); }; });
+}
+
+}  // namespace hushmill::app
