@@ -11,6 +11,7 @@ std::span<const Section> sections() {
       Section{"microphone", "is each fault of the input named, and is clean sound left alone; some minutes", microphone},
       Section{"physics", "stability charts and simulated machine: how fast, and how well they agree", physics},
       Section{"advice", "does the advice cure simulated cuts, in how many tries, and is it as sure as it should be", advice},
+      Section{"tap", "modes from made-up hammer taps: found, false, how exact, beside a half-power reading; some minutes", tap},
   };
   return kSections;
 }

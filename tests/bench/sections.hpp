@@ -22,6 +22,9 @@ void physics(Report& report);
 /// Does the advice cure simulated cuts, beside other ways and an all-knowing adviser. Some ten minutes.
 void advice(Report& report);
 
+/// Modes from made-up hammer taps, beside a half-power reading. Some minutes.
+void tap(Report& report);
+
 std::span<const Section> sections();
 
 }  // namespace hushmill::bench
