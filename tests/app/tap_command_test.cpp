@@ -1,6 +1,7 @@
 // `hushmill tap FILE` as a person would use it. All data are invented.
 #include <cmath>
 #include <fstream>
+#include <sstream>
 #include <string>
 
 #include "app/bench_folder.hpp"
@@ -58,8 +59,9 @@ TEST_CASE("modes are kept in a set-up file, comments stay, a second time replace
   std::ofstream(bench.path("setup.toml")) << "# a note of mine\ntitle = \"Bracket\"\n\n[[taps]]\non = \"part\"\nnatural_hz = 400\ndamping_ratio = 0.01\n";
   for (int times = 0; times < 2; ++times)
     CHECK(bench.hushmill({"tap", bench.path("tool.wav"), "--for", "tool", "--save", bench.path("setup.toml")}).code == 0);
-  std::ifstream in(bench.path("setup.toml"));
-  const std::string text(std::istreambuf_iterator<char>(in), {});
+  std::ostringstream read;
+  read << std::ifstream(bench.path("setup.toml")).rdbuf();
+  const std::string text = read.str();
   const auto count = [&](const std::string& part) {
     int found = 0;
     for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++found;

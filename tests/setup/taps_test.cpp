@@ -3,8 +3,8 @@
 
 #include <filesystem>
 #include <fstream>
-#include <iterator>
 #include <random>
+#include <sstream>
 
 #include "support/catch.hpp"
 
@@ -31,8 +31,9 @@ class Folder {
 };
 
 std::string text_of(const std::filesystem::path& file) {
-  std::ifstream in(file);
-  return {std::istreambuf_iterator<char>(in), {}};
+  std::ostringstream read;
+  read << std::ifstream(file).rdbuf();
+  return read.str();
 }
 }  // namespace
 
