@@ -1,3 +1,6 @@
+#include <algorithm>
+#include <cmath>
+
 #include "report/figures.hpp"
 #include "report/writers.hpp"
 
@@ -16,6 +19,16 @@ void list(Pages& pages, const std::vector<std::string>& lines) {
   Rows rows;
   for (const auto& line : lines) rows.push_back({"\xE2\x80\xA2", line});  // a bullet
   if (!rows.empty()) pages.table({0.03, 0.97}, rows, false);
+}
+
+/// Wider columns for longer cells; by the root, so that a sentence wraps rather than crowding the figures out.
+std::vector<double> shares_for(const Rows& rows) {
+  std::vector<double> shares(rows.front().size(), 6.0);
+  for (const auto& row : rows) {
+    for (std::size_t i = 0; i < std::min(row.size(), shares.size()); ++i) shares[i] = std::max(shares[i], static_cast<double>(row[i].size()));
+  }
+  for (double& share : shares) share = std::sqrt(share);
+  return shares;
 }
 
 void chapter(Pages& pages, const char* title, const std::vector<std::string>& lines) {
@@ -40,7 +53,7 @@ std::string to_pdf(const Content& content, picture::Paper paper) {
   chapter(pages, "Speeds that held", content.held);
   if (!content.trials.empty()) {
     pages.heading("Trials", 2);
-    pages.table(std::vector<double>(content.trials.front().size(), 1.0), content.trials, true);
+    pages.table(shares_for(content.trials), content.trials, true);
   }
   if (!content.episodes.empty()) pages.heading("Chatter", 2);
   for (const EpisodePart& part : content.episodes) {
