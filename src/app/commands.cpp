@@ -44,7 +44,7 @@ void add_review(CLI::App& app, std::function<int()>& run) {
   command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
   command->add_flag("--json", texts->json, "One JSON document on standard output");
   add_cut_options(*command, texts->cut, CutNeeds::speed_and_flutes, true);
-  add_trial_options(*command, texts->trials, true);
+  add_trial_options(*command, texts->trials);
   command->callback([texts, &run] {
     run = [texts] {
       const auto cut = cut_options(texts->cut);
@@ -154,6 +154,7 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
       if (texts->for_s) settings.for_s = parse_number("--for-s", *texts->for_s, 0.1, 1e7);
       auto door = open_door(texts->door);
       settings.cut = door.cut;
+      settings.trials = door.trials;
       settings.keep_pace = door.kind == live::SourceKind::rig;
       settings.keeper = make_keeper(texts->keep, texts->door, door, false);
       return watch(*door.source, settings);

@@ -36,7 +36,8 @@ void parse_size(const std::string& text, dashboard::DashboardSettings& settings)
   settings.height = parse_whole("--size", text.substr(x + 1), 360, 4320);
 }
 
-// The entered speed changes of --rpm-at, made on the card when the sound has come that far. (The rig turns its own knob.)
+// The entered speed changes of --rpm-at, made on the card when the sound has come that far. (The simulated machine turns its own
+// knob at the very sample.)
 class SpeedPlan {
  public:
   explicit SpeedPlan(std::vector<TimedValue> changes) : changes_(std::move(changes)) {}
@@ -64,6 +65,12 @@ std::shared_ptr<live::Keeper> keeper_or_none(const Texts& texts, const Door& doo
   }
 }
 
+live::LiveSettings live_settings(const Door& door, std::shared_ptr<live::Log> log, std::shared_ptr<live::Keeper> keeper) {
+  live::LiveSettings settings{.card = door.cut.card(), .kind = door.kind, .log = std::move(log), .keeper = std::move(keeper), .tags = door.trials.tags};
+  settings.rules.hold_s = door.trials.rules.hold_s;
+  return settings;
+}
+
 int run(const Texts& texts) {
   dashboard::DashboardSettings settings;
   parse_size(texts.size, settings);
@@ -84,9 +91,8 @@ int run(const Texts& texts) {
   try {
     const auto folder = live::state_folder();
     const auto log = folder ? std::make_shared<live::Log>(*folder) : nullptr;
-    const auto keeper = keeper_or_none(texts, door);
-    live::Live instrument({.card = door.cut.card(), .kind = door.kind, .log = log, .keeper = keeper}, std::move(door.source));
-    SpeedPlan plan(door.kind == live::SourceKind::rig ? std::vector<TimedValue>{} : door.cut.rpm_at);
+    live::Live instrument(live_settings(door, log, keeper_or_none(texts, door)), std::move(door.source));
+    SpeedPlan plan(door.cut.rpm_at);
     return dashboard::run_dashboard(settings, {[&](live::State& state) {
                                                  const bool newer = instrument.poll(state);
                                                  if (newer) plan.follow(state, instrument);
@@ -100,6 +106,7 @@ int run(const Texts& texts) {
   door = open_door(texts.door);
   WatchSettings watching;
   watching.cut = door.cut;
+  watching.trials = door.trials;
   watching.keep_pace = door.kind == live::SourceKind::rig;
   watching.for_s = settings.close_after_s;
   if (!watching.for_s && door.kind == live::SourceKind::rig) watching.for_s = kTerminalForS;

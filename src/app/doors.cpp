@@ -27,11 +27,13 @@ void add_door_options(CLI::App& command, DoorTexts& texts) {
   command.add_option("--device", texts.device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME")->group(kGroup);
   command.add_option("--channel", texts.channel, "left, right or mix, of a source with two")->type_name("WHICH")->group(kGroup);
   add_cut_options(command, texts.cut, CutNeeds::nothing, true);
+  add_trial_options(command, texts.trials);
   add_rig_options(command, texts.rig, false);
 }
 
 Door open_door(const DoorTexts& texts) {
   Door door;
+  door.trials = trial_options(texts.trials);
   if (texts.source == "rig") {
     const auto scene = rig_options(texts.rig, std::nullopt, {}).settings;
     door.kind = live::SourceKind::rig;

@@ -6,6 +6,7 @@
 
 #include "app/cut_options.hpp"
 #include "app/rig_options.hpp"
+#include "app/trial_options.hpp"
 #include "capture/channel.hpp"
 #include "capture/source.hpp"
 #include "live/state.hpp"
@@ -16,6 +17,7 @@ struct DoorTexts {
   std::string source = "microphone", file, device, channel;
   CutOptionTexts cut;
   RigOptionTexts rig;
+  TrialOptionTexts trials;
 };
 
 void add_door_options(CLI::App& command, DoorTexts& texts);
@@ -24,6 +26,7 @@ void add_door_options(CLI::App& command, DoorTexts& texts);
 struct Door {
   live::SourceKind kind = live::SourceKind::microphone;
   CutOptions cut;
+  TrialOptions trials;
   std::unique_ptr<capture::Source> source;
 };
 

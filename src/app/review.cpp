@@ -1,21 +1,20 @@
 #include "app/review.hpp"
 
-#include <algorithm>
-#include <cmath>
+#include <span>
 #include <vector>
 
 #include "app/sides_warning.hpp"
+#include "app/timed_feed.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
 #include "listen/listener.hpp"
 #include "live/session_trials.hpp"
-#include "trial/trial_book.hpp"
+#include "live/why_no_advice.hpp"
 
 namespace hushmill::app {
 
 namespace {
 constexpr std::size_t kBlock = 4096;
-constexpr double kPieceS = 0.004;  // below one hop: the trials look at every hop
 constexpr double kLeastRevolutions = 10;
 
 // Reading one block may give less than was asked for; a recording gives 0 only at its end.
@@ -56,42 +55,22 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
   const double rate = source.sample_rate_hz();
   listen::Listener listener({rate, cut.spindle_rpm, cut.comb_flutes(), cut.flutes / cut.comb_flutes()});
   trial::TrialBook book(trials.rules, trials.tags);
-  const auto below_a_hop = std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * rate));
+  TimedFeed feed(listener, book, rate, cut.rpm_at);
   std::vector<float> block(kBlock);
-  std::int64_t heard = 0;
-  std::size_t next_change = 0;
-  for (std::size_t n = read_some(source, block); n > 0; n = read_some(source, block)) {
-    std::span<const float> rest(block.data(), n);
-    while (!rest.empty()) {
-      std::size_t piece = std::min(rest.size(), below_a_hop);
-      if (next_change < cut.rpm_at.size()) {
-        const auto at = static_cast<std::int64_t>(std::llround(cut.rpm_at[next_change].at_s * rate));
-        if (at <= heard) {
-          listener.set_spindle_rpm(cut.rpm_at[next_change++].value);
-          continue;
-        }
-        piece = std::min(piece, static_cast<std::size_t>(at - heard));
-      }
-      listener.process(rest.first(piece));
-      book.process(listener.snapshot(), listener.findings());
-      heard += static_cast<std::int64_t>(piece);
-      rest = rest.subspan(piece);
-    }
-  }
+  for (std::size_t n = read_some(source, block); n > 0; n = read_some(source, block)) feed.hear(std::span<const float>(block).first(n));
   tell_of_sides(source, listener);
-  listener.finish();
-  book.finish(listener.findings());
+  feed.finish();
 
   Review result;
   result.file = file;
   result.sample_rate_hz = rate;
-  result.duration_s = static_cast<double>(heard) / rate;
+  result.duration_s = static_cast<double>(feed.heard()) / rate;
   const double least_s = kLeastRevolutions * 60.0 / cut.spindle_rpm;
   if (result.duration_s < least_s)
     throw UsageError("file '" + file + "' lasts " + plain(result.duration_s) + " s; at least ten revolutions at " +
                      plain(cut.spindle_rpm) + " rev/min, " + plain(least_s) + " s, would be right");
-  if (next_change < cut.rpm_at.size())
-    throw UsageError("--rpm-at is at " + plain(cut.rpm_at[next_change].at_s) + " s, after the end of '" + file + "'; less than " +
+  if (const auto* change = feed.next_change())
+    throw UsageError("--rpm-at is at " + plain(change->at_s) + " s, after the end of '" + file + "'; less than " +
                      plain(result.duration_s) + " would be right");
 
   for (const auto& tag : trials.tags)
@@ -111,7 +90,7 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
   if (!result.findings.episodes.empty()) {
     result.verdict = listen::Verdict::chatter;
     const auto& last = result.findings.episodes.back();
-    result.advice.reason = why_no_advice(result.findings);
+    result.advice.reason = live::why_no_advice(result.findings);
     if (result.advice.reason.empty()) result.advice = advice_for(cut, stretch_at(result.findings, last.alert_s), last, result.findings);
   } else {
     result.verdict = result.findings.forced_vibration_heard ? listen::Verdict::forced_vibration

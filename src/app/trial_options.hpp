@@ -23,8 +23,7 @@ struct TrialOptions {
   std::vector<trial::Tag> tags;
 };
 
-/// `tags`: the command can be told beforehand what is cut when.
-void add_trial_options(CLI::App& command, TrialOptionTexts& texts, bool tags);
+void add_trial_options(CLI::App& command, TrialOptionTexts& texts);
 
 /// Throws UsageError.
 TrialOptions trial_options(const TrialOptionTexts& texts);

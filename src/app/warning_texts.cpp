@@ -19,12 +19,6 @@ const listen::SpeedStretch* furthest(const listen::Findings& findings) {
 std::string flutes_text(int flutes) { return fmt::format("{} flute{}", flutes, flutes == 1 ? "" : "s"); }
 }  // namespace
 
-std::string why_no_advice(const listen::Findings& findings) {
-  if (!findings.other_fit) return {};
-  return fmt::format("The sound fits {:.0f} rev/min with {}, not what was entered: enter what is right first, since advice at a wrong speed is worth nothing.",
-                     findings.other_fit->spindle_rpm, flutes_text(findings.other_fit->flutes));
-}
-
 std::string warning_text(listen::Warning warning, const listen::Findings& findings) {
   using listen::Warning;
   switch (warning) {

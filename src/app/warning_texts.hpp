@@ -10,9 +10,6 @@ namespace hushmill::app {
 /// One or two sentences; the findings give the figures.
 std::string warning_text(listen::Warning warning, const listen::Findings& findings);
 
-/// Why no speed is advised while another speed or flute count fits the sound far better than what was entered; empty if none does.
-std::string why_no_advice(const listen::Findings& findings);
-
 /// The cautions that stand wherever advice is shown, one per line.
 inline constexpr const char* kCautions =
     "Advice only: Hushmill touches no control. Doors shut, guards on, hearing and eye protection.\n"

@@ -11,10 +11,14 @@
 #include "app/review.hpp"
 #include "app/sides_warning.hpp"
 #include "app/text.hpp"
+#include "app/timed_feed.hpp"
+#include "app/trial_lines.hpp"
+#include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
 #include "live/trials_kept.hpp"
 #include "listen/listener.hpp"
+#include "live/why_no_advice.hpp"
 
 namespace hushmill::app {
 
@@ -98,7 +102,7 @@ class Monitor {
 
   advise::Advice advice(const listen::Episode& episode) const {
     const auto& now = listener_.snapshot();
-    if (const auto why = why_no_advice(listener_.findings()); !why.empty()) {
+    if (const auto why = live::why_no_advice(listener_.findings()); !why.empty()) {
       advise::Advice none;
       none.reason = why;
       return none;
@@ -180,7 +184,15 @@ class Monitor {
 int watch(capture::Source& source, const WatchSettings& settings) {
   const double rate = source.sample_rate_hz();
   listen::Listener listener({rate, settings.cut.spindle_rpm, settings.cut.comb_flutes(), settings.cut.flutes / settings.cut.comb_flutes()});
+  trial::TrialBook book(settings.trials.rules, settings.trials.tags);
+  TimedFeed feed(listener, book, rate, settings.cut.rpm_at);
   Monitor monitor(settings, listener);
+  TrialLines trial_lines(settings.json, listener, book);
+  const auto show_news = [&] {
+    for (const auto& event : listener.take_events()) monitor.show(event);
+    for (const auto& line : trial_lines.take()) std::puts(line.c_str());
+    std::fflush(stdout);
+  };
   interrupted = 0;
   const auto before = std::signal(SIGINT, on_interrupt);
 
@@ -192,30 +204,18 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   }
 
   std::vector<float> block(static_cast<std::size_t>(kBlockS * rate));
-  std::int64_t heard = 0;
-  std::size_t next_change = 0;
   const auto start = Clock::now();
   bool failed = false;
   while (interrupted == 0) {
     std::size_t want = block.size();
     if (settings.for_s) {
       const auto last = static_cast<std::int64_t>(std::llround(*settings.for_s * rate));
-      if (heard >= last) break;
-      want = std::min(want, static_cast<std::size_t>(last - heard));
-    }
-    while (next_change < settings.cut.rpm_at.size() && settings.cut.rpm_at[next_change].at_s * rate <= static_cast<double>(heard))
-    {
-      const double rpm = settings.cut.rpm_at[next_change++].value;
-      listener.set_spindle_rpm(rpm);
-      if (settings.keeper) {
-        auto card = settings.cut.card();
-        card.override_percent = 100 * rpm / card.programmed_rpm;
-        settings.keeper->note(live::KeptCard{static_cast<double>(heard) / rate, card});
-      }
+      if (feed.heard() >= last) break;
+      want = std::min(want, static_cast<std::size_t>(last - feed.heard()));
     }
     if (settings.keep_pace)
       std::this_thread::sleep_until(start + std::chrono::duration_cast<Clock::duration>(
-                                                std::chrono::duration<double>(static_cast<double>(heard) / rate)));
+                                                std::chrono::duration<double>(static_cast<double>(feed.heard()) / rate)));
     const std::size_t n = source.read(std::span<float>(block).first(want));
     if (n == 0 && source.ended()) {
       const auto trouble = source.trouble();
@@ -225,29 +225,39 @@ int watch(capture::Source& source, const WatchSettings& settings) {
       }
       break;
     }
-    listener.process(std::span<const float>(block).first(n));
-    if (settings.keeper) settings.keeper->hear(std::span<const float>(block).first(n));
-    heard += static_cast<std::int64_t>(n);
-    for (const auto& event : listener.take_events()) monitor.show(event);
+    const std::size_t speeds = listener.findings().stretches.size();
+    feed.hear(std::span<const float>(block).first(n));
+    if (settings.keeper) {
+      settings.keeper->hear(std::span<const float>(block).first(n));
+      for (std::size_t i = speeds; i < listener.findings().stretches.size(); ++i) {
+        const auto& stretch = listener.findings().stretches[i];
+        auto card = settings.cut.card();
+        card.override_percent = 100 * stretch.entered_rpm / card.programmed_rpm;
+        settings.keeper->note(live::KeptCard{stretch.from_s, card});
+      }
+    }
+    show_news();
     monitor.show_kept();
   }
   tell_of_sides(source, listener);
   if (source.lost_samples() > 0) listener.warn(listen::Warning::dropped_samples);
-  listener.finish();
-  for (const auto& event : listener.take_events()) monitor.show(event);
+  feed.finish();
+  show_news();
   std::signal(SIGINT, before);
 
   const auto& findings = listener.findings();
   if (settings.keeper) {
     settings.keeper->note(live::KeptTrials{live::trials_kept(findings)});
-    settings.keeper->note(live::KeptEnd{static_cast<double>(heard) / rate, findings});
+    settings.keeper->note(live::KeptEnd{static_cast<double>(feed.heard()) / rate, findings});
     monitor.wait_until_kept();
   }
   if (!settings.json) {
-    std::printf("%8.2f s  heard; %zu cut%s, %zu time%s chatter", static_cast<double>(heard) / rate, findings.cuts.size(),
+    std::printf("%8.2f s  heard; %zu cut%s, %zu time%s chatter", static_cast<double>(feed.heard()) / rate, findings.cuts.size(),
                 findings.cuts.size() == 1 ? "" : "s", findings.episodes.size(), findings.episodes.size() == 1 ? "" : "s");
     if (source.lost_samples() > 0) std::printf("; %llu samples were lost", static_cast<unsigned long long>(source.lost_samples()));
     std::puts("");
+    if (const auto trials = book.trials(findings); trials.size() > 1 || !settings.trials.tags.empty())
+      std::fputs(to_text(trials, trial::speed_table(trials)).c_str(), stdout);
     for (const auto warning : findings.warnings) std::printf("Note: %s\n", warning_text(warning, findings).c_str());
   }
   return failed ? 1 : 0;

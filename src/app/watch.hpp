@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "app/cut_options.hpp"
+#include "app/trial_options.hpp"
 #include "capture/source.hpp"
 #include "live/keeper.hpp"
 
@@ -12,6 +13,7 @@ namespace hushmill::app {
 
 struct WatchSettings {
   CutOptions cut;
+  TrialOptions trials;
   bool json = false;
   std::optional<double> for_s;  ///< stop after this much sound
   std::shared_ptr<live::Keeper> keeper{};  ///< sound and events are handed to it; none: nothing is kept

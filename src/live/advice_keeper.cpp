@@ -4,6 +4,7 @@
 
 #include "live/card_question.hpp"
 #include "live/session_trials.hpp"
+#include "live/why_no_advice.hpp"
 
 namespace hushmill::live {
 namespace {
@@ -12,14 +13,14 @@ constexpr double kMoved = 1.0 / 300;
 constexpr double kAskEveryS = 0.25;
 constexpr double kSettleS = 1.0;  // a spindle follows its override within about a second
 
+bool moved(double before, double now) { return std::abs(now - before) > kMoved * before; }
+
+}  // namespace
+
 bool another_set_up(const CutCard& a, const CutCard& b) {
   return a.flutes != b.flutes || a.diameter_mm != b.diameter_mm || a.radial_mm != b.radial_mm ||
          a.depth_mm != b.depth_mm || a.milling != b.milling;
 }
-
-bool moved(double before, double now) { return std::abs(now - before) > kMoved * before; }
-
-}  // namespace
 
 void AdviceKeeper::change_card(const CutCard& before, const CutCard& after, double t_s) {
   card_is_new_ = true;
@@ -76,9 +77,29 @@ void AdviceKeeper::take_answer() {
   }
 }
 
+// True while no advice may be given. Answers that are still on their way then come too late.
+bool AdviceKeeper::hold_back(const listen::Findings& findings) {
+  std::string why = why_no_advice(findings);
+  if (why.empty()) {
+    if (held_back_) {  // ask anew, as if nothing had been said
+      advice_ = {};
+      ready_ = false;
+      card_is_new_ = true;
+    }
+    held_back_ = false;
+    return false;
+  }
+  held_back_ = true;
+  advice_ = {};
+  advice_.reason = std::move(why);
+  ready_ = true;
+  first_of_episode_ = asked_ + 1;
+  return true;
+}
+
 void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card) {
   take_answer();
-  if (findings.episodes.empty()) return;
+  if (findings.episodes.empty() || hold_back(findings)) return;
 
   const listen::Episode& episode = findings.episodes.back();
   const bool is_new = findings.episodes.size() != episodes_;

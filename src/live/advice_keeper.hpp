@@ -4,6 +4,7 @@
 // Asked again when the card changed, when tone or speed moved by more than a third of a percent (at most four times
 // a second of sound), and once more with the final figures when the episode or the sound has ended, so that it says
 // what a review of the same sound says. Speeds tried before in the session, on the same set-up, go with the question.
+// While the sound contradicts the entered speed or flute count there is no advice, only the reason why.
 // The speed that counts is the one at which it chattered, not the one that was chosen afterwards.
 #pragma once
 
@@ -18,6 +19,9 @@
 #include "live/cut_card.hpp"
 
 namespace hushmill::live {
+
+/// True when what was tried on the one card says nothing of the other: another tool, depth or width.
+bool another_set_up(const CutCard& a, const CutCard& b);
 
 class AdviceKeeper {
  public:
@@ -37,6 +41,7 @@ class AdviceKeeper {
  private:
   void begin_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
   void follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
+  bool hold_back(const listen::Findings& findings);
   bool take_final(const listen::Episode& episode, const listen::Findings& findings);
   void note_speed(const listen::Snapshot& snapshot);
   void take_answer();
@@ -53,6 +58,7 @@ class AdviceKeeper {
   double true_rpm_ = 0;                 // the same, measured where it can be
   std::optional<double> look_again_s_;  // the speed was changed while it chattered: which one is it now?
   bool card_is_new_ = false;
+  bool held_back_ = false;              // the sound says another speed than the card
   double tried_since_s_ = 0;
   advise::Question last_;
   double last_s_ = 0;

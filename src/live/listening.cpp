@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "live/card_question.hpp"
+#include "live/heard_card.hpp"
 
 namespace hushmill::live {
 namespace {
@@ -17,6 +18,7 @@ constexpr double kAdviceEveryS = 1;  // the journal needs no finer history of it
 constexpr std::size_t kKeptEvents = 64;
 constexpr std::size_t kKeptEpisodes = 32;
 constexpr std::size_t kKeptGaps = 32;
+constexpr std::size_t kKeptTrials = 32;
 constexpr std::chrono::milliseconds kReopenEvery{250};
 
 CutCard checked(const CutCard& card) {
@@ -40,7 +42,8 @@ Listening::Listening(const LiveSettings& settings, std::unique_ptr<capture::Sour
       card_(checked(settings.card)),
       source_(std::move(source)),
       rig_(dynamic_cast<capture::RigSource*>(source_.get())),
-      listener_({source_->sample_rate_hz(), card_.entered_rpm(), card_.comb_flutes(), card_.flutes / card_.comb_flutes()}) {
+      listener_({source_->sample_rate_hz(), card_.entered_rpm(), card_.comb_flutes(), card_.flutes / card_.comb_flutes()}),
+      trials_(settings.rules, settings.tags) {
   samples_.resize(std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * source_->sample_rate_hz())));
   if (kind_ != SourceKind::microphone && settings.real_time) pace_.emplace(source_->sample_rate_hz(), start);
   if (log_) {
@@ -60,6 +63,12 @@ void Listening::apply(const Command& command) {
     hear_rig(hear->volume);
   } else if (const auto* check = std::get_if<CheckMicrophone>(&command)) {
     check_microphone(check->on);
+  } else if (std::holds_alternative<MarkPass>(command)) {
+    trials_.mark(listener_.snapshot().t_s);
+  } else if (const auto* tag = std::get_if<TagPlace>(&command)) {
+    trials_.tag(listener_.snapshot().t_s, tag->place);
+  } else if (std::holds_alternative<TakeHeard>(command)) {
+    take_heard();
   } else if (keeper_) {
     std::visit(
         [&](const auto& one) {
@@ -98,14 +107,35 @@ void Listening::change_card(const CutCard& card) {
   }
   if (before.entered_rpm() != card.entered_rpm()) listener_.set_spindle_rpm(card.entered_rpm());
   if (before.comb_flutes() != card.comb_flutes()) listener_.set_flutes(card.comb_flutes());
+  if (another_set_up(before, card)) trials_.new_set_up(listener_.snapshot().t_s);
 }
 
 void Listening::turn_rig(const rig::RigControls& controls) {
   const rig::RigControls& before = rig_->controls();
   const bool another_cut = before.depth_mm != controls.depth_mm || before.radial_mm != controls.radial_mm ||
                            before.feed_per_tooth_mm != controls.feed_per_tooth_mm;
-  if (another_cut) advice_.forget_trials(listener_.snapshot().t_s);
+  if (another_cut) begin_another_cut();
   rig_->turn(controls);
+}
+
+void Listening::begin_another_cut() {
+  advice_.forget_trials(listener_.snapshot().t_s);
+  trials_.new_set_up(listener_.snapshot().t_s);
+}
+
+void Listening::take_heard() {
+  const auto heard = listener_.findings().other_fit;
+  if (!heard || over_) return;
+  // The trial of that speed began when the sound first said so, not when the person found the time to agree.
+  if (doubted_since_s_ && heard->flutes == card_.flutes) trials_.next_began(*doubted_since_s_);
+  change_card(card_as_heard(card_, *heard));
+}
+
+void Listening::note_doubt() {
+  if (!listener_.findings().other_fit)
+    doubted_since_s_.reset();
+  else if (!doubted_since_s_)
+    doubted_since_s_ = listener_.snapshot().t_s;
 }
 
 void Listening::hear_rig(double volume) {
@@ -183,6 +213,8 @@ void Listening::hear(std::span<const float> samples) {
   if (snapshot.sample == hop_before) return;
   new_peak_dbfs_ = std::max(new_peak_dbfs_.value_or(snapshot.peak_dbfs), snapshot.peak_dbfs);
   keep_events();
+  note_doubt();
+  trials_.process(snapshot, listener_.findings());
   advice_.process(snapshot, listener_.findings(), card_);
   keep_advice(false);
 }
@@ -236,6 +268,7 @@ void Listening::end() {
   over_ = true;
   running_ = false;
   listener_.finish();
+  trials_.finish(listener_.findings());
   if (check_) check_->finish();
   keep_events();
   keep_end();
@@ -302,6 +335,12 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.warnings = findings.warnings;
   state.other_fit = findings.other_fit;
   state.lost.assign(lost_.begin(), lost_.end());
+  state.trials = trials_.last_trials(findings, kKeptTrials);
+  if (state.trials.size() > kKeptTrials)
+    state.trials.erase(state.trials.begin(), state.trials.end() - static_cast<std::ptrdiff_t>(kKeptTrials));
+  state.trials_before = trials_.count() - state.trials.size();
+  state.marked_s = trials_.marks_s().empty() ? std::nullopt : std::optional(trials_.marks_s().back());
+  state.place = trials_.place_now();
   state.advice = advice_.advice();
   state.advice_ready = advice_.ready();
   state.card = card_;

@@ -25,6 +25,7 @@
 #include "live/log.hpp"
 #include "live/pace.hpp"
 #include "live/state.hpp"
+#include "trial/trial_book.hpp"
 
 namespace hushmill::live {
 
@@ -63,6 +64,9 @@ class Listening {
   void check_microphone(bool on);
   void keep_advice(bool last);
   void keep_end();
+  void begin_another_cut();
+  void take_heard();
+  void note_doubt();
   void heed_door();
   std::string trouble() const;
 
@@ -82,6 +86,8 @@ class Listening {
   std::vector<float> samples_;
   std::unique_ptr<capture::Loudspeaker> loudspeaker_;
   listen::Listener listener_;
+  trial::TrialBook trials_;
+  std::optional<double> doubted_since_s_;  // another speed or flute count fits the sound
   AdviceKeeper advice_;
   std::optional<listen::MicrophoneCheck> check_;
 

@@ -9,6 +9,7 @@
 #include "capture/source.hpp"
 #include "live/command.hpp"
 #include "live/state.hpp"
+#include "trial/trial.hpp"
 
 namespace hushmill::live {
 
@@ -22,6 +23,9 @@ struct LiveSettings {
   bool real_time = true;       ///< rig and recording at the speed of real sound; false: as fast as they go
   std::shared_ptr<Log> log{};  ///< what happened is written there; none: nowhere
   std::shared_ptr<Keeper> keeper{};  ///< sound and events are handed to it; none: nothing is kept
+  /// Live, a speed has held only after a lap or pass that the person marked.
+  trial::Rules rules{.hold_s = 3, .settle_s = 1, .pass_needed = true};
+  std::vector<trial::Tag> tags{};  ///< what is cut when, where it is known beforehand
 };
 
 class Live {

@@ -13,6 +13,7 @@
 #include "live/cut_card.hpp"
 #include "live/keeping.hpp"
 #include "rig/rig.hpp"
+#include "trial/trial.hpp"
 
 namespace hushmill::live {
 
@@ -42,6 +43,10 @@ struct State {
   std::vector<listen::Warning> warnings;
   std::optional<listen::OtherFit> other_fit;  ///< what explains the sound far better than what was entered
   std::vector<LostSound> lost;  ///< the last 32 gaps in the sound, oldest first
+  std::vector<trial::Trial> trials;  ///< the last 32, oldest first; the last one is running while there is sound
+  std::uint64_t trials_before = 0;   ///< earlier ones that are not among them
+  std::optional<double> marked_s;    ///< when the latest lap or pass was begun or ended by a mark
+  std::optional<trial::Place> place; ///< what is being cut, as the person said it
   advise::Advice advice;        ///< for the latest episode
   bool advice_ready = false;
   CutCard card;

@@ -17,6 +17,7 @@ constexpr double kPassCutS = 0.2;        // less cut between two marks is no pas
 struct Chatter {
   TimeSpan span;
   double hz = 0;
+  bool raised = false;  // within the stretch
 };
 
 bool ended_at_change(const listen::Episode& episode, const Stretch& stretch) {
@@ -31,7 +32,7 @@ std::vector<Chatter> chatter_between(const listen::Findings& findings, const Str
     if (!episode->open && end_s < from_s) break;
     if (ended_at_change(*episode, stretch)) continue;
     const TimeSpan part = common(TimeSpan{episode->start_s, end_s}, {from_s, stretch.to_s});
-    if (part.length_s() > 0) found.push_back({part, episode->chatter_hz});
+    if (part.length_s() > 0) found.push_back({part, episode->chatter_hz, episode->alert_s >= stretch.from_s && episode->alert_s <= stretch.to_s});
   }
   std::reverse(found.begin(), found.end());
   return found;
@@ -191,6 +192,7 @@ Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rule
   for (const Chatter& chatter : chatters) {
     trial.chatter_s += chatter.span.length_s();
     trial.chatter_hz = chatter.hz;
+    if (chatter.raised && chatter.hz > 0) trial.raised_hz = chatter.hz;
     onsets_s.push_back(chatter.span.from_s);
   }
   if (!onsets_s.empty()) trial.first_chatter_s = onsets_s.front();

@@ -2,9 +2,10 @@
 //
 // Pure: the same findings give the same answer, live and in a review. The decisions, for the cases where they are not
 // plain:
-// - The settling ends `settle_s` after the change. Chatter that ran on from before the change may take a second more to
-//   die away; until then it still belongs to the speed before, and the judging begins at its end. What goes on longer
-//   is chatter of the new speed. The first trial of a session follows no change and has no settling.
+// - The settling ends `settle_s` after the change. Chatter that ran on from before the change may take a little
+//   longer to die away, and the listener, which follows the comb to the new speed for up to three seconds, longer still
+//   to say so; until then it belongs to the speed before, and the judging begins at its end. What goes on longer is
+//   chatter of the new speed. The first trial of a session follows no change and has no settling.
 // - Air counts neither as quiet nor as chatter; quiet before and after it adds up.
 // - Chatter that rose within a tenth of a second before the end of a trial and was raised after it is the change's own.
 // - It came back when chatter was heard earlier on the same set-up, here or at a speed before, and enough quiet cut lay
@@ -38,8 +39,9 @@ struct Stretch {
 Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rules& rules,
             std::span<const double> marks_s = {}, std::span<const Tag> tags = {});
 
-/// Chatter that ran on from before a change has so much longer than the settling to die away.
-inline constexpr double kDieAwayS = 1;
+/// Chatter that ran on from before a change has so much longer than the settling to die away: a slow spindle, and the
+/// listener's own three seconds of following.
+inline constexpr double kDieAwayS = 2.2;
 
 /// Which part of [from_s, to_s) was tagged with what: the tag that was given last counts. In order, without overlaps.
 std::vector<Tag> laid_out(std::span<const Tag> tags, double from_s, double to_s);

@@ -86,6 +86,7 @@ struct Trial {
   double quiet_run_s = 0;  ///< of it since the last chatter, or since the settling
   double chatter_s = 0;    ///< judged time with chatter
   double chatter_hz = 0;   ///< of the latest chatter here; 0: none
+  std::optional<double> raised_hz;  ///< the same of chatter that was raised here and did not only go on
   std::optional<double> first_chatter_s;
   std::vector<Return> returns;
   std::optional<Laps> laps;

@@ -265,6 +265,11 @@ std::vector<Trial> TrialBook::last_trials(const listen::Findings& findings, std:
   return all;
 }
 
+std::optional<Trial> TrialBook::running(const listen::Findings& findings) const {
+  if (open_.empty() || !open_.back().stretch.running) return std::nullopt;
+  return last_trials(findings, done_.size()).back();
+}
+
 std::vector<Trial> TrialBook::trials(const listen::Findings& findings) const { return last_trials(findings, done_.size()); }
 
 }  // namespace hushmill::trial

@@ -44,6 +44,14 @@ class TrialBook {
   std::vector<Trial> trials(const listen::Findings& findings) const;
   /// The same, but for those before the last `most`.
   std::vector<Trial> last_trials(const listen::Findings& findings, std::size_t most) const;
+  /// Trials that have ended for good, levels and all, those no longer kept included.
+  std::size_t ended() const noexcept { return forgotten_ + done_.size(); }
+  /// One of them by its number, counted from 0; at least `forgotten()`.
+  const Trial& ended(std::size_t number) const { return done_.at(number - forgotten_); }
+  /// The one that is running, as far as it has come; none when the sound is over.
+  std::optional<Trial> running(const listen::Findings& findings) const;
+  /// All there were, the running one included.
+  std::size_t count() const noexcept { return ended() + open_.size(); }
   /// Trials that are no longer kept.
   std::size_t forgotten() const noexcept { return forgotten_; }
 

@@ -23,6 +23,8 @@ constexpr Field kDocument[] = {{"file", "string"},
                                {"foreign_tones", "array"},
                                {"advice", "object"},
                                {"stretches", "array"},
+                               {"trials", "array"},
+                               {"speeds", "object"},
                                {"warnings", "array"}};
 constexpr Field kSpeed[] = {{"entered", "number"}, {"measured", "number|null"}, {"uncertainty", "number|null"}};
 constexpr Field kCut[] = {{"start_s", "number"}, {"end_s", "number"}};
@@ -47,6 +49,22 @@ constexpr Field kCandidate[] = {{"spindle_rpm", "number"},    {"override_percent
                                 {"on_harmonic", "integer|null"}};
 constexpr Field kStretch[] = {
     {"from_s", "number"}, {"to_s", "number"}, {"entered", "number"}, {"measured", "number|null"}};
+constexpr Field kTrial[] = {{"from_s", "number"},       {"to_s", "number"},          {"spindle_rpm", "number"},
+                            {"measured_rpm", "number|null"}, {"outcome", "string"},   {"quiet_s", "number"},
+                            {"returns_s", "array"},     {"returns", "array"},        {"laps", "object|null"},
+                            {"judged_from_s", "number"}, {"cut_s", "number"},        {"quiet_run_s", "number"},
+                            {"chatter_s", "number"},    {"chatter_hz", "number|null"}, {"heard_as", "object|null"},
+                            {"places", "array"},        {"levels", "object"},        {"compared", "object|null"}};
+constexpr Field kReturn[] = {{"at_s", "number"}, {"for_s", "number"}, {"chatter_hz", "number"}, {"after_quiet_s", "number"}};
+constexpr Field kPlace[] = {{"place", "string"}, {"outcome", "string"}, {"quiet_s", "number"}, {"chatter_s", "number"}};
+constexpr Field kLevels[] = {{"over_s", "number"},      {"tone_hz", "number"},       {"tone_dbfs", "number"},
+                             {"family_dbfs", "number"}, {"chatter_share", "number"}, {"total_dbfs", "number"}};
+constexpr Field kCompared[] = {{"trial", "integer"},  {"place", "string|null"}, {"before", "object"},  {"after", "object"},
+                               {"tone_db", "number"}, {"family_db", "number"},  {"total_db", "number"}};
+constexpr Field kSpeeds[] = {{"rows", "array"}, {"holds_everywhere_rpm", "number|null"}};
+constexpr Field kSpeedRow[] = {
+    {"spindle_rpm", "number"}, {"outcome", "string"}, {"quiet_s", "number"}, {"chatter_hz", "number|null"}, {"places", "array"}};
+constexpr std::string_view kOutcomes[] = {"held", "returned", "chattered", "not_enough"};
 constexpr Field kWarning[] = {{"code", "string"}, {"text", "string"}};
 
 bool is(const Json& value, std::string_view type) {
@@ -99,6 +117,41 @@ class Shape {
     if (value.contains("prefer") && !value["prefer"].is_null()) word(value["prefer"], where + ".prefer", kWays);
   }
 
+  void places(const Json& value, const std::string& where) {
+    array(value, where, kPlace);
+    for (const Json& place : value) word(place.value("outcome", ""), where + ".outcome", kOutcomes);
+  }
+
+  void trials(const Json& value, const std::string& where) {
+    array(value, where, kTrial);
+    for (const Json& trial : value) {
+      word(trial.value("outcome", ""), where + ".outcome", kOutcomes);
+      array(trial.value("returns", Json::array()), where + ".returns", kReturn);
+      for (const Json& at_s : trial.value("returns_s", Json::array()))
+        if (!at_s.is_number()) add(where + ".returns_s holds " + at_s.dump());
+      places(trial.value("places", Json::array()), where + ".places");
+      for (const char* kind : {"quiet", "chatter"}) {
+        const Json levels = trial.value("levels", Json::object());
+        if (!levels.contains(kind)) add(where + ".levels." + kind + " is missing");
+        if (levels.contains(kind) && !levels[kind].is_null()) object(levels[kind], where + ".levels." + kind, kLevels);
+      }
+      const Json compared = trial.value("compared", Json());
+      if (compared.is_null()) continue;
+      object(compared, where + ".compared", kCompared);
+      object(compared.value("before", Json()), where + ".compared.before", kLevels);
+      object(compared.value("after", Json()), where + ".compared.after", kLevels);
+    }
+  }
+
+  void speeds(const Json& value, const std::string& where) {
+    object(value, where, kSpeeds);
+    array(value.value("rows", Json::array()), where + ".rows", kSpeedRow);
+    for (const Json& row : value.value("rows", Json::array())) {
+      word(row.value("outcome", ""), where + ".rows.outcome", kOutcomes);
+      places(row.value("places", Json::array()), where + ".rows.places");
+    }
+  }
+
   void episodes(const Json& value, const std::string& where) {
     array(value, where, kEpisode);
     constexpr std::string_view kKinds[] = {"hopf", "period_doubling"};
@@ -136,6 +189,8 @@ std::string shape_trouble(const Json& document) {
   shape.array(document["foreign_tones"], "foreign_tones", kTone);
   shape.advice(document["advice"], "advice");
   shape.array(document["stretches"], "stretches", kStretch);
+  shape.trials(document["trials"], "trials");
+  shape.speeds(document["speeds"], "speeds");
   shape.array(document["warnings"], "warnings", kWarning);
   return shape.trouble;
 }

@@ -42,7 +42,7 @@ TEST_CASE("chatter that came back at a speed is told as such, and the set-up bef
   listen::Findings findings;
   findings.cuts = {{0, 40}};
   findings.stretches = {stretch(0, 20, 6000), stretch(20, 30, 5400)};
-  findings.episodes = {chatter(2, 4, 1250), chatter(10, 12, 1240), chatter(22, 29, 1100)};
+  findings.episodes = {chatter(2, 4, 1250), chatter(10, 12, 1240), chatter(21.5, 29, 1100)};
   auto trials = live::trials_from(findings, 0, 7000);
   REQUIRE(trials.size() == 2);
   CHECK(trials[0].outcome == advise::Outcome::returned);
@@ -55,7 +55,7 @@ TEST_CASE("chatter that came back at a speed is told as such, and the set-up bef
 TEST_CASE("too little quiet cut is no proof, and nothing heard is no trial") {
   listen::Findings findings;
   CHECK(live::trials_from(findings, 0, 6000).empty());
-  findings.cuts = {{0, 3.5}};
+  findings.cuts = {{0, 2.5}};
   findings.stretches = {stretch(0, 10, 5400)};
-  CHECK(live::trials_from(findings, 0, 6000).empty());  // 2.5 s after the spindle has settled
+  CHECK(live::trials_from(findings, 0, 6000).empty());  // no change before it, so no settling: 2.5 s
 }

@@ -1,0 +1,219 @@
+// Whole sessions on the simulated machine, heard by the real listener: did the change clear it, and is it said right?
+#include <cmath>
+#include <sstream>
+#include <string>
+
+#include "app/bench_folder.hpp"
+#include "app/document_shape.hpp"
+#include "support/catch.hpp"
+
+using namespace hushmill;
+using test::Contains;
+using test::Json;
+using test::WithinAbs;
+using test::Words;
+
+namespace {
+
+/// A scene, the change of speed after eight seconds, and how it is entered for the review.
+struct Session {
+  Words scene;
+  std::string rpm, flutes;
+  Words change;
+};
+
+Json trials_of(const test::BenchFolder& bench, const Session& session, const Words& more = {}) {
+  Words made = session.scene;
+  made.insert(made.end(), session.change.begin(), session.change.end());
+  bench.simulate("session.wav", made);
+  Words asked = session.change;
+  asked.insert(asked.end(), more.begin(), more.end());
+  const auto document = bench.review("session.wav", session.rpm, session.flutes, asked);
+  CHECK(test::shape_trouble(document) == "");
+  return document.at("trials");
+}
+
+std::string text_of(const test::BenchFolder& bench, const Session& session, const Words& more = {}) {
+  Words words{"review", bench.path("session.wav"), "--rpm", session.rpm, "--flutes", session.flutes};
+  words.insert(words.end(), session.change.begin(), session.change.end());
+  words.insert(words.end(), more.begin(), more.end());
+  const auto run = bench.hushmill(words);
+  CHECK(run.code == 0);
+  return run.out;
+}
+
+// A deeper pass at 4 s makes the wall chatter at 6800 rev/min.
+Session wall(const std::string& seed, const std::string& new_rpm) {
+  return {{"--scene", "bracket-wall", "--seed", seed, "--depth-at", "4:3", "--for-s", "15"}, "6800", "4", {"--rpm-at", "8:" + new_rpm}};
+}
+
+// The tray's corners chatter at 8400 rev/min, lap after lap.
+Session tray(const std::string& new_rpm, const std::string& for_s = "20") {
+  return {{"--scene", "tray-pocket", "--for-s", for_s}, "8400", "3", {"--rpm-at", "8:" + new_rpm}};
+}
+
+}  // namespace
+
+TEST_CASE("override cleared: the speed before chattered, the new one held, and the numbers show it") {
+  const test::BenchFolder bench;
+  for (const char* seed : {"1", "2", "4"}) {
+    INFO("seed " << seed);
+    const auto session = wall(seed, "6000");
+    const auto trials = trials_of(bench, session);
+    REQUIRE(trials.size() == 2);
+    CHECK(trials[0].at("outcome") == "chattered");
+    CHECK(trials[0].at("spindle_rpm") == 6800);
+    CHECK(trials[1].at("outcome") == "held");
+    CHECK(trials[1].at("spindle_rpm") == 6000);
+    CHECK_THAT(trials[1].at("from_s").get<double>(), WithinAbs(8, 1e-4));
+    CHECK_THAT(trials[1].at("to_s").get<double>(), WithinAbs(15, 1e-4));
+    CHECK(trials[1].at("quiet_s") >= 3);
+    CHECK(trials[1].at("quiet_s") <= 6.01);
+    CHECK(trials[1].at("returns_s").empty());
+    REQUIRE(trials[1].at("compared").is_object());
+    CHECK(trials[1].at("compared").at("tone_db") < -20);
+    CHECK(trials[1].at("compared").at("family_db") < -15);
+    CHECK(trials[1].at("compared").at("before").at("chatter_share") > 0.5);
+    CHECK(trials[1].at("compared").at("after").at("chatter_share") < 0.1);
+    const auto text = text_of(bench, session);
+    CHECK_THAT(text, Contains("chattered: "));
+    CHECK_THAT(text, Contains("held: no chatter in "));
+    CHECK_THAT(text, Contains("Highest speed that held: S6000."));
+    CHECK(text.find("leared") == std::string::npos);
+  }
+}
+
+TEST_CASE("not cleared: a step that is not enough goes on chattering") {
+  const test::BenchFolder bench;
+  const auto session = wall("1", "6460");
+  const auto trials = trials_of(bench, session);
+  REQUIRE(trials.size() == 2);
+  CHECK(trials[1].at("outcome") == "chattered");
+  CHECK(trials[1].at("quiet_s") < 1);
+  CHECK_THAT(text_of(bench, session), Contains("No speed has held yet."));
+}
+
+TEST_CASE("speed raised instead of lowered: it chatters there, too, and no speed has held") {
+  const test::BenchFolder bench;
+  const auto session = wall("1", "7140");
+  const auto trials = trials_of(bench, session);
+  REQUIRE(trials.size() == 2);
+  CHECK(trials[1].at("outcome") == "chattered");
+  CHECK(trials[1].at("spindle_rpm") == 7140);
+}
+
+TEST_CASE("cleared, then back in the corner, lap after lap: it came back, with its period and what to do") {
+  const test::BenchFolder bench;
+  const auto session = tray("7560");
+  const auto trials = trials_of(bench, session);
+  REQUIRE(trials.size() == 2);
+  const Json& after = trials[1];
+  CHECK(after.at("outcome") == "returned");
+  REQUIRE(after.at("returns_s").size() >= 3);
+  CHECK(after.at("returns_s")[0] > 9);
+  REQUIRE(after.at("laps").is_object());
+  // Derived: 45 mm from corner to corner at 3 flutes, 0.05 mm and 7560 rev/min are 2.38 s.
+  CHECK_THAT(after.at("laps").at("period_s").get<double>(), WithinAbs(60 * 45 / (3 * 0.05 * 7560), 0.15));
+  const auto text = text_of(bench, session);
+  CHECK_THAT(text, Contains("came back: quiet for "));
+  CHECK_THAT(text, Contains("survives the worst spot"));
+}
+
+TEST_CASE("a speed that is quiet in the corners, too, holds") {
+  const test::BenchFolder bench;
+  const auto trials = trials_of(bench, tray("9240", "16"));
+  REQUIRE(trials.size() == 2);
+  CHECK(trials[0].at("outcome") == "returned");
+  CHECK(trials[1].at("outcome") == "held");
+}
+
+TEST_CASE("tags say which speed held where, and the hold can be asked to be longer") {
+  const test::BenchFolder bench;
+  // Corners of the tray at 8400 rev/min stand at 4.1, 6.3 … s; with one lap of 2.14 s.
+  Words tags{"--tag", "2:20:wall"};
+  for (const char* corner : {"3.9:4.7", "6:6.7", "8.2:9"}) {
+    tags.push_back("--tag");
+    tags.push_back(std::string(corner) + ":corner");
+  }
+  const Session session{{"--scene", "tray-pocket", "--for-s", "10"}, "8400", "3", {}};
+  bench.simulate("session.wav", session.scene);
+  const auto document = bench.review("session.wav", "8400", "3", tags);
+  CHECK(test::shape_trouble(document) == "");
+  const auto& places = document.at("speeds").at("rows")[0].at("places");
+  REQUIRE(places.size() == 2);
+  CHECK(places[0].at("place") == "wall");
+  CHECK(places[0].at("outcome") == "held");
+  CHECK(places[1].at("place") == "corner");
+  CHECK(places[1].at("outcome") == "returned");
+  CHECK(document.at("speeds").at("holds_everywhere_rpm").is_null());
+
+  bench.simulate("steady.wav", test::kHealthyWall);
+  CHECK(bench.review("steady.wav", "6800", "4").at("trials")[0].at("outcome") == "held");
+  CHECK(bench.review("steady.wav", "6800", "4", {"--hold-s", "5"}).at("trials")[0].at("outcome") == "not_enough");
+}
+
+TEST_CASE("a trial at a speed that the sound contradicts is not believed and never held") {
+  const test::BenchFolder bench;
+  bench.simulate("steady.wav", test::kHealthyWall);
+  CHECK(bench.review("steady.wav", "6120", "4").at("trials")[0].at("outcome") == "not_enough");
+  bench.simulate("wall.wav", test::kChatteringWall);
+  const auto document = bench.review("wall.wav", "6120", "4");
+  REQUIRE(document.at("trials").size() == 1);
+  const Json& trial = document.at("trials")[0];
+  CHECK(trial.at("outcome") == "chattered");  // that was heard, though not at 6120
+  REQUIRE(trial.at("heard_as").is_object());
+  CHECK_THAT(trial.at("heard_as").at("spindle_rpm").get<double>(), WithinAbs(6800, 30));
+  CHECK(document.at("speeds").at("rows").empty());
+}
+
+TEST_CASE("air alone and a recording that stops short tell nothing; there is always one trial") {
+  const test::BenchFolder bench;
+  bench.simulate("air.wav", {"--air-s", "60", "--for-s", "4"});
+  const auto trials = bench.review("air.wav", "6800", "4").at("trials");
+  REQUIRE(trials.size() == 1);
+  CHECK(trials[0].at("outcome") == "not_enough");
+  CHECK(trials[0].at("quiet_s") == 0);
+}
+
+TEST_CASE("watching tells the same trials as a review, and calls quiet what is only quiet so far") {
+  const test::BenchFolder bench;
+  const auto session = wall("1", "6000");
+  const auto trials = trials_of(bench, session);
+  Words words{"watch", "--source", "recording", "--file", bench.path("session.wav"), "--rpm", "6800", "--flutes", "4"};
+  words.insert(words.end(), session.change.begin(), session.change.end());
+  const auto text = bench.hushmill(words);
+  CHECK(text.code == 0);
+  const auto so_far = text.out.find("quiet so far, 1 s; 3 s of cut are wanted");
+  CHECK(so_far != std::string::npos);
+  CHECK(text.out.find("held") > so_far);
+
+  words.push_back("--json");
+  std::istringstream lines(bench.hushmill(words).out);
+  std::vector<Json> ended;
+  for (std::string line; std::getline(lines, line);)
+    if (auto event = Json::parse(line); event.at("event") == "trial_ends") ended.push_back(std::move(event));
+  REQUIRE(ended.size() == trials.size());
+  for (std::size_t i = 0; i < trials.size(); ++i) {
+    CHECK(ended[i].at("trial") == i);
+    for (const auto& [field, value] : trials[i].items()) {
+      INFO(field);
+      CHECK(ended[i].at(field) == value);
+    }
+  }
+}
+
+TEST_CASE("options of trials that make no sense are refused in one line") {
+  const test::BenchFolder bench;
+  bench.simulate("steady.wav", test::kHealthyWall);
+  const auto trouble = [&](const Words& more, const Words& parts) {
+    Words words{"review", bench.path("steady.wav"), "--rpm", "6800", "--flutes", "4"};
+    words.insert(words.end(), more.begin(), more.end());
+    return test::complaint_trouble(bench.hushmill(words), 2, parts);
+  };
+  CHECK(trouble({"--hold-s", "0"}, {"--hold-s", "'0'", "0.1 to 3600"}) == "");
+  CHECK(trouble({"--tag", "1:2:hill"}, {"--tag", "1:2:hill", "wall, corner, slot, entry, floor"}) == "");
+  CHECK(trouble({"--tag", "wall"}, {"--tag", "'wall'", "4.1:4.6:corner"}) == "");
+  CHECK(trouble({"--tag", "3:2:wall"}, {"--tag", "3:2:wall", "earlier time first"}) == "");
+  CHECK(trouble({"--tag", "x:2:wall"}, {"--tag", "'x'"}) == "");
+  CHECK(trouble({"--tag", "60:70:wall"}, {"--tag", "60", "after the end"}) == "");
+}
