@@ -28,6 +28,9 @@ constexpr std::array kLines{
     KeyLine{Action::deeper, "Right", "", "cut a tenth of a millimetre deeper", true},
     KeyLine{Action::shallower, "Left", "", "cut a tenth of a millimetre less deep", true},
     KeyLine{Action::hear, "M", "", "hear the simulated cut, or not", true},
+    KeyLine{Action::mark_pass, "P", "", "mark a lap or pass: at its beginning and at its end", false},
+    KeyLine{Action::say_place, "W", "", "what is being cut: wall, corner, slot, entry, floor", false},
+    KeyLine{Action::take_heard, "Y", "", "take the speed that is heard instead of the entered one", false},
     KeyLine{Action::check_microphone, "C", "", "check the microphone, or leave the check", false},
     KeyLine{Action::keep_minute, "K", "", "keep the last minute of sound", false},
     KeyLine{Action::record_session, "R", "", "record the session, or end the recording", false},
@@ -72,6 +75,12 @@ std::vector<live::Command> turn_knob(const live::State& state, int steps) {
   if (!allowed || (steps > 0 && upper && rpm > upper->rpm * 1.0001)) return {};
   if (steps < 0 && card.min_rpm && rpm < *card.min_rpm * 0.9999) return {};
   return change_card(state, card);
+}
+
+live::TagPlace next_place(const live::State& state) noexcept {
+  if (!state.place) return {trial::kPlaces.front()};
+  const auto at = std::find(trial::kPlaces.begin(), trial::kPlaces.end(), *state.place);
+  return at == trial::kPlaces.end() || at + 1 == trial::kPlaces.end() ? live::TagPlace{} : live::TagPlace{*(at + 1)};
 }
 
 std::vector<live::Command> turn_rig(const live::State& state, const rig::RigControls& controls) {

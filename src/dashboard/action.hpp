@@ -30,6 +30,9 @@ enum class Action {
   hear,
   whole_range,
   next_field,
+  mark_pass,
+  say_place,
+  take_heard,
   check_microphone,
   keep_minute,
   record_session,
@@ -55,6 +58,8 @@ std::optional<Action> action_for(const std::string& key);
 std::vector<live::Command> change_card(const live::State& state, const live::CutCard& card);
 /// The knob turned by whole steps. Empty when it would leave the card's limits or 1 to 400 %.
 std::vector<live::Command> turn_knob(const live::State& state, int steps);
+/// The next kind of place in the list wall, corner, slot, entry, floor, then none again.
+live::TagPlace next_place(const live::State& state) noexcept;
 /// The simulated machine's controls changed: what the card says of the cut follows, because the person who turns these
 /// knobs is the operator, too.
 std::vector<live::Command> turn_rig(const live::State& state, const rig::RigControls& controls);

@@ -4,11 +4,19 @@
 #include <cmath>
 
 #include "dashboard/numbers.hpp"
+#include "trial/speed_table.hpp"
 
 namespace hushmill::dashboard {
 namespace {
 
 using listen::Verdict;
+
+/// How a speed fared on the present cut by the trials; none when it was not tried, or too little was heard.
+std::optional<trial::Outcome> outcome_at(const live::State& state, double rpm) {
+  for (const trial::SpeedRow& row : trial::speed_table(state.trials).rows)
+    if (std::abs(row.spindle_rpm - rpm) <= 0.005 * rpm && row.outcome != trial::Outcome::not_enough) return row.outcome;
+  return std::nullopt;
+}
 
 std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candidate, advise::Direction direction,
                                    const live::State& state, const Session& session, Units units) {
@@ -23,6 +31,8 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
     line.warning = "beyond a limit: do not use";
   } else if (const SpeedTried* tried = session.tried(line.move.target_rpm); tried && tried->episodes > 0) {
     line.warning = tried->returned ? "chatter came back there" : "chattered there before";
+  } else if (const auto outcome = outcome_at(state, line.move.target_rpm); outcome && *outcome != trial::Outcome::held) {
+    line.warning = *outcome == trial::Outcome::returned ? "chatter came back there" : "chattered there before";
   }
   return line;
 }
@@ -51,6 +61,10 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
     return view;
   }
   view.reason = state.advice.reason;
+  if (state.other_fit) {
+    view.headline = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) + ": Y takes it, or correct the card.";
+    return view;
+  }
   if (state.advice.speed_may_not_do)
     for (const advise::Remedy& remedy : state.advice.remedies) view.remedies.push_back(remedy.text);
   if (!state.advice.notes.empty()) view.note = state.advice.notes.front();

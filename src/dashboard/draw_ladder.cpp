@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "dashboard/instruments.hpp"
 #include "dashboard/numbers.hpp"
@@ -31,30 +30,6 @@ Lanes lanes_of(const Canvas& canvas, const Rect& inside) {
 
 float y_of(const Lanes& lanes, const LadderView& view, double rpm) {
   return lanes.body.bottom() - static_cast<float>(view.rpm.share(rpm)) * lanes.body.h;
-}
-
-void draw_trial(Canvas& canvas, Point at, float r, advise::Outcome outcome) {
-  const Theme& theme = canvas.theme();
-  const float stroke = std::max(1.5F, r * 0.34F);
-  switch (outcome) {
-    case advise::Outcome::held:
-      canvas.disc(at, r * 0.8F, theme.normal_edge);
-      break;
-    case advise::Outcome::chattered:
-      canvas.line({at.x - r * 0.8F, at.y - r * 0.8F}, {at.x + r * 0.8F, at.y + r * 0.8F}, theme.danger_edge, stroke);
-      canvas.line({at.x - r * 0.8F, at.y + r * 0.8F}, {at.x + r * 0.8F, at.y - r * 0.8F}, theme.danger_edge, stroke);
-      break;
-    case advise::Outcome::returned: {
-      const float pi = std::numbers::pi_v<float>;
-      canvas.arc(at, r * 0.8F, -0.35F * pi, 1.35F * pi, theme.abnormal_edge, stroke);
-      const Point tip{at.x + r * 0.8F * std::cos(-0.35F * pi), at.y + r * 0.8F * std::sin(-0.35F * pi)};
-      canvas.polygon({{tip.x - r * 0.75F, tip.y - r * 0.25F},
-                      {tip.x + r * 0.3F, tip.y - r * 0.6F},
-                      {tip.x + r * 0.2F, tip.y + r * 0.5F}},
-                     theme.abnormal_edge);
-      break;
-    }
-  }
 }
 
 /// Keeps labels from running into each other: true when `y` is far enough from all that were taken.
@@ -193,7 +168,7 @@ void draw_legend(Canvas& canvas, const Rect& inside) {
   for (const auto& [outcome, words] :
        {std::pair{advise::Outcome::chattered, "chattered"}, std::pair{advise::Outcome::returned, "came back"},
         std::pair{advise::Outcome::held, "held"}}) {
-    draw_trial(canvas, {x, y}, r, outcome);
+    draw_trial_mark(canvas, {x, y}, r, outcome);
     const Rect used =
         canvas.text({x + r + canvas.px(5), y - canvas.px(9), inside.right() - x - r - canvas.px(5), canvas.px(18)},
                     words, {.size = 12, .colour = theme.dim});
@@ -235,7 +210,7 @@ void draw_ladder(Canvas& canvas, const Rect& rect, const LadderView& view) {
 
   for (const TrialMark& trial : view.trials) {
     const float y = y_of(lanes, view, trial.rpm);
-    draw_trial(canvas, {lanes.trials_x, y}, canvas.px(6), trial.outcome);
+    draw_trial_mark(canvas, {lanes.trials_x, y}, canvas.px(6), trial.outcome);
     canvas.mark("trial", lanes.trials_x, y);
   }
   draw_legend(canvas, inside);

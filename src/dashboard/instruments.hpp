@@ -19,6 +19,7 @@
 #include "dashboard/microphone_view.hpp"
 #include "dashboard/spectrum_view.hpp"
 #include "dashboard/timeline_view.hpp"
+#include "dashboard/trials_view.hpp"
 #include "dashboard/verdict_view.hpp"
 
 namespace hushmill::dashboard {
@@ -49,6 +50,10 @@ void draw_history(Canvas& canvas, const Rect& rect, const History& history, std:
 void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view);
 /// Pixel columns of the timeline's strip.
 int timeline_columns(const Canvas& canvas, const Rect& rect);
+
+void draw_trials(Canvas& canvas, const Rect& rect, const TrialsView& view);
+/// The mark of an outcome: a disc held, a cross chattered, a turned arrow came back.
+void draw_trial_mark(Canvas& canvas, Point at, float r, advise::Outcome outcome);
 
 void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool large);
 void draw_cautions(Canvas& canvas, const Rect& rect, bool one_row);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "dashboard/numbers.hpp"
+#include "trial/speed_table.hpp"
 
 namespace hushmill::dashboard {
 namespace {
@@ -89,7 +90,7 @@ void add_barred(LadderView& view, const live::CutCard& card) {
 
 }  // namespace
 
-LadderView prepare_ladder(const live::State& state, const Session& session, const AdviceView& advice) {
+LadderView prepare_ladder(const live::State& state, const AdviceView& advice) {
   LadderView view;
   view.rpm = range_for(state, advice);
   view.entered_rpm = state.card.entered_rpm();
@@ -108,9 +109,11 @@ LadderView prepare_ladder(const live::State& state, const Session& session, cons
       view.arrows.push_back({view.entered_rpm, line.move.target_rpm, line.first});
     }
   }
-  for (const SpeedTried& tried : session.speeds()) {
-    if (tried.has_outcome() && view.rpm.holds(tried.entered_rpm))
-      view.trials.push_back({tried.entered_rpm, tried.outcome()});
+  for (const trial::SpeedRow& row : trial::speed_table(state.trials).rows) {
+    if (row.outcome == trial::Outcome::not_enough || !view.rpm.holds(row.spindle_rpm)) continue;
+    view.trials.push_back({row.spindle_rpm, row.outcome == trial::Outcome::held       ? advise::Outcome::held
+                                            : row.outcome == trial::Outcome::returned ? advise::Outcome::returned
+                                                                                      : advise::Outcome::chattered});
   }
   return view;
 }

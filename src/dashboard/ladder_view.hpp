@@ -8,7 +8,6 @@
 
 #include "dashboard/advice_view.hpp"
 #include "dashboard/axis.hpp"
-#include "dashboard/session.hpp"
 #include "dashboard/tone.hpp"
 #include "live/state.hpp"
 
@@ -41,7 +40,7 @@ struct Barred {
 
 struct TrialMark {
   double rpm = 0;
-  advise::Outcome outcome = advise::Outcome::held;
+  advise::Outcome outcome = advise::Outcome::held;  ///< the worst that this speed showed on the present cut
 };
 
 struct AdviceArrow {
@@ -64,6 +63,6 @@ struct LadderView {
   std::string pointer_label;  ///< "heard 5 983" or "entered 6 000, not heard"
 };
 
-LadderView prepare_ladder(const live::State& state, const Session& session, const AdviceView& advice);
+LadderView prepare_ladder(const live::State& state, const AdviceView& advice);
 
 }  // namespace hushmill::dashboard

@@ -84,7 +84,10 @@ Layout lay_out(const LayoutRequest& request) noexcept {
   const float folded = std::round(middle.w * 0.44F);
   layout.folded = middle.top(upper).left(folded);
   layout.spectrum = middle.top(upper).after(folded + gap);
-  layout.history = middle.below(upper + gap);
+  const Rect lower = middle.below(upper + gap);
+  const float trials = std::round(std::clamp(lower.w * 0.44F, 250 * u, 400 * u));
+  layout.history = lower.left(lower.w - trials - gap);
+  layout.trials = lower.after(layout.history.w + gap);
   return layout;
 }
 

@@ -26,7 +26,7 @@ struct Layout {
   float capital_px = 72;     ///< height of the verdict word's capitals: a tenth of the window or more (a long word in a
                              ///< window narrower than 16:10 gets less)
   bool lines_below = false;  ///< the verdict's plain words stand under the word instead of beside it
-  Rect band, ladder, folded, spectrum, history, timeline, cut, microphone, rig, lesson, advice, cautions;
+  Rect band, ladder, folded, spectrum, history, trials, timeline, cut, microphone, rig, lesson, advice, cautions;
 };
 
 Layout lay_out(const LayoutRequest& request) noexcept;

@@ -52,7 +52,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
   draw_cautions(canvas, layout.cautions, layout.look == Look::room);
   if (layout.look != Look::room) {
-    LadderView ladder = prepare_ladder(state, scene.session, advice);
+    LadderView ladder = prepare_ladder(state, advice);
     ease_ladder(ladder, view, input.dt_s);
     draw_ladder(canvas, layout.ladder, ladder);
     draw_folded(canvas, layout.folded, prepare_folded(shown));
@@ -67,6 +67,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
 
     draw_history(canvas, layout.history, scene.history, scene.history_texture,
                  std::min(view.hz_to.value(), scene.history.top_hz()), onsets(state));
+    draw_trials(canvas, layout.trials, prepare_trials(state));
     draw_timeline(canvas, layout.timeline,
                   prepare_timeline(scene.session, state.episodes, timeline_columns(canvas, layout.timeline)));
     if (!layout.cut.empty()) draw_cut(canvas, layout.cut, prepare_cut(state.card, view));

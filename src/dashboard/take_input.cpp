@@ -168,6 +168,18 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
     case Action::next_field:
       edit_next(state, view, commands);
       break;
+    case Action::mark_pass:
+      commands.emplace_back(live::MarkPass{});
+      break;
+    case Action::say_place:
+      commands.emplace_back(next_place(state));
+      break;
+    case Action::take_heard:
+      if (state.other_fit) {
+        view.undo.push_back(state.card);
+        commands.emplace_back(live::TakeHeard{});
+      }
+      break;
     case Action::check_microphone:
       commands.emplace_back(live::CheckMicrophone{!state.check});
       break;

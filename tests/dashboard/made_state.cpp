@@ -64,6 +64,44 @@ listen::Episode made_episode(double start_s, double end_s, bool open) {
   return episode;
 }
 
+/// Two earlier speeds and the running one, as far as this moment has come.
+std::vector<trial::Trial> made_trials(Made what, double t_s) {
+  trial::Trial first;
+  first.to_s = 0.3 * t_s;
+  first.spindle_rpm = 7000;
+  first.outcome = trial::Outcome::returned;
+  first.cut_s = 3;
+  first.quiet_s = 2.1;
+  first.chatter_hz = kChatterHz;
+  first.returns = {{0.2 * t_s, 0.6, kChatterHz, 1.6}};
+  first.laps = trial::Laps{2.1, 0.07, 1};
+  trial::Trial second = first;
+  second.from_s = first.to_s;
+  second.to_s = 0.6 * t_s;
+  second.spindle_rpm = 4800;
+  second.outcome = trial::Outcome::held;
+  second.quiet_s = second.cut_s = 7.4;
+  second.passes = 1;
+  second.chatter_hz = 0;
+  second.returns.clear();
+  second.laps.reset();
+  trial::Trial now;
+  now.running = true;
+  now.pass_needed = true;
+  now.from_s = second.to_s;
+  now.judged_from_s = now.from_s + 1;
+  now.to_s = t_s;
+  now.spindle_rpm = 6000;
+  if (what != Made::air) now.cut_s = now.quiet_s = now.quiet_run_s = 2.4;
+  if (what == Made::chatter) {
+    now.outcome = trial::Outcome::chattered;
+    now.quiet_s = now.quiet_run_s = 0;
+    now.chatter_s = 2.4;
+    now.chatter_hz = kChatterHz;
+  }
+  return {first, second, now};
+}
+
 }  // namespace
 
 live::State made_state(Made what, double t_s, bool rig) {
@@ -83,6 +121,7 @@ live::State made_state(Made what, double t_s, bool rig) {
   state.source.name = rig ? "rig" : "Desk microphone on the bench";
   state.source.sample_rate_hz = 48000;
   state.source.running = true;
+  state.trials = made_trials(what, t_s);
   if (rig) state.rig = rig::RigControls{6000, 4, 6, 0.06, what != Made::air};
 
   listen::Snapshot& now = state.snapshot;

@@ -23,7 +23,7 @@ namespace {
 LadderView ladder_of(const live::State& state) {
   Session session;
   session.add(state);
-  return prepare_ladder(state, session, prepare_advice(state, session));
+  return prepare_ladder(state, prepare_advice(state, session));
 }
 
 }  // namespace
@@ -52,7 +52,7 @@ TEST_CASE("the arrow goes from the entered speed to where the sentence sends, an
   Session session;
   session.add(state);
   const AdviceView advice = prepare_advice(state, session);
-  const LadderView view = prepare_ladder(state, session, advice);
+  const LadderView view = prepare_ladder(state, advice);
   REQUIRE(view.arrows.size() == 2);
   CHECK(view.arrows[0].first);
   CHECK(view.arrows[0].from_rpm == 6000);

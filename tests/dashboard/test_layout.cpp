@@ -16,7 +16,7 @@ namespace {
 
 std::vector<Rect> panels(const Layout& layout) {
   std::vector<Rect> shown;
-  for (const Rect& rect : {layout.band, layout.ladder, layout.folded, layout.spectrum, layout.history, layout.timeline,
+  for (const Rect& rect : {layout.band, layout.ladder, layout.folded, layout.spectrum, layout.history, layout.trials, layout.timeline,
                            layout.cut, layout.microphone, layout.rig, layout.lesson, layout.advice, layout.cautions}) {
     if (!rect.empty()) shown.push_back(rect);
   }
@@ -53,7 +53,7 @@ TEST_CASE("the bench look holds everything at 1280 x 720 and the unit follows wi
   const Layout small = lay_out({1280, 720, 1, Look::bench, true});
   CHECK(small.look == Look::bench);
   CHECK(small.unit == 1);
-  CHECK(panels(small).size() == 11);
+  CHECK(panels(small).size() == 12);
   CHECK(lay_out({1920, 1080, 1, Look::bench, true}).unit == 1.5F);
   CHECK(lay_out({3840, 2160, 2, Look::bench, true}).unit == 3.0F);
   // A scale that leaves too little room for the bench falls back to what can be read.

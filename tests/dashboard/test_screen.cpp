@@ -190,6 +190,22 @@ TEST_CASE("keys and mouse make commands") {
     CHECK(std::get<live::ChangeCard>(commands[0]).card.override_percent == 90);
     CHECK(std::get<live::ChangeCard>(commands[2]).card.override_percent == 100);
   }
+  SECTION("laps are marked, places said and what is heard is taken by one key each") {
+    Input input;
+    input.keys = {"P", "W", "W", "Y"};
+    auto commands = stage.again(input);
+    REQUIRE(commands.size() == 3);  // nothing else is heard, so nothing to take
+    CHECK(std::holds_alternative<live::MarkPass>(commands[0]));
+    CHECK(std::get<live::TagPlace>(commands[1]).place == trial::Place::wall);
+    CHECK(std::get<live::TagPlace>(commands[2]).place == trial::Place::corner);
+    stage.state().place = trial::Place::floor;
+    stage.state().other_fit = listen::OtherFit{5400, 4};
+    input.keys = {"W", "Y"};
+    commands = stage.again(input);
+    REQUIRE(commands.size() == 2);
+    CHECK_FALSE(std::get<live::TagPlace>(commands[0]).place);
+    CHECK(std::holds_alternative<live::TakeHeard>(commands[1]));
+  }
   SECTION("a field is clicked, typed in, checked and taken") {
     const DrawnText* label = stage.find("Flutes");
     REQUIRE(label);

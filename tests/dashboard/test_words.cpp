@@ -3,8 +3,10 @@
 
 #include "dashboard/check_view.hpp"
 #include "dashboard/advice_view.hpp"
+#include "dashboard/ladder_view.hpp"
 #include "dashboard/lesson_view.hpp"
 #include "dashboard/microphone_view.hpp"
+#include "dashboard/trials_view.hpp"
 #include "dashboard/verdict_view.hpp"
 #include "made_state.hpp"
 #include "plain.hpp"
@@ -421,4 +423,60 @@ TEST_CASE("the lesson uses the cut's own numbers") {
   CHECK(plain(view.paragraphs[0]).find("One tooth at 5 983 rev/min: a tooth 400.0 times a second.") == 0);
   CHECK(view.paragraphs[0].find("4.52 waves from one tooth to the next: 4 whole ones and a piece") !=
         std::string::npos);
+}
+
+TEST_CASE("the trials panel says what a speed still wants, how the earlier ones ended and which held") {
+  live::State state = made_state(Made::steady);
+  TrialsView view = prepare_trials(state);
+  CHECK(view.running);
+  CHECK(plain(view.now.speed) == "6 000");
+  CHECK(plain(view.now.words) == "quiet so far, 2 s");
+  CHECK(plain(view.wanted) == "Wanted: 3 s of cut and a whole lap or pass.");
+  CHECK(view.offer.empty());
+  REQUIRE(view.earlier.size() == 2);
+  CHECK(plain(view.earlier[0].words) == "held, 7.4 s of cut");
+  CHECK(plain(view.earlier[1].words) == "came back every 2.1 s");
+  CHECK(plain(view.best) == "Highest held: 4 800");
+
+  state.trials.back().passes = 1;
+  state.trials.back().quiet_s = 3.5;
+  state.trials.back().outcome = trial::Outcome::held;
+  view = prepare_trials(state);
+  CHECK(plain(view.now.words) == "held so far, 3 s of cut");
+  CHECK(view.wanted.empty());
+  CHECK(plain(view.best) == "Highest held: 6 000");
+
+  state.trials.back().set_up = 1;  // another cut: what was tried before says nothing of it
+  view = prepare_trials(state);
+  CHECK(view.earlier.empty());
+  CHECK(prepare_trials(live::State{}).now.speed.empty());
+}
+
+TEST_CASE("a speed that the sound contradicts is no proof, gets no advice, and one key takes what is heard") {
+  live::State state = made_state(Made::chatter);
+  state.other_fit = listen::OtherFit{5390, 4};
+  state.trials.back().heard_as = state.other_fit;
+  const TrialsView view = prepare_trials(state);
+  CHECK(plain(view.offer) == "Heard 5 400 = 90 %: Y takes it.");
+  CHECK(plain(view.now.words) == "no proof: 5 390 heard");
+  const AdviceView advice = prepare_advice(state, remembered({state}));
+  CHECK(advice.lines.empty());
+  CHECK(plain(advice.headline) == "Heard 5 390, not 6 000: Y takes it, or correct the card.");
+}
+
+TEST_CASE("no speed that came back or chattered is named first, and no arrow points at it") {
+  live::State state = made_state(Made::chatter);
+  state.trials.front().spindle_rpm = 5400;  // came back there
+  const AdviceView advice = prepare_advice(state, remembered({state}));
+  const auto lower = std::find_if(advice.lines.begin(), advice.lines.end(),
+                                  [](const AdviceLine& line) { return line.direction == advise::Direction::lower; });
+  REQUIRE(lower != advice.lines.end());
+  CHECK(lower->warning == "chatter came back there");
+  CHECK_FALSE(lower->first);
+  const LadderView ladder = prepare_ladder(state, advice);
+  for (const AdviceArrow& arrow : ladder.arrows) CHECK(arrow.to_rpm != 5400);
+  REQUIRE(ladder.trials.size() == 3);
+  CHECK(ladder.trials[0].outcome == advise::Outcome::chattered);  // 6000, now
+  CHECK(ladder.trials[1].outcome == advise::Outcome::returned);
+  CHECK(ladder.trials[2].outcome == advise::Outcome::held);
 }
