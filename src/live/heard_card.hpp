@@ -6,7 +6,7 @@
 
 namespace hushmill::live {
 
-/// The programmed speed stays; the override becomes the step of the knob that is heard (within one percent), else the
+/// The programmed speed stays; the override becomes the step of the knob that is heard (within 0.8 percent), else the
 /// percentage that fits. The flute count becomes the one that is heard.
 CutCard card_as_heard(const CutCard& card, const listen::OtherFit& heard);
 
