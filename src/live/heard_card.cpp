@@ -10,7 +10,8 @@ constexpr double kAtTheStep = 0.008;  // of the speed: true speeds mostly differ
 
 CutCard card_as_heard(const CutCard& card, const listen::OtherFit& heard) {
   CutCard changed = card;
-  changed.flutes = heard.flutes;
+  // The comb counts the repeats of the pitch pattern, the card the flutes.
+  if (heard.flutes != card.comb_flutes()) changed.flutes = heard.flutes * (card.flutes / card.comb_flutes());
   if (!(card.programmed_rpm > 0)) return changed;
   const double percent = 100 * heard.spindle_rpm / card.programmed_rpm;
   changed.override_percent = percent;

@@ -127,7 +127,7 @@ void Listening::take_heard() {
   const auto heard = listener_.findings().other_fit;
   if (!heard || over_) return;
   // The trial of that speed began when the sound first said so, not when the person found the time to agree.
-  if (doubted_since_s_ && heard->flutes == card_.flutes) trials_.next_began(*doubted_since_s_);
+  if (doubted_since_s_ && heard->flutes == card_.comb_flutes()) trials_.next_began(*doubted_since_s_);
   change_card(card_as_heard(card_, *heard));
 }
 
