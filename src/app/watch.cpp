@@ -247,7 +247,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
 
   const auto& findings = listener.findings();
   if (settings.keeper) {
-    settings.keeper->note(live::KeptTrials{live::trials_kept(findings)});
+    settings.keeper->note(live::KeptTrials{live::trials_kept(book.trials(findings))});
     settings.keeper->note(live::KeptEnd{static_cast<double>(feed.heard()) / rate, findings});
     monitor.wait_until_kept();
   }

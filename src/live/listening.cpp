@@ -246,7 +246,7 @@ void Listening::keep_gap(const capture::Gap& gap) {
 void Listening::keep_end() {
   if (!keeper_ || std::exchange(end_is_kept_, true)) return;
   keep_advice(true);
-  keeper_->note(KeptTrials{trials_kept(listener_.findings())});
+  keeper_->note(KeptTrials{trials_kept(trials_.trials(listener_.findings()))});
   keeper_->note(KeptEnd{listener_.snapshot().t_s, listener_.findings()});
 }
 

@@ -2,21 +2,23 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
-#include "listen/findings.hpp"
+#include "trial/trial.hpp"
 
 namespace hushmill::live {
 
 struct TrialKept {
   double from_s = 0, to_s = 0, spindle_rpm = 0;
   std::string outcome{};  ///< "held", "returned", "chattered", "not_enough"
-  std::optional<double> quiet_s{}, chatter_hz{}, before_dbfs{}, after_dbfs{};
+  std::optional<double> quiet_s{}, chatter_hz{};
+  std::optional<double> before_dbfs{}, after_dbfs{};  ///< the chatter tone in the trial before and in this one
   std::string text{};
 };
 
-/// One for each stretch of speed in which the tool cut.
-std::vector<TrialKept> trials_kept(const listen::Findings& findings);
+/// One for each trial in which the tool cut.
+std::vector<TrialKept> trials_kept(std::span<const trial::Trial> trials);
 
 }  // namespace hushmill::live
