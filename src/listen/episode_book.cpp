@@ -94,6 +94,8 @@ bool EpisodeBook::follow(const Row& row) {
     const double within = 0.8 * row.bin_hz + row.comb.relative_uncertainty * hz;
     const std::size_t bin = row.highest_bin(hz, std::min(within, 0.2 * tooth_hz_));
     const double p = static_cast<double>(row.power[bin]);
+    // The skirt of a tooth line is no line.
+    if (bin + 1 < row.power.size() && std::max(row.power[bin - 1], row.power[bin + 1]) > row.power[bin]) return;
     if (p < settings_.gone_above_background * static_cast<double>(row.background[bin])) return;
     peak_sum += p;
     for (int d = -kLobeBins; d <= kLobeBins; ++d) {

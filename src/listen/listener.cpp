@@ -12,6 +12,10 @@ constexpr std::array<double, 7> kFrameScales{1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0};
 constexpr double kSilentDbfs = -90;
 constexpr double kMostRampS = 3.0;  // a spindle reaches another override step in this time
 constexpr double kArrivedWithin = 0.02;
+constexpr double kLookStep = 0.0004;
+constexpr double kLookWithin = 0.006;
+constexpr double kClearlyThere = 2.0;  // full lines
+constexpr double kClearlyMore = 1.5;
 constexpr double kHighLobe = 9;  // waves per tooth past which a change of speed buys little
 
 void check(const char* field, double value, double low, double high) {
@@ -44,10 +48,23 @@ void Listener::Parts::expect_entered_speed() {
 
 void Listener::Parts::arrive_at_entered_speed() {
   if (follow_until_s < 0) return;
-  const bool there = std::abs(speed.spindle_rpm() / settings.spindle_rpm - 1.0) < kArrivedWithin;
+  const bool there = std::abs(speed.spindle_rpm() / settings.spindle_rpm - 1.0) < kArrivedWithin || new_speed_explains_more();
   if (!there && speed.measured() && gate.in_cut() && now_s() < follow_until_s) return;
   follow_until_s = -1;
   expect_entered_speed();
+}
+
+// A comb that is held, because something sings, may miss the way to the new speed: the lines tell that the spindle is there.
+bool Listener::Parts::new_speed_explains_more() const noexcept {
+  const double bin_hz = analysis->longer.bin_hz();
+  const auto best_near = [&](double rpm, double within) {
+    double best = 0;
+    const int steps = static_cast<int>(within / kLookStep);
+    for (int i = -steps; i <= steps; ++i) best = std::max(best, SpeedFit::score(long_lines, bin_hz, rpm * (1.0 + kLookStep * i), speed.flutes()));
+    return best;
+  };
+  const double there = best_near(settings.spindle_rpm, kLookWithin);
+  return there > kClearlyThere && there > kClearlyMore * best_near(speed.spindle_rpm(), kLookWithin);
 }
 
 void Listener::Parts::change_speed() {

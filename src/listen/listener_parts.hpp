@@ -155,6 +155,7 @@ struct Listener::Parts {
 
   void expect_entered_speed();
   void arrive_at_entered_speed();
+  bool new_speed_explains_more() const noexcept;
   void refine_lone_line();
   void gather_comb_lines();
   void doubt_entered_speed();

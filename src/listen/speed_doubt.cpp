@@ -11,6 +11,7 @@ constexpr int kEveryRows = 3;  // looks are about 0.13 s apart
 constexpr int kLooks = 3;
 constexpr double kHighestHz = 7000;
 constexpr double kLeastLines = 4;  // of full weight
+constexpr double kLimitShare = 0.9;
 constexpr double kWeakDb = 5;
 constexpr double kClearDb = 12;  // a line this far over the background is there
 constexpr float kKeep = 0.6F;    // of the presence, from row to row
@@ -53,7 +54,7 @@ void SpeedDoubt::expect(double spindle_rpm, int flutes) noexcept {
 bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb, bool singing) noexcept {
   mark(lines, bin_hz);
   if (++rows_ % kEveryRows != 0) return false;
-  if (singing && trusted_looks_ >= kLooks) return false;  // lines of chatter shall not unseat a comb that was found before it
+  if (singing && trusted()) return false;  // lines of chatter shall not unseat a comb that was found before it
   // A moment without clear lines says nothing new. A comb may be found by chance at a wrong speed: a far better one
   // goes first. Period doubling is a comb of half the spacing: while something sings, nothing is said of the flutes.
   std::optional<OtherFit> found = other_;
@@ -88,12 +89,14 @@ void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexce
   bin_hz_ = bin_hz;
   limit_hz_ = 0;
   double clear = 0;
+  std::array<double, 96> clear_hz{};
+  std::size_t count = 0;
   for (const auto& line : lines) {
     if (line.hz > kHighestHz) continue;
     const double db = 10.0 * std::log10(line.over);
     const auto weight = static_cast<float>(std::clamp((db - kWeakDb) / (kClearDb - kWeakDb), 0.0, 1.0));
     clear += static_cast<double>(weight);
-    if (weight >= 0.9F) limit_hz_ = std::max(limit_hz_, line.hz);
+    if (weight >= 0.9F && count < clear_hz.size()) clear_hz[count++] = line.hz;
     const double reach = kReachBins + 0.5 * kStep * line.hz / bin_hz;
     const auto from = static_cast<std::ptrdiff_t>(std::lround(line.hz / bin_hz - reach));
     const auto to = static_cast<std::ptrdiff_t>(std::lround(line.hz / bin_hz + reach));
@@ -103,7 +106,12 @@ void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexce
       mark = std::min(1.0F, mark + (1.0F - kKeep) * weight);
     }
   }
-  if (clear < kLeastLines) limit_hz_ = 0;
+  // A few noises far up must not make a comb whose upper multiples are drowned look poor.
+  if (clear >= kLeastLines && count > 0) {
+    const auto place = clear_hz.begin() + static_cast<std::ptrdiff_t>(kLimitShare * static_cast<double>(count - 1));
+    std::nth_element(clear_hz.begin(), place, clear_hz.begin() + static_cast<std::ptrdiff_t>(count));
+    limit_hz_ = *place;
+  }
   double sum = 0;
   const auto last = std::min(present_.size(), static_cast<std::size_t>(limit_hz_ / bin_hz) + 1);
   for (std::size_t k = 0; k < last; ++k) sum += static_cast<double>(present_[k]);

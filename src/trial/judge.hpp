@@ -41,7 +41,7 @@ Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rule
 
 /// Chatter that ran on from before a change has so much longer than the settling to die away: a slow spindle, and the
 /// listener's own three seconds of following.
-inline constexpr double kDieAwayS = 2.2;
+inline constexpr double kDieAwayS = 1.0;
 
 /// Which part of [from_s, to_s) was tagged with what: the tag that was given last counts. In order, without overlaps.
 std::vector<Tag> laid_out(std::span<const Tag> tags, double from_s, double to_s);
