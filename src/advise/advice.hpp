@@ -45,6 +45,8 @@ struct Question {
   std::optional<double> holder_max_rpm;
   std::optional<double> min_surface_m_min;  ///< tool maker's range for the material; needs the diameter
   std::optional<double> max_surface_m_min;
+  std::optional<double> spindle_kw;        ///< what the spindle gives; needs width, depth, feed and the next
+  std::optional<double> cutting_n_mm2;     ///< specific cutting force of the material
   double knob_step_percent = 10;        ///< common practice, no published source
   std::optional<double> damping_ratio;  ///< from a tap test; else a stated default
   std::optional<double> growth_per_s;   ///< growth rate of the amplitude while the chatter rose

@@ -46,7 +46,12 @@ class Writer {
     const auto [from, to] = pocket_around(belief_, reach_, rpm);
     const int lobe = lobe_at(rpm);
     Candidate made = candidate_at(question_, window_, rpm, lobe, from, to);
-    if (belief_.known()) made.likelihood = spot.likelihood;
+    if (belief_.known()) {
+      made.likelihood = spot.likelihood;
+      // At the present speed it chatters; outside the limits nothing was reckoned.
+      const bool present = std::abs(made.knob_rpm / question_.spindle_rpm - 1) < 0.005;
+      if (!present && reach_.holds(made.knob_rpm)) made.knob_likelihood = belief_.quiet_at(made.knob_rpm);
+    }
     made.depth_gain = depth_gain(mode_, question_.flutes, rpm);
     made.on_harmonic = harmonic_on_tap(question_, rpm);
     return made;
@@ -88,28 +93,6 @@ std::vector<Candidate> pockets(const Writer& write, const Choice& choice) {
     if (!inside) list.push_back(write.candidate(spot, false));
   }
   return list;
-}
-
-// The chance of quiet at each candidate's own knob step; examined speeds are taken over, the others examined together.
-void judge_knob_steps(const Question& question, const Belief& belief, const Choice& choice,
-                      const std::vector<Candidate*>& candidates) {
-  if (!belief.known()) return;
-  std::vector<double> open;
-  for (Candidate* candidate : candidates) {
-    const bool present = std::abs(candidate->knob_rpm / question.spindle_rpm - 1) < 0.005;
-    if (present) continue;  // it chatters there
-    const auto known = std::find_if(choice.knob.begin(), choice.knob.end(), [&](const Spot& spot) {
-      return std::abs(spot.spindle_rpm / candidate->knob_rpm - 1) < 1e-6;
-    });
-    if (known != choice.knob.end()) candidate->knob_likelihood = known->likelihood;
-    else if (std::find(open.begin(), open.end(), candidate->knob_rpm) == open.end()) open.push_back(candidate->knob_rpm);
-  }
-  if (open.empty()) return;
-  const std::vector<double> chance = belief.examine(open);
-  for (Candidate* candidate : candidates) {
-    const auto found = std::find(open.begin(), open.end(), candidate->knob_rpm);
-    if (found != open.end()) candidate->knob_likelihood = chance[static_cast<std::size_t>(found - open.begin())];
-  }
 }
 
 // Speeds in reach at which a tooth harmonic meets a tapped mode other than the one that sings.
@@ -252,12 +235,6 @@ Advice advise(const Question& question) {
     advice.higher = write.first(choice.higher, false);
     advice.knob = write.first(choice.knob, true);
     advice.candidates = pockets(write, choice);
-    std::vector<Candidate*> all;
-    for (auto* side : {&advice.lower, &advice.higher})
-      if (*side) all.push_back(&**side);
-    for (Candidate& candidate : advice.candidates) all.push_back(&candidate);
-    judge_knob_steps(question, belief, choice, all);
-    if (advice.knob) advice.knob->knob_likelihood = advice.knob->likelihood;
     bar_other_modes(question, reach, natural.middle_hz, advice.barred);
     if (advice.lower && advice.higher)
       advice.prefer = choice.lower.front().score >= choice.higher.front().score ? Direction::lower : Direction::higher;
@@ -266,7 +243,7 @@ Advice advise(const Question& question) {
     const double best = advice.candidates.empty() ? 0.0 : advice.candidates.front().likelihood.value_or(0.0);
     advice.speed_may_not_do = belief.known() && best < (question.tried.empty() ? kHopeless : kHopeful);
     if (advice.speed_may_not_do || speed_is_weak(question))
-      advice.depth_factor = quiet_depth_factor(belief, reach.low_rpm, reach.high_rpm);
+      advice.depth_factor = quiet_depth_factor(belief, advice);
     advice.notes = notes_for(question, advice, natural, belief);
   } else {
     advice.speed_may_not_do = true;

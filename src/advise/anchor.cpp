@@ -20,35 +20,38 @@ double standing(double depth, double lowest_depth) noexcept {
   return depth <= 2.0 * lowest_depth ? 0.25 : 0.0;
 }
 
-constexpr double kHopeless = 20;
-
-// Sets process damping for the depth; returns the largest relative change of a mode's damping. The depth itself is
-// proportional to the damping: the first time this is allowed for by summing the geometric series at once.
-double update_rubbing(FlexibleCut& cut, double spindle_rpm, bool first) noexcept {
+// Damping that rubbing adds to a mode, per depth; goes with 1 / speed.
+double rubbing_per_depth(const FlexibleCut& cut, const CutMode& mode, double spindle_rpm) noexcept {
   const double surface_mm_s = std::numbers::pi * cut.diameter_mm * spindle_rpm / 60.0;
-  std::array<double, FlexibleCut::kMostModes> added{};
-  const auto count = static_cast<std::size_t>(cut.mode_count);
-  for (std::size_t i = 0; i < count; ++i) {
-    const CutMode& mode = cut.modes[i];
-    const double omega = 2.0 * std::numbers::pi * mode.ratio * cut.first_mode_hz;
-    const double factor = std::max(0.0, mode.along_feed ? cut.rub_x : cut.rub_y);
-    added[i] = 0.5 * cut.depth * factor * mode.compliance * omega * cut.rub_length_mm / surface_mm_s;
-  }
-  double series = 1;
-  if (first) {
-    const double share = 0.5 * (added[0] / cut.modes[0].damping + added[1] / cut.modes[1].damping);
-    if (share > 0.95) return kHopeless;  // so much rubbing that nothing chatters at this speed
-    series = 1.0 / (1.0 - share);
-  }
+  const double factor = std::max(0.0, mode.along_feed ? cut.rub_x : cut.rub_y);
+  const double omega = 2.0 * std::numbers::pi * mode.ratio * cut.first_mode_hz;
+  return 0.5 * factor * mode.compliance * omega * cut.rub_length_mm / surface_mm_s;
+}
+
+// Sets process damping for the depth; returns the largest relative change of a mode's damping.
+double update_rubbing(FlexibleCut& cut, double spindle_rpm) noexcept {
   double change = 0;
-  for (std::size_t i = 0; i < count; ++i) {
+  for (std::size_t i = 0; i < static_cast<std::size_t>(cut.mode_count); ++i) {
     CutMode& mode = cut.modes[i];
-    const double now = added[i] * series;
+    const double now = cut.depth * rubbing_per_depth(cut, mode, spindle_rpm);
     change = std::max(change, std::abs(now - mode.rubbing) / (mode.damping + mode.rubbing));
     mode.rubbing = now;
   }
   return change;
 }
+
+// The depth limit goes with the damping, of which a part goes with the depth: limit = bare / (1 - share), where share
+// is what rubbing adds to the limit at the bare limit. First it is taken from the damping of the two main modes, then
+// from the limit found with rubbing set for the last depth.
+double rubbing_share(const FlexibleCut& cut, double spindle_rpm, double bare, double lowest, int round) noexcept {
+  if (round > 0) return cut.depth > 0 ? (lowest - bare) / cut.depth : 0.0;
+  double share = 0;
+  for (std::size_t i = 0; i < 2; ++i)
+    share += 0.5 * bare * rubbing_per_depth(cut, cut.modes[i], spindle_rpm) / cut.modes[i].damping;
+  return share;
+}
+
+constexpr double kMostShare = 0.95;  // with more rubbing nothing chatters at this speed
 
 }  // namespace
 
@@ -94,6 +97,7 @@ bool anchor(FlexibleCut& cut, LobeCurve& curve, const Sighting& sighting, double
   // crossing of the lobes; and process damping raises the limit of which the depth is a multiple.
   double target_hz = chatter_hz;
   bool resample = true;
+  double bare = 0;  // lowest limit without rubbing
   for (int round = 0; round < kRounds; ++round) {
     if (resample) curve.sample(cut, 1.0);
     const double waves = target_hz * tooth_s;
@@ -104,22 +108,26 @@ bool anchor(FlexibleCut& cut, LobeCurve& curve, const Sighting& sighting, double
       cut.first_mode_hz = target_hz / here.ratio;
       const double lowest = curve.limits_at(cut.first_mode_hz * tooth_s)[0].depth;
       const double share = standing(here.depth, lowest);
-      if (share == 0 || cut.overload * lowest <= here.depth) continue;
+      if (share == 0) continue;
+      if (round == 0) bare = lowest;
+      const double rubbing = std::max(0.0, rubbing_share(cut, sighting.spindle_rpm, bare, lowest, round));
+      if (rubbing > kMostShare) continue;
+      const double depth = cut.overload * bare / (1 - rubbing);
+      if (round > 0 && depth <= here.depth) continue;
       placed = true;
       const double turn = here.phase_slope - waves;
       cut.weight = share * std::min(std::abs(here.phase_slope) > 1e-9 ? std::abs(turn / here.phase_slope) : kSteepest,
                                     kSteepest);
-      cut.depth = cut.overload * lowest;
-      const double saturated = here.depth * std::pow(cut.depth / here.depth, 0.8);
+      cut.depth = depth;
+      const double saturated = here.depth * std::pow(std::max(1.0, cut.depth / here.depth), 0.8);
       const auto root = unstable_root(cut, here, saturated, cut.first_mode_hz * tooth_s);
       if (root) target_hz = chatter_hz * here.ratio / root->imag();
     }
     if (!placed) return false;
-    const double change = update_rubbing(cut, sighting.spindle_rpm, round == 0);
-    if (!(change < kHopeless)) return false;
+    const double change = update_rubbing(cut, sighting.spindle_rpm);
     resample = change > 0.02;
     if (round >= 2 && !resample) break;
-    if (round + 1 == kRounds && change > 0.15) return false;
+    if (round + 1 == kRounds && !(change < 0.3)) return false;
   }
   return cut.weight > 0;
 }

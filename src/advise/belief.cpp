@@ -11,19 +11,19 @@ namespace hushmill::advise {
 
 namespace {
 
-constexpr int kGuesses = 720;  // shared among all clouds of an answer
-constexpr int kFewestGuesses = 160;
+constexpr int kGuesses = 900;  // shared among all clouds of an answer
+constexpr int kFewestGuesses = 400;
 constexpr std::ptrdiff_t kMostAnchors = 3;  // latest frequencies that get a cloud; older ones are loud speeds only
 constexpr double kMostWaves = 20;           // per tooth: beyond, no pocket is worth reckoning
 constexpr double kExplained = 0.01;         // mean match above which a cloud explains a frequency
-constexpr int kExamined = 180;              // guesses whose teeth are stepped, shared like the above
-constexpr int kFewestExamined = 20;
+constexpr int kPicks = 320;                 // guesses whose teeth are stepped at all speeds, shared like the above
 constexpr std::size_t kFewestThatFit = 12;  // guesses below which what was told is doubted
 constexpr double kDoubt = 2.0;              // in guesses: how much the chance below counts beside the guesses
 constexpr double kDoubtChance = 0.3;        // of a speed of which nothing is known
 constexpr double kMostLikely = 0.97;        // nothing is surer than this
 constexpr double kRemembered = 0.01;  // of ln(speed): how far around a tried speed its outcome holds
 constexpr double kSameSpeed = 0.002;  // relative: the same trial told twice
+constexpr double kBlur = 0.012;  // of ln(speed): a speed is worth what its neighbours are, so luck among guesses counts less
 constexpr std::uint64_t kSeed = 0x5eed0fa11ULL;
 
 // What was heard, oldest first, the question's own chatter last.
@@ -47,6 +47,13 @@ std::vector<double> one_mode_promise(const Question& question, const SpeedGrid& 
   return promise;
 }
 
+// Both must be quiet. One cutter, depth and rubbing lie behind both, so where one is quiet the other is likelier to be:
+// independent they would multiply.
+double both_quiet(double one, double other) noexcept {
+  constexpr double kAlike = 0.5;
+  return one * other + kAlike * std::sqrt(one * (1 - one) * other * (1 - other));
+}
+
 }  // namespace
 
 Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), flutes_(question.flutes) {
@@ -65,28 +72,38 @@ Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), f
     const bool current = &trial == &told.back();
     hear(question, {trial.spindle_rpm, *trial.chatter_hz, current ? question.growth_per_s : std::nullopt}, wanted);
   }
-  for (Voice& voice : voices_) {
-    for (Cloud& cloud : voice.clouds) {
-      for (const Trial& trial : told) {
-        if (trial.outcome == Outcome::held) cloud.learn_quiet(trial.spindle_rpm);
-        // With several voices it is not known which of them spoke.
-        else if (!trial.chatter_hz && voices_.size() == 1)
-          cloud.learn_loud(trial.spindle_rpm);
-      }
-    }
+  if (!known_) {
+    quiet_ = one_mode_promise(question, grid_);
+    return;
   }
-  quiet_ = known_ ? quiet_with_depth(1.0) : one_mode_promise(question, grid_);
+  std::vector<double> raw(static_cast<std::size_t>(grid_.size), 1.0);
+  for (Voice& voice : voices_) {
+    pick(voice, told);
+    step(voice);
+    for (std::size_t i = 0; i < raw.size(); ++i) raw[i] = both_quiet(raw[i], with_doubt(voice, voice.chances[i]));
+  }
+  for (int i = 0; i < grid_.size; ++i) {
+    double sum = 0;
+    double weights = 0;
+    for (int k = std::max(0, i - 3); k <= std::min(grid_.size - 1, i + 3); ++k) {
+      const double miss = (k - i) * std::log(SpeedGrid::kStep) / kBlur;
+      const double weight = std::exp(-0.5 * miss * miss);
+      sum += weight * raw[static_cast<std::size_t>(k)];
+      weights += weight;
+    }
+    quiet_.push_back(std::min(kMostLikely, with_memory(sum / weights, grid_.rpm(i))));
+  }
 }
 
 // What was told may contradict what was heard: a tap test of another mode, a width that is not the one being cut. Rather
 // than to know nothing then, it is passed over, the damping first.
 Cloud Belief::cloud_for(const Question& question, const Sighting& sighting, int wanted) {
-  Cloud fresh(question, sighting, grid_, wanted, kSeed);
+  Cloud fresh(question, sighting, wanted, kSeed);
   if (fresh.size() >= kFewestThatFit) return fresh;
   Question told = question;
   if (told.damping_ratio) {
     told.damping_ratio.reset();
-    Cloud wider(told, sighting, grid_, wanted, kSeed);
+    Cloud wider(told, sighting, wanted, kSeed);
     if (wider.size() >= kFewestThatFit) {
       passed_over_damping_ = true;
       return wider;
@@ -95,7 +112,7 @@ Cloud Belief::cloud_for(const Question& question, const Sighting& sighting, int 
   if (told.radial_mm || told.milling) {
     told.radial_mm.reset();
     told.milling.reset();
-    Cloud widest(told, sighting, grid_, wanted, kSeed);
+    Cloud widest(told, sighting, wanted, kSeed);
     if (widest.size() > fresh.size()) {
       passed_over_damping_ = question.damping_ratio.has_value();
       passed_over_engagement_ = true;
@@ -110,7 +127,7 @@ void Belief::hear(const Question& question, const Sighting& sighting, int wanted
   double best = kExplained;
   for (Voice& voice : voices_) {
     double match = 0;
-    for (const Cloud& cloud : voice.clouds) match += cloud.match(sighting, question.flutes);
+    for (const Cloud& cloud : voice.clouds) match += cloud.mean(cloud.matches(sighting));
     match /= static_cast<double>(voice.clouds.size());
     if (match > best) best = match, owner = &voice;
   }
@@ -118,13 +135,75 @@ void Belief::hear(const Question& question, const Sighting& sighting, int wanted
   if (fresh.empty()) return;
   known_ = true;
   if (!owner) {
-    voices_.push_back({{std::move(fresh)}, {sighting}});
+    voices_.push_back({{std::move(fresh)}, {sighting}, {}, 0, {}});
     return;
   }
-  for (Cloud& cloud : owner->clouds) cloud.learn_chatter(sighting, question.flutes);
-  for (const Sighting& older : owner->heard) fresh.learn_chatter(older, question.flutes);
+  for (Cloud& cloud : owner->clouds) cloud.learn(cloud.matches(sighting));
+  for (const Sighting& older : owner->heard) fresh.learn(fresh.matches(older));
   owner->clouds.push_back(std::move(fresh));
   owner->heard.push_back(sighting);
+}
+
+void Belief::pick(Voice& voice, const std::vector<Trial>& told) const {
+  std::size_t clouds = 0;
+  for (const Voice& each : voices_) clouds += each.clouds.size();
+  for (const Cloud& cloud : voice.clouds) {
+    const double worth = cloud.effective_size();
+    voice.guesses += worth;
+    std::vector<Sighting> others;
+    for (std::size_t k = 0; k < voice.heard.size(); ++k)
+      if (&cloud != &voice.clouds[k]) others.push_back(voice.heard[k]);
+    std::vector<Cloud::Pick> picks = cloud.settled(kPicks / static_cast<int>(clouds), others);
+    double sum = 0;
+    for (const Cloud::Pick& pick : picks) sum += pick.weight;
+    for (Cloud::Pick& pick : picks) pick.weight *= worth / sum;
+    voice.picks.insert(voice.picks.end(), picks.begin(), picks.end());
+  }
+  std::stable_sort(voice.picks.begin(), voice.picks.end(), [](const Cloud::Pick& a, const Cloud::Pick& b) {
+    return a.cut.mode_count < b.cut.mode_count;
+  });
+  for (const Trial& trial : told) {
+    const bool held = trial.outcome == Outcome::held;
+    // With several voices it is not known which of them spoke.
+    if (!held && (trial.chatter_hz || voices_.size() > 1)) continue;
+    const std::vector<double> chances = quiet_chances(voice.picks, trial.spindle_rpm, flutes_);
+    for (std::size_t i = 0; i < chances.size(); ++i)
+      voice.picks[i].weight *= held ? chances[i] + 1e-3 : 1 - chances[i];
+  }
+  double sum = 0;
+  for (const Cloud::Pick& pick : voice.picks) sum += pick.weight;
+  for (Cloud::Pick& pick : voice.picks) pick.weight /= sum;
+}
+
+// Where pockets are wide, between few waves per tooth, not every speed is stepped.
+void Belief::step(Voice& voice) const {
+  constexpr double kPerPocket = 0.06;  // of a pocket's spacing between stepped speeds
+  constexpr int kWidest = 3;
+  const double waves_per_rpm = cutting::waves_per_tooth(voice.heard.back().chatter_hz, 1.0, flutes_);
+  voice.chances.resize(static_cast<std::size_t>(grid_.size));
+  int last = 0;
+  for (int i = 0;;) {
+    const auto at = static_cast<std::size_t>(i);
+    voice.chances[at] = quiet_chances(voice.picks, grid_.rpm(i), flutes_);
+    for (int k = last + 1; k < i; ++k) {
+      const double share = static_cast<double>(k - last) / (i - last);
+      auto& between = voice.chances[static_cast<std::size_t>(k)];
+      between = voice.chances[static_cast<std::size_t>(last)];
+      for (std::size_t p = 0; p < between.size(); ++p) between[p] += share * (voice.chances[at][p] - between[p]);
+    }
+    if (i == grid_.size - 1) break;
+    last = i;
+    const double waves = waves_per_rpm / grid_.rpm(i);
+    const int stride = static_cast<int>(kPerPocket / (waves * std::log(SpeedGrid::kStep)));
+    i = std::min(grid_.size - 1, i + std::clamp(stride, 1, kWidest));
+  }
+}
+
+// Few guesses left that explain everything: they may all be wrong alike.
+double Belief::with_doubt(const Voice& voice, const std::vector<double>& chances) const noexcept {
+  double mean = 0;
+  for (std::size_t p = 0; p < chances.size(); ++p) mean += voice.picks[p].weight * chances[p];
+  return (voice.guesses * mean + kDoubt * kDoubtChance) / (voice.guesses + kDoubt);
 }
 
 // A speed that was loud stays loud, and one that held holds, whatever the guesses say.
@@ -138,48 +217,14 @@ double Belief::with_memory(double chance, double rpm) const noexcept {
   return chance;
 }
 
-std::vector<double> Belief::examine(const std::vector<double>& speeds_rpm) const {
-  std::vector<double> product(speeds_rpm.size(), 1.0);
-  if (!known_)
-    for (std::size_t i = 0; i < product.size(); ++i) product[i] = quiet_at(speeds_rpm[i]);
-  for (const Voice& voice : voices_) {
-    std::vector<double> sum(speeds_rpm.size(), 0.0);
-    double weights = 0;
-    double guesses = 0;
-    const int share = std::max(kFewestExamined, kExamined / static_cast<int>(voices_.size() * voice.clouds.size()));
-    for (const Cloud& cloud : voice.clouds) {
-      guesses += std::min<double>(share, cloud.effective_size());
-      for (const Cloud::Pick& pick : cloud.picks(share)) {
-        double weight = pick.weight;
-        for (const double held_rpm : held_rpm_) weight *= cloud.stepped_quiet(*pick.cut, held_rpm, flutes_) + 1e-3;
-        weights += weight;
-        for (std::size_t i = 0; i < sum.size(); ++i)
-          sum[i] += weight * cloud.stepped_quiet(*pick.cut, speeds_rpm[i], flutes_);
-      }
-    }
-    for (std::size_t i = 0; i < sum.size(); ++i) {
-      // Few guesses left that explain everything: they may all be wrong alike.
-      const double mean = weights > 0 ? sum[i] / weights : 0.0;
-      product[i] *= (guesses * mean + kDoubt * kDoubtChance) / (guesses + kDoubt);
-    }
+std::vector<double> Belief::quiet_with_depth(const std::vector<double>& speeds_rpm, double depth_factor) const {
+  std::vector<double> product;
+  for (const double rpm : speeds_rpm) {
+    double chance = 1;
+    for (const Voice& voice : voices_)
+      chance = both_quiet(chance, with_doubt(voice, quiet_chances(voice.picks, rpm, flutes_, depth_factor)));
+    product.push_back(chance);
   }
-  for (std::size_t i = 0; i < product.size(); ++i) product[i] = std::min(kMostLikely, with_memory(product[i], speeds_rpm[i]));
-  return product;
-}
-
-std::vector<double> Belief::quiet_with_depth(double depth_factor) const {
-  std::vector<double> product(static_cast<std::size_t>(grid_.size), 1.0);
-  for (const Voice& voice : voices_) {
-    std::vector<double> mean(product.size(), 0.0);
-    for (const Cloud& cloud : voice.clouds) {
-      const std::vector<double> chance = cloud.quiet_chance(depth_factor);
-      for (std::size_t i = 0; i < mean.size(); ++i) mean[i] += chance[i] / static_cast<double>(voice.clouds.size());
-    }
-    for (std::size_t i = 0; i < mean.size(); ++i) product[i] *= mean[i];
-  }
-  if (depth_factor >= 1.0)
-    for (int i = 0; i < grid_.size; ++i)
-      product[static_cast<std::size_t>(i)] = with_memory(product[static_cast<std::size_t>(i)], grid_.rpm(i));
   return product;
 }
 

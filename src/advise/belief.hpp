@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "advise/cloud.hpp"
+#include "advise/speed_grid.hpp"
 
 namespace hushmill::advise {
 
@@ -13,14 +14,11 @@ class Belief {
   Belief(const Question& question, const SpeedGrid& grid);
 
   const SpeedGrid& grid() const noexcept { return grid_; }
-  /// Chance of quiet per grid speed.
+  /// Chance of quiet per grid speed, averaged over about one percent of speed.
   const std::vector<double>& quiet() const noexcept { return quiet_; }
   double quiet_at(double spindle_rpm) const noexcept { return grid_.at(quiet_, spindle_rpm); }
-  /// The same with the depth multiplied by a factor.
-  std::vector<double> quiet_with_depth(double depth_factor) const;
-  /// Chance of quiet at each speed by stepping the teeth of the weightiest guesses: better than `quiet`, and far dearer
-  /// (about 5 ms a speed).
-  std::vector<double> examine(const std::vector<double>& speeds_rpm) const;
+  /// The same at some speeds with the depth multiplied by a factor; memory of the tried speeds is left out.
+  std::vector<double> quiet_with_depth(const std::vector<double>& speeds_rpm, double depth_factor) const;
   /// Sources of chatter that no single guess explains: 1, or more when frequencies take turns.
   std::size_t voices() const noexcept { return voices_.size(); }
   /// False when nothing that was heard could be explained: then `quiet` is no probability.
@@ -34,10 +32,16 @@ class Belief {
   struct Voice {
     std::vector<Cloud> clouds;
     std::vector<Sighting> heard;
+    std::vector<Cloud::Pick> picks;           ///< of all clouds, weights summing to 1
+    double guesses = 0;                       ///< how many guesses of equal weight the picks are worth
+    std::vector<std::vector<double>> chances;  ///< of quiet, per grid speed and pick
   };
   Cloud cloud_for(const Question& question, const Sighting& sighting, int wanted);
-  double with_memory(double chance, double rpm) const noexcept;
   void hear(const Question& question, const Sighting& sighting, int wanted);
+  void pick(Voice& voice, const std::vector<Trial>& told) const;
+  void step(Voice& voice) const;
+  double with_doubt(const Voice& voice, const std::vector<double>& chances) const noexcept;
+  double with_memory(double chance, double rpm) const noexcept;
 
   SpeedGrid grid_;
   int flutes_ = 1;

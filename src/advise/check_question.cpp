@@ -65,6 +65,8 @@ void check_question(const Question& question) {
   within("min_surface_m_min", question.min_surface_m_min, 0.1, 100000, " m/min");
   within("max_surface_m_min", question.max_surface_m_min, 0.1, 100000, " m/min");
   ordered("min_surface_m_min", question.min_surface_m_min, "max_surface_m_min", question.max_surface_m_min);
+  within("spindle_kw", question.spindle_kw, 0.01, 1000, " kW");
+  within("cutting_n_mm2", question.cutting_n_mm2, 1, 20000, " N/mm^2");
   within("knob_step_percent", question.knob_step_percent, 0.01, 100, " %");
   within("damping_ratio", question.damping_ratio, 1e-4, 0.5, "");
   within("growth_per_s", question.growth_per_s, 0, 1e5, " per second");

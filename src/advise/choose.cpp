@@ -11,11 +11,6 @@ namespace hushmill::advise {
 namespace {
 
 constexpr double kNoChange = 0.01;
-constexpr double kSpacing = 1.012;  // ratio between speeds that are examined
-constexpr std::size_t kExaminedFree = 24;
-constexpr std::size_t kExaminedPerSide = 8;
-constexpr std::size_t kExaminedKnob = 14;
-constexpr double kBlur = 0.012;  // of ln(speed): a speed is worth what its neighbours are, so luck among guesses counts less
 constexpr double kDistanceCost = 0.05;     // per unit of |ln(speed ratio)|: only decides between near-equals
 // The same where no limit was given on that side: upward nobody knows what it stands, downward little can happen.
 constexpr double kUnknownUpperCost = 0.6;
@@ -43,20 +38,6 @@ double distance_cost(const Question& question, const SpeedWindow& window, double
   const bool limit_known = up ? !window.high_by.empty() : !window.low_by.empty();
   const double unknown_cost = up ? kUnknownUpperCost : kUnknownLowerCost;
   return (limit_known ? kDistanceCost : unknown_cost) * std::abs(std::log(rpm / question.spindle_rpm));
-}
-
-// The likeliest speeds of a list by the averaged lobes, none closer than kSpacing to another.
-std::vector<double> most_promising(const Belief& belief, std::vector<double> speeds, std::size_t most) {
-  std::stable_sort(speeds.begin(), speeds.end(),
-                   [&](double a, double b) { return belief.quiet_at(a) > belief.quiet_at(b); });
-  std::vector<double> picked;
-  for (const double rpm : speeds) {
-    if (picked.size() == most) break;
-    const bool close = std::any_of(picked.begin(), picked.end(),
-                                   [&](double p) { return std::max(p, rpm) / std::min(p, rpm) < kSpacing; });
-    if (!close) picked.push_back(rpm);
-  }
-  return picked;
 }
 
 }  // namespace
@@ -91,54 +72,26 @@ Choice choose(const Question& question, const SpeedWindow& window, const Belief&
     return window.holds(rpm) && std::abs(rpm / question.spindle_rpm - 1.0) >= kNoChange &&
            !meets_other_mode(question, rpm, natural_hz);
   };
-  std::vector<double> below;
-  std::vector<double> above;
-  for (int i = 0; i < belief.grid().size; ++i) {
-    const double rpm = std::clamp(belief.grid().rpm(i), window.low_rpm, window.high_rpm);
-    if (allowed(rpm)) (rpm < question.spindle_rpm ? below : above).push_back(rpm);
-  }
-  std::vector<double> steps;
-  for (const double rpm : knob_speeds(question, window))
-    if (allowed(rpm)) steps.push_back(rpm);
-
-  std::vector<double> both = below;
-  both.insert(both.end(), above.begin(), above.end());
-  std::vector<double> examined = most_promising(belief, both, kExaminedFree);
-  for (const auto& side : {below, above})
-    for (const double rpm : most_promising(belief, side, kExaminedPerSide)) examined.push_back(rpm);
-  std::sort(examined.begin(), examined.end());
-  examined.erase(std::unique(examined.begin(), examined.end()), examined.end());
-  const std::size_t free_count = examined.size();
-  for (const double rpm : most_promising(belief, steps, kExaminedKnob)) examined.push_back(rpm);
-  const std::vector<double> chance = belief.examine(examined);
-  const auto blurred = [&](std::size_t i) {
-    double sum = 0;
-    double weights = 0;
-    for (std::size_t k = 0; k < examined.size(); ++k) {
-      const double miss = std::log(examined[k] / examined[i]) / kBlur;
-      const double weight = std::exp(-0.5 * miss * miss);
-      sum += weight * chance[k];
-      weights += weight;
-    }
-    return sum / weights;
-  };
-
   Choice choice;
   const double base_rpm = programmed_rpm(question);
-  for (std::size_t i = 0; i < examined.size(); ++i) {
-    Spot spot{examined[i], blurred(i), 0};
-    spot.score = spot.likelihood - distance_cost(question, window, spot.spindle_rpm);
-    if (harmonic_on_tap(question, spot.spindle_rpm) > 0) spot.score -= kLoudCost;
-    if (spot.spindle_rpm < question.spindle_rpm) spot.score += kLowerFirst;
-    if (i >= free_count) {
-      choice.knob.push_back(spot);
-      continue;
-    }
+  const auto spot_at = [&](double rpm) {
+    Spot spot{rpm, belief.quiet_at(rpm), 0};
+    spot.score = spot.likelihood - distance_cost(question, window, rpm);
+    if (harmonic_on_tap(question, rpm) > 0) spot.score -= kLoudCost;
+    if (rpm < question.spindle_rpm) spot.score += kLowerFirst;
+    return spot;
+  };
+  for (int i = 0; i < belief.grid().size; ++i) {
+    const double rpm = std::clamp(belief.grid().rpm(i), window.low_rpm, window.high_rpm);
+    if (!allowed(rpm)) continue;
+    Spot spot = spot_at(rpm);
     const double step_rpm = base_rpm * question.knob_step_percent / 100.0;
-    const double nearest_step = std::round(spot.spindle_rpm / step_rpm) * step_rpm;
+    const double nearest_step = std::round(rpm / step_rpm) * step_rpm;
     if (window.holds(nearest_step)) spot.score += kKnobShare * belief.quiet_at(nearest_step);
-    (spot.spindle_rpm < question.spindle_rpm ? choice.lower : choice.higher).push_back(spot);
+    (rpm < question.spindle_rpm ? choice.lower : choice.higher).push_back(spot);
   }
+  for (const double rpm : knob_speeds(question, window))
+    if (allowed(rpm)) choice.knob.push_back(spot_at(rpm));
   for (auto* list : {&choice.lower, &choice.higher, &choice.knob})
     std::stable_sort(list->begin(), list->end(), [](const Spot& a, const Spot& b) { return a.score > b.score; });
   return choice;

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
-#include <optional>
 
 #include "advise/draw.hpp"
 #include "advise/prior.hpp"
@@ -15,18 +13,18 @@ namespace hushmill::advise {
 
 namespace {
 
-constexpr double kDepthError = 0.13;         // spread of ln(limit) of zero-order theory against simulated cuts
-constexpr double kGrowthSoft = 0.02;         // log growth per tooth that leaves stability in doubt
-constexpr double kGrowthOff = 0.005;         // so much short of growth it is as often loud as quiet
-constexpr double kMostQuiet = 0.96;          // a cut that is linearly stable may be kept loud by its own entry
-constexpr double kGrowthSpread = 0.5;        // of ln(growth heard over growth computed)
-constexpr double kTurnSpreadPerWave = 0.02;  // saturated against linear chatter frequency, relative
-constexpr double kTurnSpread = 0.015;
-constexpr double kLineSpread = 0.03;   // of ln(frequency): crossing of the lobes against saturated chatter
-constexpr double kLineBias = 0.006;    // the crossing lies this much below
-constexpr double kDeepEnough = 4;      // limits this many times the depth are as good as none
-constexpr double kMostRoom = 4;        // ln: no limit at all counts as this much
-constexpr double kDampingStep = 1.12;  // a new curve when any damping has changed this much
+// Measured on simulated cuts reckoned with their true parameters.
+constexpr double kGrowthSoft = 0.012;  // log growth per tooth that leaves stability in doubt
+constexpr double kGrowthOff = 0.015;   // so much short of growth it is as often loud as quiet
+constexpr double kMostQuiet = 0.95;    // a cut that is linearly stable may be kept loud by its own entry
+constexpr double kGrowthSpread = 0.5;  // of ln(growth heard over growth computed)
+constexpr double kTurnSpreadPerWave = 0.008;  // saturated against linear chatter frequency, relative
+constexpr double kTurnSpread = 0.025;
+constexpr double kFits = 0.003;        // less than this is no explanation of the anchored tone
+constexpr double kUnexplained = 0.01;  // match of another tone that a guess does not explain
+constexpr int kRounds = 3;             // of varying the guesses
+constexpr std::uint64_t kMoveSeed = 0x307e5ULL;
+constexpr double kShareFloor = 0.05;  // the microphone may hear a member well that moves little
 
 // The strongest line heard may be a neighbour in the family: f_c = |heard + shift f_tooth|, with its share.
 struct Shift {
@@ -37,8 +35,8 @@ constexpr std::array<Shift, 4> kShifts{{{0, 0.86}, {-1, 0.09}, {1, 0.02}, {-2, 0
 
 double line_hz(double heard_hz, double tooth_hz, int teeth) noexcept { return std::abs(heard_hz + teeth * tooth_hz); }
 
-int draw_shift(Draw& draw) noexcept {
-  double left = draw.uniform(0.0, 1.0);
+int draw_shift(Spender& luck) noexcept {
+  double left = luck.unit();
   for (const Shift& shift : kShifts) {
     if (left < shift.share) return shift.teeth;
     left -= shift.share;
@@ -52,66 +50,14 @@ double quiet_growing(double log_growth) noexcept {
   return kMostQuiet * logistic((-log_growth - kGrowthOff) / kGrowthSoft);
 }
 
-double quiet(double log_room, double log_depth_factor = 0.0) noexcept {
-  return logistic(1.7 * (log_room - log_depth_factor) / kDepthError);
-}
-
-}  // namespace
-
-Cloud::Cloud(const Question& question, const Sighting& sighting, const SpeedGrid& grid, int wanted, std::uint64_t seed)
-    : sighting_(sighting), grid_(grid) {
-  Draw draw(seed);
-  LobeCurve curve;
-  const double tooth_hz = cutting::tooth_passing_hz(sighting.spindle_rpm, question.flutes);
-  constexpr int kPatience = 3;
-  for (int i = 0; i < wanted * kPatience && static_cast<int>(guesses_.size()) < wanted; ++i) {
-    FlexibleCut cut = draw_cut(question, draw);
-    const double hz = line_hz(sighting.chatter_hz, tooth_hz, draw_shift(draw));
-    if (!(hz > 1.0) || !anchor(cut, curve, sighting, hz, question.flutes)) continue;
-    // The averaged lobes only propose: the stepped teeth must chatter too, and turn by the phase that was heard.
-    const double fit = stepped_match(cut, sighting, question.flutes);
-    if (fit < 0.03) continue;
-    cut.weight *= fit;
-    guesses_.push_back(cut);
-    keep_limits(cut, question.flutes);
-  }
-}
-
-void Cloud::keep_limits(const FlexibleCut& cut, int flutes) {
-  std::vector<double> depths(static_cast<std::size_t>(grid_.size), std::numeric_limits<double>::infinity());
-  const double first_waves = cutting::waves_per_tooth(cut.first_mode_hz, grid_.fastest_rpm, flutes);
-  LobeCurve curve;
-  const auto slowness = [&](int i) { return sighting_.spindle_rpm / grid_.rpm(i); };
-  for (int from = 0; from < grid_.size;) {
-    int to = from + 1;
-    const auto much_changed = [&](int i) {
-      for (int m = 0; m < cut.mode_count; ++m) {
-        const CutMode& mode = cut.modes[static_cast<std::size_t>(m)];
-        if (cut.damping_at(mode, slowness(i)) > kDampingStep * cut.damping_at(mode, slowness(from))) return true;
-      }
-      return false;
-    };
-    while (to < grid_.size && !much_changed(to)) ++to;
-    curve.sample(cut, std::sqrt(slowness(from) * slowness(to - 1)));
-    curve.lower(depths, first_waves, SpeedGrid::kStep, from, to, kDeepEnough * cut.depth);
-    from = to;
-  }
-  for (double& depth : depths) depth = std::min(kMostRoom, std::log(depth / cut.depth));
-  log_room_.push_back(std::move(depths));
-}
-
-double Cloud::quiet_at(std::size_t guess, double spindle_rpm) const noexcept {
-  return quiet(grid_.at(log_room_[guess], spindle_rpm));
-}
-
-double Cloud::stepped_match(const FlexibleCut& cut, const Sighting& sighting, int flutes) const {
-  const ToothGrowth there = tooth_growth(cut, sighting.spindle_rpm, flutes);
+double match_of(const ToothGrowth& there, const Sighting& sighting, int flutes) noexcept {
   double fit = 1.0 - quiet_growing(there.log_growth);
   // The turn per tooth is the fraction of a wave, mirrored, whichever member of the family was the loudest.
   const double waves = cutting::waves_per_tooth(sighting.chatter_hz, sighting.spindle_rpm, flutes);
   const double turn = std::abs(waves - std::round(waves));
   const double miss = (turn - there.turn) / (kTurnSpreadPerWave * waves + kTurnSpread);
   fit *= 1.0 / (1.0 + miss * miss);
+  fit *= (there.share + kShareFloor) / (1 + kShareFloor);
   if (sighting.growth_per_s && *sighting.growth_per_s > 0) {
     const double per_s = std::max(there.log_growth, 1e-4) * cutting::tooth_passing_hz(sighting.spindle_rpm, flutes);
     const double off = (std::log(per_s / *sighting.growth_per_s) - 0.2) / kGrowthSpread;
@@ -120,100 +66,119 @@ double Cloud::stepped_match(const FlexibleCut& cut, const Sighting& sighting, in
   return fit;
 }
 
-double Cloud::guess_match(std::size_t guess, const Sighting& sighting, int flutes) const {
-  const FlexibleCut& cut = guesses_[guess];
+}  // namespace
+
+Cloud::Cloud(const Question& question, const Sighting& sighting, int wanted, std::uint64_t seed)
+    : question_(question), sighting_(sighting) {
+  Draw draw(seed);
   LobeCurve curve;
-  curve.sample(cut, sighting_.spindle_rpm / sighting.spindle_rpm);
-  const auto limits = curve.limits_at(cutting::waves_per_tooth(cut.first_mode_hz, sighting.spindle_rpm, flutes));
-  const double tooth_hz = cutting::tooth_passing_hz(sighting.spindle_rpm, flutes);
-  double sum = 0;
-  for (const Shift& shift : kShifts) {
-    const double hz = line_hz(sighting.chatter_hz, tooth_hz, shift.teeth);
-    if (!(hz > 1.0)) continue;
-    const auto nearness = [&](const Crossing& limit) {
-      if (!(limit.ratio > 0)) return 0.0;
-      const double miss = (std::log(limit.ratio * cut.first_mode_hz / hz) + kLineBias) / kLineSpread;
-      return std::exp(-0.5 * miss * miss);
-    };
-    sum += shift.share * (0.75 * nearness(limits[0]) + 0.25 * nearness(limits[1]));
+  constexpr int kPatience = 3;
+  std::vector<Guess> drawn;
+  for (int i = 0; i < wanted * kPatience && static_cast<int>(drawn.size()) < wanted; ++i)
+    if (const auto guess = guess_from(fresh_luck(draw), curve)) drawn.push_back(*guess);
+  std::stable_sort(drawn.begin(), drawn.end(),
+                   [](const Guess& a, const Guess& b) { return a.cut.mode_count < b.cut.mode_count; });
+  // The averaged lobes only propose: the stepped teeth must chatter too, and turn by the phase that was heard.
+  const std::vector<double> fits = matches_of(drawn, sighting);
+  for (std::size_t i = 0; i < drawn.size(); ++i) {
+    if (fits[i] < kFits) continue;
+    drawn[i].cut.weight *= fits[i];
+    guesses_.push_back(drawn[i]);
   }
-  return sum * stepped_match(cut, sighting, flutes);
 }
 
-double Cloud::match(const Sighting& sighting, int flutes) const {
+std::optional<Cloud::Guess> Cloud::guess_from(const Luck& luck, LobeCurve& curve) const {
+  Spender spender(luck);
+  const double tooth_hz = cutting::tooth_passing_hz(sighting_.spindle_rpm, question_.flutes);
+  const double hz = line_hz(sighting_.chatter_hz, tooth_hz, draw_shift(spender));
+  Guess guess{luck, draw_cut(question_, spender)};
+  if (!(hz > 1.0) || !anchor(guess.cut, curve, sighting_, hz, question_.flutes)) return std::nullopt;
+  return guess;
+}
+
+std::vector<double> Cloud::matches_of(const std::vector<Guess>& guesses, const Sighting& sighting) const {
+  std::vector<const FlexibleCut*> cuts;
+  for (const Guess& guess : guesses) cuts.push_back(&guess.cut);
+  std::vector<ToothGrowth> growths(cuts.size());
+  tooth_growths(cuts, sighting.spindle_rpm, question_.flutes, 1.0, Wanted::multiplier, growths,
+                cutting::waves_per_tooth(sighting.chatter_hz, sighting.spindle_rpm, question_.flutes));
+  std::vector<double> found;
+  for (const ToothGrowth& growth : growths) found.push_back(match_of(growth, sighting, question_.flutes));
+  return found;
+}
+
+std::vector<double> Cloud::matches(const Sighting& sighting) const { return matches_of(guesses_, sighting); }
+
+double Cloud::mean(const std::vector<double>& matches) const {
   double sum = 0;
   double weights = 0;
   for (std::size_t i = 0; i < guesses_.size(); ++i) {
-    weights += guesses_[i].weight;
-    sum += guesses_[i].weight * guess_match(i, sighting, flutes);
+    weights += guesses_[i].cut.weight;
+    sum += guesses_[i].cut.weight * matches[i];
   }
   return weights > 0 ? sum / weights : 0.0;
 }
 
-double Cloud::learn_chatter(const Sighting& sighting, int flutes) {
-  constexpr double kFloor = 0.03;
-  double sum = 0;
-  double weights = 0;
-  for (std::size_t i = 0; i < guesses_.size(); ++i) {
-    const double fit = guess_match(i, sighting, flutes);
-    weights += guesses_[i].weight;
-    sum += guesses_[i].weight * fit;
-    guesses_[i].weight *= fit + kFloor;
-  }
-  return weights > 0 ? sum / weights : 0.0;
-}
-
-void Cloud::learn_quiet(double spindle_rpm) {
-  for (std::size_t i = 0; i < guesses_.size(); ++i) guesses_[i].weight *= quiet_at(i, spindle_rpm);
-}
-
-void Cloud::learn_loud(double spindle_rpm) {
-  for (std::size_t i = 0; i < guesses_.size(); ++i) guesses_[i].weight *= 1.0 - quiet_at(i, spindle_rpm);
+double Cloud::learn(const std::vector<double>& matches) {
+  const double before = mean(matches);
+  for (std::size_t i = 0; i < guesses_.size(); ++i) guesses_[i].cut.weight *= matches[i] + kUnexplained;
+  return before;
 }
 
 double Cloud::effective_size() const noexcept {
   double sum = 0;
   double squares = 0;
-  for (const FlexibleCut& cut : guesses_) {
-    sum += cut.weight;
-    squares += cut.weight * cut.weight;
+  for (const Guess& guess : guesses_) {
+    sum += guess.cut.weight;
+    squares += guess.cut.weight * guess.cut.weight;
   }
   return squares > 0 ? sum * sum / squares : 0.0;
 }
 
-std::vector<Cloud::Pick> Cloud::picks(int count) const {
+std::vector<Cloud::Pick> Cloud::settled(int count, const std::vector<Sighting>& others) const {
   double total = 0;
-  for (const FlexibleCut& cut : guesses_) total += cut.weight;
-  std::vector<Pick> picked;
-  if (!(total > 0)) return picked;
+  for (const Guess& guess : guesses_) total += guess.cut.weight;
+  std::vector<Pick> picks;
+  if (!(total > 0)) return picks;
+  std::vector<Guess> held;
   double summed = 0;
-  int taken = 0;
-  for (const FlexibleCut& cut : guesses_) {
-    summed += cut.weight / total * count;
-    int copies = 0;
-    while (taken + 0.5 < summed) ++taken, ++copies;
-    if (copies > 0) picked.push_back({&cut, static_cast<double>(copies)});
+  for (const Guess& guess : guesses_) {
+    summed += guess.cut.weight / total * count;
+    while (static_cast<double>(held.size()) + 0.5 < summed) held.push_back(guess);
   }
-  return picked;
+  Draw draw(kMoveSeed);
+  LobeCurve curve;
+  for (int round = 0; round < kRounds; ++round) {
+    std::vector<std::size_t> from;
+    std::vector<Guess> moved;
+    for (std::size_t i = 0; i < held.size(); ++i) {
+      auto guess = guess_from(varied_luck(held[i].luck, draw), curve);
+      if (!guess) continue;
+      from.push_back(i);
+      moved.push_back(std::move(*guess));
+    }
+    const std::vector<double> own = matches_of(moved, sighting_);
+    for (std::size_t k = 0; k < moved.size(); ++k) moved[k].cut.weight *= own[k] < kFits ? 0.0 : own[k];
+    for (const Sighting& other : others) {
+      const std::vector<double> fits = matches_of(moved, other);
+      for (std::size_t k = 0; k < moved.size(); ++k) moved[k].cut.weight *= fits[k] + kUnexplained;
+    }
+    for (std::size_t k = 0; k < moved.size(); ++k)
+      if (draw.unit() * held[from[k]].cut.weight < moved[k].cut.weight) held[from[k]] = std::move(moved[k]);
+  }
+  for (const Guess& guess : held) picks.push_back({guess.cut, 1.0});
+  return picks;
 }
 
-double Cloud::stepped_quiet(const FlexibleCut& cut, double spindle_rpm, int flutes) const {
-  return quiet_growing(tooth_growth(cut, spindle_rpm, flutes, 1.0, Wanted::sign).log_growth);
-}
-
-std::vector<double> Cloud::quiet_chance(double depth_factor) const {
-  std::vector<double> chance(static_cast<std::size_t>(grid_.size), 0.0);
-  const double log_factor = std::log(depth_factor);
-  double weights = 0;
-  for (std::size_t i = 0; i < guesses_.size(); ++i) {
-    const double weight = guesses_[i].weight;
-    if (!(weight > 0)) continue;
-    weights += weight;
-    for (std::size_t k = 0; k < chance.size(); ++k) chance[k] += weight * quiet(log_room_[i][k], log_factor);
-  }
-  if (weights > 0)
-    for (double& c : chance) c /= weights;
-  return chance;
+std::vector<double> quiet_chances(const std::vector<Cloud::Pick>& picks, double spindle_rpm, int flutes,
+                                  double depth_factor) {
+  std::vector<const FlexibleCut*> cuts;
+  for (const Cloud::Pick& pick : picks) cuts.push_back(&pick.cut);
+  std::vector<ToothGrowth> growths(cuts.size());
+  tooth_growths(cuts, spindle_rpm, flutes, depth_factor, Wanted::sign, growths);
+  std::vector<double> chances;
+  for (const ToothGrowth& growth : growths) chances.push_back(quiet_growing(growth.log_growth));
+  return chances;
 }
 
 }  // namespace hushmill::advise

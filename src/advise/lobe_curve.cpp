@@ -9,7 +9,7 @@ namespace hushmill::advise {
 
 namespace {
 
-constexpr double kCoarseStep = 1.015;
+constexpr double kCoarseStep = 1.03;
 constexpr int kPointsPerMode = 36;
 
 // A coarse logarithmic grid, and a fan around each mode that is dense in its middle.
@@ -103,36 +103,6 @@ std::array<Crossing, 2> LobeCurve::limits_at(double waves_of_first) const {
     }
   }
   return lowest;
-}
-
-void LobeCurve::lower(std::vector<double>& depths, double first_waves, double step, int from, int to,
-                      double deepest) const {
-  if (from >= to) return;
-  const double log_step = std::log(step);
-  const double log_first = std::log(first_waves);
-  const double fewest = first_waves * std::exp(log_step * from);
-  const double most = first_waves * std::exp(log_step * (to - 1));
-  for (const auto& branch : branches_) {
-    for (std::size_t i = 0; i + 1 < branch.size(); ++i) {
-      const Point& a = branch[i];
-      const Point& b = branch[i + 1];
-      if (!a.chatters || !b.chatters || std::min(a.depth, b.depth) > deepest) continue;
-      // Whole waves that put this stretch of the curve inside the asked range.
-      const int first_whole = std::max(0, static_cast<int>(std::floor(fewest * std::min(a.ratio, b.ratio) - 1.0)));
-      const int last_whole = static_cast<int>(std::ceil(most * std::max(a.ratio, b.ratio)));
-      for (int whole = first_whole; whole <= last_whole; ++whole) {
-        const double at_a = (std::log((whole + a.phase) / a.ratio) - log_first) / log_step;
-        const double at_b = (std::log((whole + b.phase) / b.ratio) - log_first) / log_step;
-        const int begin = std::max(from, static_cast<int>(std::ceil(std::min(at_a, at_b))));
-        const int end = std::min(to - 1, static_cast<int>(std::floor(std::max(at_a, at_b))));
-        for (int j = begin; j <= end; ++j) {
-          const double share = at_a == at_b ? 0.5 : (j - at_a) / (at_b - at_a);
-          double& depth = depths[static_cast<std::size_t>(j)];
-          depth = std::min(depth, mix(a.depth, b.depth, share));
-        }
-      }
-    }
-  }
 }
 
 }  // namespace hushmill::advise

@@ -1,7 +1,6 @@
 // Where one guessed cut can chatter: for every frequency the tooth phase it needs and the depth at which it starts.
 //
-// One curve serves all speeds: at tooth period T the limit is the lowest depth among the frequencies whose phase fits
-// f T up to whole waves. Zero-order theory; misses period doubling at low engagement. Any thread.
+// At tooth period T the limit is the lowest depth among the frequencies whose phase fits f T up to whole waves. Zero-order theory; misses period doubling at low engagement. Any thread.
 #pragma once
 
 #include <array>
@@ -29,10 +28,6 @@ class LobeCurve {
   /// The lowest and second lowest places at `waves_of_first` = first mode's frequency times the tooth period. Depth is
   /// infinite where there is none.
   std::array<Crossing, 2> limits_at(double waves_of_first) const;
-
-  /// Lowers `depths[i]` to this curve's limit at waves = first_waves · step^i, for i from `from` up to but not
-  /// including `to`. Limits above `deepest` are passed over.
-  void lower(std::vector<double>& depths, double first_waves, double step, int from, int to, double deepest) const;
 
  private:
   struct Point {

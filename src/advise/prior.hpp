@@ -7,7 +7,9 @@
 
 namespace hushmill::advise {
 
-/// Draws one guess. The spreads are working assumptions (no published source) and stated in the .cpp.
-FlexibleCut draw_cut(const Question& question, Draw& draw) noexcept;
+/// The guess that these numbers stand for, not yet anchored. Always spends the same of them for the same thing, so that
+/// neighbouring numbers make neighbouring guesses. The spreads are working assumptions (no published source) and stated
+/// in the .cpp.
+FlexibleCut draw_cut(const Question& question, Spender& luck) noexcept;
 
 }  // namespace hushmill::advise

@@ -23,16 +23,26 @@ std::string pitch_line(const Question& question) {
 
 }  // namespace
 
-std::optional<double> quiet_depth_factor(const Belief& belief, double low_rpm, double high_rpm) {
+std::optional<double> quiet_depth_factor(const Belief& belief, const Advice& advice) {
   constexpr double kLikely = 0.8;
-  for (int percent = 95; percent >= 20; percent -= 5) {
-    const std::vector<double> chance = belief.quiet_with_depth(percent / 100.0);
-    for (int i = 0; i < belief.grid().size; ++i) {
-      const double rpm = belief.grid().rpm(i);
-      if (rpm >= low_rpm && rpm <= high_rpm && chance[static_cast<std::size_t>(i)] >= kLikely) return percent / 100.0;
-    }
+  if (!belief.known()) return std::nullopt;
+  std::vector<double> speeds;
+  for (const Candidate& candidate : advice.candidates) speeds.push_back(candidate.spindle_rpm);
+  for (const auto& candidate : {advice.lower, advice.higher})
+    if (candidate) speeds.push_back(candidate->spindle_rpm);
+  const auto likely_at = [&](int percent) {
+    const std::vector<double> chance = belief.quiet_with_depth(speeds, percent / 100.0);
+    return std::any_of(chance.begin(), chance.end(), [](double c) { return c >= kLikely; });
+  };
+  constexpr int kStep = 5;
+  int likely = 20;
+  int unlikely = 100;
+  if (!likely_at(likely)) return std::nullopt;
+  while (unlikely - likely > kStep) {
+    const int middle = (likely + unlikely) / (2 * kStep) * kStep;
+    (likely_at(middle) ? likely : unlikely) = middle;
   }
-  return std::nullopt;
+  return likely / 100.0;
 }
 
 namespace {

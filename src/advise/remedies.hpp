@@ -6,9 +6,9 @@
 
 namespace hushmill::advise {
 
-/// The largest part of the depth, in steps of five percent, at which some speed in the window is likely quiet (80 %);
+/// The largest part of the depth, in steps of five percent, at which one of the advised speeds is likely quiet (80 %);
 /// none when even a fifth of it is not.
-std::optional<double> quiet_depth_factor(const Belief& belief, double low_rpm, double high_rpm);
+std::optional<double> quiet_depth_factor(const Belief& belief, const Advice& advice);
 
 /// Changes to hold, tool and program. Uses depth_factor, part_sings and natural_hz of the advice so far.
 std::vector<Remedy> remedies_for(const Question& question, const Advice& advice);

@@ -8,7 +8,7 @@
 namespace hushmill::advise {
 
 struct SpeedGrid {
-  static constexpr double kStep = 1.006;
+  static constexpr double kStep = 1.01;
 
   double fastest_rpm = 0;
   int size = 0;

@@ -25,6 +25,13 @@ SpeedWindow speed_window(const Question& question) noexcept {
     raise(rpm_at(question.min_surface_m_min), "the lowest surface speed for the material");
     cap(rpm_at(question.max_surface_m_min), "the highest surface speed for the material");
   }
+  // With the chip load kept the power goes with the speed. P = a_p a_e v_f k_c, common practice; without wear and idling.
+  if (question.spindle_kw && question.cutting_n_mm2 && question.radial_mm && question.depth_mm && question.feed_mm_min) {
+    const double base_rpm = question.programmed_rpm > 0 ? question.programmed_rpm : question.spindle_rpm;
+    const double cutting_kw =
+        *question.depth_mm * *question.radial_mm * *question.feed_mm_min * *question.cutting_n_mm2 / 60e6;
+    cap(base_rpm * *question.spindle_kw / cutting_kw, "the spindle's power");
+  }
   return window;
 }
 

@@ -62,6 +62,10 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
   command.add_option("--max-rpm", texts.max_rpm, "Fastest spindle speed allowed")->type_name("RPM")->group(kMore);
   command.add_option("--tool-max-rpm", texts.tool_max_rpm, "Fastest speed of the tool")->type_name("RPM")->group(kMore);
   command.add_option("--holder-max-rpm", texts.holder_max_rpm, "Fastest speed of the holder")->type_name("RPM")->group(kMore);
+  command.add_option("--spindle-kw", texts.spindle_kw, "Power of the spindle; with --cutting-n-mm2, width, depth and feed it bars speeds that need more")
+      ->type_name("KW")->group(kMore);
+  command.add_option("--cutting-n-mm2", texts.cutting_n_mm2, "Specific cutting force of the material, as 800 for aluminium")
+      ->type_name("N/MM2")->group(kMore);
   command.add_option("--surface-m-min", texts.surface_m_min, "Surface speeds that tool and material allow, as 120:400; needs --diameter-mm")
       ->type_name("LOW:HIGH")->group(kMore);
   command.add_option("--surface-ft-min", texts.surface_ft_min, "The same surface speeds in feet a minute, as 400:1300")->type_name("LOW:HIGH")->group(kMore);
@@ -95,6 +99,8 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   set(cut.max_rpm, texts.max_rpm, "--max-rpm", kLowestRpm, kHighestRpm);
   set(cut.tool_max_rpm, texts.tool_max_rpm, "--tool-max-rpm", kLowestRpm, kHighestRpm);
   set(cut.holder_max_rpm, texts.holder_max_rpm, "--holder-max-rpm", kLowestRpm, kHighestRpm);
+  set(cut.spindle_kw, texts.spindle_kw, "--spindle-kw", 0.01, 1000);
+  set(cut.cutting_n_mm2, texts.cutting_n_mm2, "--cutting-n-mm2", 1, 20000);
   if (texts.surface_m_min) cut.surface_m_min = parse_range("--surface-m-min", *texts.surface_m_min, 0.1, 100000);
   if (texts.surface_m_min && texts.surface_ft_min) throw UsageError("--surface-m-min and --surface-ft-min are both given; one of them would be right");
   if (texts.surface_ft_min) {
@@ -161,6 +167,8 @@ advise::Question CutOptions::question() const {
   q.max_rpm = max_rpm;
   q.tool_max_rpm = tool_max_rpm;
   q.holder_max_rpm = holder_max_rpm;
+  q.spindle_kw = spindle_kw;
+  q.cutting_n_mm2 = cutting_n_mm2;
   if (surface_m_min) {
     q.min_surface_m_min = surface_m_min->from;
     q.max_surface_m_min = surface_m_min->to;

@@ -31,6 +31,8 @@ struct CutOptions {
   std::optional<double> holder_max_rpm;
   std::optional<Range> surface_m_min;          ///< needs the diameter
   std::optional<Range> override_percent_range;
+  std::optional<double> spindle_kw;            ///< bars speeds when width, depth, feed and the next are known
+  std::optional<double> cutting_n_mm2;
   std::vector<advise::Tap> taps;
   bool unequal_pitch = false;
   std::vector<double> pitch_deg;  ///< from flute to flute, one angle a flute; empty: all equal or not known
@@ -51,8 +53,8 @@ struct CutOptions {
 /// The words as typed; they become CutOptions after parsing, so that every complaint is ours.
 struct CutOptionTexts {
   std::optional<std::string> rpm, flutes, programmed_rpm, diameter_mm, radial_mm, depth_mm, milling, min_rpm, max_rpm,
-      tool_max_rpm, holder_max_rpm, surface_m_min, override_range, diameter_in, radial_in, depth_in, feed_in_min,
-      surface_ft_min, feed_mm_min, knob_step_percent, damping_ratio, pitch_deg;
+      tool_max_rpm, holder_max_rpm, spindle_kw, cutting_n_mm2, surface_m_min, override_range, diameter_in, radial_in,
+      depth_in, feed_in_min, surface_ft_min, feed_mm_min, knob_step_percent, damping_ratio, pitch_deg;
   std::vector<std::string> rpm_at, tried, tap_tool, tap_part;
   bool unequal_pitch = false;
 };

@@ -287,6 +287,25 @@ TEST_CASE("a holder's limit, a surface speed and the knob's range are kept") {
   CHECK(advice.knob->knob_percent <= 105);
 }
 
+TEST_CASE("a spindle's power bars the speeds that would need more") {
+  Question asked = question(940, 8000, 4);
+  asked.depth_mm = 3;
+  asked.radial_mm = 6;
+  asked.diameter_mm = 12;
+  asked.feed_mm_min = 2000;
+  asked.cutting_n_mm2 = 800;
+  // Derived: 3 * 6 * 2000 * 800 / 60e6 = 0.48 kW at 8000 rev/min, so 0.51 kW are used up at 8500.
+  asked.spindle_kw = 0.51;
+  const Advice advice = advise(asked);
+  for (const Candidate& candidate : advice.candidates) CHECK(candidate.spindle_rpm <= 8500);
+  CHECK(std::any_of(advice.barred.begin(), advice.barred.end(),
+                    [](const Barred& barred) { return barred.by == "the spindle's power"; }));
+  asked.cutting_n_mm2.reset();  // without it nothing can be said of power
+  const Advice open = advise(asked);
+  CHECK(std::none_of(open.barred.begin(), open.barred.end(),
+                     [](const Barred& barred) { return barred.by == "the spindle's power"; }));
+}
+
 TEST_CASE("high lobe numbers are said, and what helps more is ranked") {
   const Advice advice = advise(question(2940, 3000, 4));
   const bool said = std::any_of(advice.notes.begin(), advice.notes.end(), [](const std::string& note) {

@@ -34,9 +34,15 @@ TEST_CASE("chances are chances, and the speed that chattered is not quiet") {
 
 TEST_CASE("less depth is never less quiet") {
   const Belief belief(heard(940, 8000, 4), kGrid);
-  const std::vector<double> full = belief.quiet_with_depth(0.9);
-  const std::vector<double> half = belief.quiet_with_depth(0.5);
-  for (std::size_t i = 0; i < full.size(); ++i) CHECK(half[i] >= full[i]);
+  const std::vector<double> speeds{5600, 6300, 7020, 7600, 9000, 13500};
+  std::vector<double> before(speeds.size(), 0.0);
+  for (const double factor : {1.0, 0.8, 0.5, 0.2}) {
+    const std::vector<double> now = belief.quiet_with_depth(speeds, factor);
+    // Shallower cuts can lie in an island of chatter of a few guesses; of all guesses together hardly.
+    for (std::size_t i = 0; i < now.size(); ++i) CHECK(now[i] >= before[i] - 0.02);
+    before = now;
+  }
+  CHECK(*std::min_element(before.begin(), before.end()) > 0.6);
 }
 
 TEST_CASE("a trial that chattered lowers its neighbourhood, one that held raises it") {
@@ -56,11 +62,11 @@ TEST_CASE("a second tone far from the first is another voice, the same tone is n
   CHECK(Belief(question, kGrid).voices() == 2);
 }
 
-TEST_CASE("stepping the teeth agrees with the lobes in the main") {
+TEST_CASE("between stepped speeds nothing is far from what stepping there would say") {
   const Belief belief(heard(940, 8000, 4), kGrid);
   const std::vector<double> speeds{5600, 6300, 7020, 7600, 9000, 13500};
-  const std::vector<double> stepped = belief.examine(speeds);
-  for (std::size_t i = 0; i < speeds.size(); ++i) CHECK(std::abs(stepped[i] - belief.quiet_at(speeds[i])) < 0.25);
+  const std::vector<double> stepped = belief.quiet_with_depth(speeds, 1.0);
+  for (std::size_t i = 0; i < speeds.size(); ++i) CHECK(std::abs(stepped[i] - belief.quiet_at(speeds[i])) < 0.15);
 }
 
 }  // namespace

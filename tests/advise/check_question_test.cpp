@@ -57,6 +57,8 @@ TEST_CASE("not a number and infinity are refused in every field") {
       [](Question& q, double x) { q.tool_max_rpm = x; },
       [](Question& q, double x) { q.holder_max_rpm = x; },
       [](Question& q, double x) { q.min_surface_m_min = x; },
+      [](Question& q, double x) { q.spindle_kw = x; },
+      [](Question& q, double x) { q.cutting_n_mm2 = x; },
       [](Question& q, double x) { q.max_surface_m_min = x; },
       [](Question& q, double x) { q.knob_step_percent = x; },
       [](Question& q, double x) { q.damping_ratio = x; },

@@ -5,7 +5,6 @@
 
 #include "advise/anchor.hpp"
 #include "advise/benchmark_cut.hpp"
-#include "advise/speed_grid.hpp"
 #include "support/catch.hpp"
 
 namespace {
@@ -48,23 +47,6 @@ TEST_CASE("two modes at half engagement have the computed lowest limit") {
   const Crossing limit = curve.limits_at(603.0 * 60 / (6246.0 * 4))[0];
   CHECK_THAT(limit.depth * 5.6e6 * 4 * std::numbers::pi / (4 * 600e6) * 1e3, WithinRel(0.8148, 0.01));
   CHECK_THAT(limit.ratio * 603.0, WithinRel(633.0, 0.003));
-}
-
-TEST_CASE("the sweep over many speeds is the limit at each") {
-  const FlexibleCut cut = benchmark_guess(0.5, false, 1);
-  LobeCurve curve;
-  curve.sample(cut, 1.0);
-  const SpeedGrid grid = SpeedGrid::between(3000, 12000);
-  std::vector<double> depths(static_cast<std::size_t>(grid.size), 1e9);
-  curve.lower(depths, kBenchmarkHz * 60 / (grid.fastest_rpm * kBenchmarkFlutes), SpeedGrid::kStep, 0, grid.size, 1e9);
-  int compared = 0;
-  for (int i = 0; i < grid.size; ++i) {
-    const double one = curve.limits_at(kBenchmarkHz * 60 / (grid.rpm(i) * kBenchmarkFlutes))[0].depth;
-    if (mm(one) > 2) continue;  // the walls are steep: interpolation differs there
-    CHECK_THAT(depths[static_cast<std::size_t>(i)], WithinRel(one, 0.05));
-    ++compared;
-  }
-  CHECK(compared > grid.size / 2);
 }
 
 TEST_CASE("an anchored cut chatters at the frequency that was heard") {
