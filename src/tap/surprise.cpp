@@ -48,9 +48,10 @@ std::vector<double> surprise(std::span<const float> sound, double rate_hz, doubl
   const auto a = prediction(std::span<const double>(x).subspan(from, to - from));
   const double step = rate_hz / static_cast<double>(factor) / 1000;  // samples in a millisecond
   std::vector<double> power(static_cast<std::size_t>(static_cast<double>(x.size()) / step) + 1);
-  for (std::size_t n = 0; n < x.size(); ++n) {
+  // What began before the recording, or goes on after it, is no surprise: there the prediction or the lowered rate lacks samples.
+  for (std::size_t n = kOrder + late; n + late < x.size(); ++n) {
     double sum = 0;
-    for (std::size_t k = 0; k <= std::min(kOrder, n); ++k) sum += a[k] * x[n - k];
+    for (std::size_t k = 0; k <= kOrder; ++k) sum += a[k] * x[n - k];
     power[static_cast<std::size_t>(static_cast<double>(n) / step)] += sum * sum;
   }
   auto smooth = power;

@@ -15,7 +15,7 @@ namespace hushmill::tap {
 inline constexpr double kSurpriseRatesHz[] = {24000, 4000};
 
 /// Power of what surprises in each millisecond, smoothed over three, over its own median; the sound is lowered to about
-/// `at_rate_hz`. `learn_from`, `learn_to`: the part of the sound, in its samples, whose autocorrelation is used.
+/// `at_rate_hz`. Nothing surprises in the first and last milliseconds. `learn_from`, `learn_to`: the part of the sound, in its samples, whose autocorrelation is used.
 std::vector<double> surprise(std::span<const float> sound, double rate_hz, double at_rate_hz, std::size_t learn_from, std::size_t learn_to);
 
 }  // namespace hushmill::tap

@@ -19,6 +19,7 @@ constexpr double kLeastRingS = 0.15;     // before the next tap
 constexpr double kBeforeNextS = 0.005;   // the next push may begin a little before its onset
 constexpr double kQuietShare = 0.06;     // of the middle tap's strength: −24 dB
 constexpr double kNoisyDb = 15;
+constexpr double kBeforeS = 0.03;        // so long before a strike the prediction needs to settle
 constexpr double kFirstS = 0.05;
 constexpr double kFewWaves = 2.5;        // time constants shorter than this many waves: damping above 6 %
 constexpr double kFullScale = 0.985;
@@ -110,7 +111,7 @@ TapTest::Judged TapTest::judge() const {
     const Stretch ring{onset.top, std::max(end, onset.top)};
     const double at_s = static_cast<double>(onset.sample) / rate_hz_;
     const auto reject = [&](WhyRejected why) { findings.rejected.push_back({at_s, why}); };
-    const std::size_t before = std::min(onset.sample, samples(0.01));
+    const std::size_t before = std::min(onset.sample, samples(kBeforeS));
     const auto around = std::span<const float>(sound_).subspan(onset.sample - before, std::min(end, onset.sample + samples(0.3)) - (onset.sample - before));
     if (onset.strength < kQuietShare * middle)
       reject(WhyRejected::too_quiet);

@@ -153,6 +153,17 @@ TEST_CASE("few taps, no taps and no ring are said, never made up for") {
   CHECK(warns(thud, Warning::no_modes));
 }
 
+TEST_CASE("a sound that is there from the first sample to the last is no strike, at its beginning or its end") {
+  std::vector<float> offset(96000, 0.001F), hum(96000);
+  for (std::size_t n = 0; n < hum.size(); ++n) hum[n] = static_cast<float>(0.2 * std::cos(0.03 * static_cast<double>(n)));
+  for (const auto* sound : {&offset, &hum}) {
+    const auto found = heard(*sound);
+    CHECK(found.tap_s.empty());
+    CHECK(found.rejected.empty());
+    CHECK(warns(found, Warning::no_taps));
+  }
+}
+
 TEST_CASE("taps without a room before them are warned of") {
   auto samples = test::make_tapped(tool(), 11).samples;
   samples.erase(samples.begin(), samples.begin() + 48000 * 7 / 10);
