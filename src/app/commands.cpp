@@ -72,8 +72,7 @@ void add_speeds(CLI::App& app, std::function<int()>& run) {
   add_cut_options(*command, texts->cut, CutNeeds::speed_and_flutes, false);
   command->callback([texts, &run] {
     run = [texts] {
-      auto question = cut_options(texts->cut).question();
-      question.chatter_hz = parse_number("--chatter-hz", texts->chatter_hz, 1, 96000);
+      const auto question = cut_options(texts->cut).question(parse_number("--chatter-hz", texts->chatter_hz, 1, 96000));
       const auto advice = advise::advise(question);
       std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : to_text(advice).c_str(), stdout);
       return 0;

@@ -6,13 +6,16 @@
 #include <numeric>
 #include <utility>
 
+#include "advise/choose.hpp"
 #include "cutting/cutter.hpp"
+#include "setup/taps.hpp"
 
 namespace hushmill::app {
 
 namespace {
 constexpr double kLowestRpm = 10;
 constexpr double kHighestRpm = 200000;
+constexpr double kLeastDampingRatio = 0.0001;
 
 void set(std::optional<double>& value, const std::optional<std::string>& text, const char* option, double low, double high) {
   if (text) value = parse_number(option, *text, low, high);
@@ -34,6 +37,29 @@ void set(std::optional<double>& value_mm, const Twin& twin, double low_mm, doubl
     throw UsageError(std::string(twin.metric) + " and " + twin.inch + " are both given; one of them would be right");
   set(value_mm, twin.metric_text, twin.metric, low_mm, high_mm);
   if (twin.inch_text) value_mm = kMmPerInch * parse_number(twin.inch, *twin.inch_text, low_mm / kMmPerInch, high_mm / kMmPerInch);
+}
+
+// Modes of the machine are left out: whether tool or part sings, they do not say.
+void add_kept_taps(CutOptions& cut, const std::string& file) {
+  for (const auto& mode : setup::load_taps(file)) {
+    if (mode.on == setup::TappedOn::machine) continue;
+    cut.kept_taps.push_back(mode);
+    cut.taps.push_back({mode.natural_hz, mode.on == setup::TappedOn::part});
+  }
+  if (cut.kept_taps.empty())
+    throw UsageError("--taps is '" + file + "', which holds no taps of tool or part; a set-up file that `hushmill tap --save` has written would be right");
+}
+
+std::optional<double> kept_damping(const std::vector<setup::TappedMode>& modes, double chatter_hz) {
+  std::optional<double> damping_ratio;
+  double nearest = 1e300;
+  for (const auto& mode : modes) {
+    const double apart = std::abs(std::log(mode.natural_hz / chatter_hz));
+    if (apart >= nearest || mode.damping_ratio < kLeastDampingRatio || !advise::same_mode({mode.natural_hz, false}, chatter_hz)) continue;
+    nearest = apart;
+    damping_ratio = mode.damping_ratio;
+  }
+  return damping_ratio;
 }
 }  // namespace
 
@@ -76,6 +102,8 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
       ->type_name("HZ")->group(kMore)->expected(1)->take_all();
   command.add_option("--tap-part", texts.tap_part, "Frequency of the part in its hold from a tap test; may be repeated")
       ->type_name("HZ")->group(kMore)->expected(1)->take_all();
+  command.add_option("--taps", texts.taps, "Set-up file with the modes that `hushmill tap --save` kept, of the tool and of the part")
+      ->type_name("TOML")->group(kMore);
   command.add_flag("--unequal-pitch", texts.unequal_pitch, "The cutter's pitch is unequal")->group(kMore);
   command.add_option("--pitch-deg", texts.pitch_deg, "Angles from flute to flute, one a flute, 360 together, as 80,100,80,100")
       ->type_name("DEG,DEG,...")->group(kMore);
@@ -111,6 +139,7 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   constexpr double kHighestHz = 96000;
   for (const auto& text : texts.tap_tool) cut.taps.push_back({parse_number("--tap-tool", text, 1, kHighestHz), false});
   for (const auto& text : texts.tap_part) cut.taps.push_back({parse_number("--tap-part", text, 1, kHighestHz), true});
+  if (texts.taps) add_kept_taps(cut, *texts.taps);
   cut.unequal_pitch = texts.unequal_pitch;
   if (texts.pitch_deg) {
     cut.pitch_deg = parse_list("--pitch-deg", *texts.pitch_deg, 1, 359);
@@ -121,7 +150,7 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
     for (double& angle : cut.pitch_deg) angle *= 360 / sum;
     cut.unequal_pitch = cut.unequal_pitch || cut.comb_flutes() < cut.flutes;
   }
-  set(cut.damping_ratio, texts.damping_ratio, "--damping-ratio", 0.0001, 0.5);
+  set(cut.damping_ratio, texts.damping_ratio, "--damping-ratio", kLeastDampingRatio, 0.5);
   if (texts.knob_step_percent) cut.knob_step_percent = parse_number("--knob-step-percent", *texts.knob_step_percent, 0.1, 100);
   if (texts.milling) {
     if (*texts.milling == "climb")
@@ -153,8 +182,9 @@ int CutOptions::comb_flutes() const {
   return flutes / cutting::pattern_teeth(cutter);
 }
 
-advise::Question CutOptions::question() const {
+advise::Question CutOptions::question(double chatter_hz) const {
   advise::Question q;
+  q.chatter_hz = chatter_hz;
   q.spindle_rpm = spindle_rpm;
   q.flutes = flutes;
   q.programmed_rpm = programmed_rpm.value_or(spindle_rpm);
@@ -180,7 +210,7 @@ advise::Question CutOptions::question() const {
   q.taps = taps;
   q.unequal_pitch = unequal_pitch;
   q.knob_step_percent = knob_step_percent;
-  q.damping_ratio = damping_ratio;
+  q.damping_ratio = damping_ratio ? damping_ratio : kept_damping(kept_taps, chatter_hz);
   q.tried = tried;
   return q;
 }

@@ -8,6 +8,7 @@
 #include "advise/advice.hpp"
 #include "app/option_text.hpp"
 #include "live/cut_card.hpp"
+#include "setup/setup.hpp"
 
 namespace CLI {
 class App;
@@ -34,6 +35,7 @@ struct CutOptions {
   std::optional<double> spindle_kw;            ///< bars speeds when width, depth, feed and the next are known
   std::optional<double> cutting_n_mm2;
   std::vector<advise::Tap> taps;
+  std::vector<setup::TappedMode> kept_taps;  ///< of tool and part, from a set-up file; they are among `taps`, too
   bool unequal_pitch = false;
   std::vector<double> pitch_deg;  ///< from flute to flute, one angle a flute; empty: all equal or not known
   std::optional<double> feed_mm_min;
@@ -44,8 +46,9 @@ struct CutOptions {
   /// How often the cutter looks the same in a revolution: its flute count unless pitch angles say otherwise. The lines of the
   /// cut, and the family's, stand this many rotation frequencies apart.
   int comb_flutes() const;
-  /// The question to the adviser, but for what was heard.
-  advise::Question question() const;
+  /// The question to the adviser about chatter at that frequency, but for what else was heard. Damping that was not entered is
+  /// that of the kept tap nearest to the chatter, where one is near enough to be its mode.
+  advise::Question question(double chatter_hz) const;
   /// The same as a card for the dashboard.
   live::CutCard card() const;
 };
@@ -54,7 +57,7 @@ struct CutOptions {
 struct CutOptionTexts {
   std::optional<std::string> rpm, flutes, programmed_rpm, diameter_mm, radial_mm, depth_mm, milling, min_rpm, max_rpm,
       tool_max_rpm, holder_max_rpm, spindle_kw, cutting_n_mm2, surface_m_min, override_range, diameter_in, radial_in,
-      depth_in, feed_in_min, surface_ft_min, feed_mm_min, knob_step_percent, damping_ratio, pitch_deg;
+      depth_in, feed_in_min, surface_ft_min, feed_mm_min, knob_step_percent, damping_ratio, pitch_deg, taps;
   std::vector<std::string> rpm_at, tried, tap_tool, tap_part;
   bool unequal_pitch = false;
 };

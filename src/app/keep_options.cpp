@@ -35,7 +35,7 @@ std::string settings_text(const CutOptionTexts& cut) {
                      typed("--max-rpm", cut.max_rpm) + typed("--tool-max-rpm", cut.tool_max_rpm) +
                      typed("--holder-max-rpm", cut.holder_max_rpm) + typed("--surface-m-min", cut.surface_m_min) +
                      typed("--override-range", cut.override_range) + typed("--knob-step-percent", cut.knob_step_percent) +
-                     typed("--damping-ratio", cut.damping_ratio) + typed("--pitch-deg", cut.pitch_deg) + typed("--diameter-in", cut.diameter_in) + typed("--radial-in", cut.radial_in) +
+                     typed("--damping-ratio", cut.damping_ratio) + typed("--taps", cut.taps) + typed("--pitch-deg", cut.pitch_deg) + typed("--diameter-in", cut.diameter_in) + typed("--radial-in", cut.radial_in) +
                      typed("--depth-in", cut.depth_in) + typed("--feed-in-min", cut.feed_in_min) + typed("--surface-ft-min", cut.surface_ft_min) + (cut.unequal_pitch ? " --unequal-pitch" : "");
   for (const auto& change : cut.rpm_at) text += " --rpm-at " + change;
   for (const auto& tap : cut.tap_tool) text += " --tap-tool " + tap;

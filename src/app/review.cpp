@@ -36,14 +36,13 @@ const listen::SpeedStretch& stretch_at(const listen::Findings& findings, double 
 
 advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& stretch, const listen::Episode& episode,
                           const listen::Findings& findings) {
-  auto question = cut.question();
+  // The same count of waves per tooth as was heard, seen at the entered speed.
+  const double true_rpm = stretch.measured_rpm.value_or(stretch.entered_rpm);
+  auto question = cut.question(episode.chatter_hz * stretch.entered_rpm / true_rpm);
   question.spindle_rpm = stretch.entered_rpm;
   question.growth_per_s = episode.growth_per_s > 0 ? std::optional(episode.growth_per_s) : std::nullopt;
   const auto heard = live::trials_from(findings, 0, stretch.entered_rpm);
   question.tried.insert(question.tried.end(), heard.begin(), heard.end());
-  // The same count of waves per tooth as was heard, seen at the entered speed.
-  const double true_rpm = stretch.measured_rpm.value_or(stretch.entered_rpm);
-  question.chatter_hz = episode.chatter_hz * stretch.entered_rpm / true_rpm;
   auto advice = advise::advise(question);
   for (auto* candidate : {&advice.lower, &advice.higher})
     if (*candidate && (*candidate)->lobe > 0)

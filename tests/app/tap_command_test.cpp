@@ -74,6 +74,35 @@ TEST_CASE("modes are kept in a set-up file, comments stay, a second time replace
   CHECK(count("on = \"part\"") == 1);
 }
 
+TEST_CASE("kept taps go to the adviser: tool or part, and the damping of the mode that chatters") {
+  const test::BenchFolder bench;
+  std::ofstream(bench.path("setup.toml")) << "title = \"Bracket\"\n\n[[taps]]\non = \"tool\"\nnatural_hz = 1180\ndamping_ratio = 0.018\n\n[[taps]]\non = \"part\"\n"
+                                             "natural_hz = 640\ndamping_ratio = 0.004\n\n[[taps]]\non = \"machine\"\nnatural_hz = 1210\ndamping_ratio = 0.1\n";
+  const auto speeds = [&](const char* chatter_hz, const test::Words& more) {
+    test::Words words{"speeds", "--chatter-hz", chatter_hz, "--rpm", "6000", "--flutes", "4", "--json"};
+    words.insert(words.end(), more.begin(), more.end());
+    return bench.json_of(words);
+  };
+  const test::Words kept{"--taps", bench.path("setup.toml")}, typed{"--tap-tool", "1180", "--tap-part", "640"};
+  const auto with = [](test::Words words, const char* damping_ratio) {
+    words.insert(words.end(), {"--damping-ratio", damping_ratio});
+    return words;
+  };
+  CHECK(speeds("1205", kept) == speeds("1205", with(typed, "0.018")));
+  CHECK(speeds("1205", kept) != speeds("1205", with(typed, "0.06")));
+  CHECK(speeds("1205", with(kept, "0.06")) == speeds("1205", with(typed, "0.06")));  // what is typed counts
+  CHECK(speeds("645", kept) == speeds("645", with(typed, "0.004")));
+  CHECK(speeds("645", kept).at("part_sings") == true);
+  CHECK(speeds("900", kept) == speeds("900", typed));  // no tapped mode is near
+
+  const auto wrong = [&](const std::string& file, const test::Words& parts) {
+    return test::complaint_trouble(bench.hushmill({"speeds", "--chatter-hz", "900", "--rpm", "6000", "--flutes", "4", "--taps", bench.path(file)}), 2, parts);
+  };
+  CHECK(wrong("none.toml", {"none.toml", "would be right"}) == "");
+  std::ofstream(bench.path("bare.toml")) << "title = \"Bracket\"\n";
+  CHECK(wrong("bare.toml", {"--taps", "bare.toml", "tap --save", "would be right"}) == "");
+}
+
 TEST_CASE("a recording without taps says so and ends with exit code 1") {
   const test::BenchFolder bench;
   test::write_bytes(bench.path("quiet.wav"), test::float_wav(48000, 1, std::vector<float>(96000, 0.001F)));
