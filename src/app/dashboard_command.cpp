@@ -91,7 +91,8 @@ int run(const Texts& texts) {
   try {
     const auto folder = live::state_folder();
     const auto log = folder ? std::make_shared<live::Log>(*folder) : nullptr;
-    live::Live instrument(live_settings(door, log, keeper_or_none(texts, door)), std::move(door.source));
+    const auto running = live_settings(door, log, keeper_or_none(texts, door));  // before the source is handed over
+    live::Live instrument(running, std::move(door.source));
     SpeedPlan plan(door.cut.rpm_at);
     return dashboard::run_dashboard(settings, {[&](live::State& state) {
                                                  const bool newer = instrument.poll(state);
