@@ -4,6 +4,7 @@
 
 #include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
+#include "trial/words.hpp"
 
 namespace hushmill::app {
 
@@ -84,6 +85,10 @@ const char* tone_text(const listen::ForeignTone& tone) {
 std::string to_text(const Review& review) {
   std::string text = fmt::format("{}: {:.1f} s at {:.0f} Hz\n", review.file.c_str(), review.duration_s, review.sample_rate_hz);
   text += "Verdict: " + verdict_text(review.verdict) + fmt::format(" (confidence {:.0f} %)\n", 100 * review.findings.confidence);
+  // A change that cleared it comes first: the verdict is of the whole recording.
+  if (review.verdict == listen::Verdict::chatter && review.trials.size() > 1 && review.trials.back().outcome == trial::Outcome::held)
+    text += fmt::format("At the end: S{:.0f} {}. Stay with it; the advice below is for the speed that chattered.\n", review.trials.back().spindle_rpm,
+                        trial::sentence(review.trials.back()));
   text += fmt::format("Speed: entered {:.0f} rev/min", review.entered_rpm);
   text += review.measured_rpm ? fmt::format(", heard {:.1f} ± {:.1f}", *review.measured_rpm, review.rpm_uncertainty.value_or(0.0))
                               : std::string(", not to be told from the sound");

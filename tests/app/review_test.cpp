@@ -126,3 +126,13 @@ TEST_CASE("chatter of a cutter of unequal pitch is found when its angles are ent
   const double line_hz = test::off_tooth_line_hz(spectrum, pattern_hz, 5000);
   CHECK(test::family_distance_hz(heard_hz, line_hz, pattern_hz) < 0.005 * heard_hz);
 }
+
+TEST_CASE("a change that cleared the chatter is said before the advice") {
+  const test::BenchFolder bench;
+  bench.simulate("cut.wav", {"--depth-at", "4:3", "--rpm-at", "7:6000", "--for-s", "12"});
+  const auto run = bench.hushmill({"review", bench.path("cut.wav"), "--rpm", "6800", "--flutes", "4", "--rpm-at", "7:6000"});
+  REQUIRE(run.code == 0);
+  CHECK(run.out.find("At the end: S6000 held") != std::string::npos);
+  const auto still = bench.hushmill({"review", bench.path("cut.wav"), "--rpm", "6800", "--flutes", "4", "--rpm-at", "11:6000"});
+  CHECK(still.out.find("At the end:") == std::string::npos);
+}
