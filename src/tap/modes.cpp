@@ -13,7 +13,9 @@ constexpr double kLowestHz = 45;
 constexpr double kHighestHz = 11000;
 const double kBandStep = std::exp2(1.0 / 8);      // from middle to middle; also half of the inner zone
 const double kBandHalf = std::exp2(1.0 / 4);      // half an octave in all
+constexpr double kBroadDamping = 0.02;            // a mode damped so much is looked at in twice that
 constexpr double kMostSpread = 0.4;               // of the decay
+constexpr double kSureSpread = 5e-4;              // of the frequency: measured well, even where the next tap comes before it has decayed
 constexpr double kLeastWeight = 30;               // in units of the noise, over all taps
 constexpr double kOverRoom = 2;                   // amplitude over that of the room's tone at the same place
 constexpr double kWeakestDb = -32;                // energy against the strongest
@@ -34,7 +36,8 @@ bool same(const Evidence& a, const Evidence& b) {
 bool look_again(Rings& rings, Evidence& mode) {
   for (int pass = 0; pass < 2; ++pass) {
     const double hz = hz_of(mode);
-    const auto plain = rings.band(hz / kBandHalf, std::min(hz * kBandHalf, rings.highest_hz()));
+    const double half = Rings::is_broad(decay_of(mode)) && decay_of(mode) > kBroadDamping * mode.pole.imag() ? kBandHalf * kBandHalf : kBandHalf;
+    const auto plain = rings.band(hz / half, std::min(hz * half, rings.highest_hz()));
     if (plain.bins.rows() < 8) return false;
     const auto data = rings.looked_at_for(plain, decay_of(mode));
     const auto poles = band_poles(data);
@@ -83,7 +86,7 @@ FoundModes find_modes(Rings& rings) {
     const double hz = hz_of(e);
     const double near_hz = decay_of(e) / (2 * std::numbers::pi) + 2 * rings.rate() / static_cast<double>(rings.room_samples());
     if (e.amplitude < kOverRoom * rings.room_peak(hz - near_hz, hz + near_hz)) continue;
-    if (e.spread_rad_s > kMostSpread * decay_of(e) || e.weight < kLeastWeight) continue;
+    if (e.spread_rad_s > std::max(kMostSpread * decay_of(e), kSureSpread * e.pole.imag()) || e.weight < kLeastWeight) continue;
     if (2 * e.taps_agreeing < static_cast<int>(rings.count())) continue;
     const auto known = std::find_if(seen.begin(), seen.end(), [&](const auto& other) { return same(other, e); });
     if (known == seen.end())

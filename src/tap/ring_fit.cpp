@@ -23,6 +23,11 @@ BandData BandData::only(const std::vector<Eigen::Index>& rings) const {
   return part;
 }
 
+Eigen::MatrixXcd BandData::weighed(const Eigen::MatrixXcd& columns) const {
+  if (whitener.size() == 0) return weights.asDiagonal() * columns;
+  return whitener.triangularView<Eigen::Lower>() * columns;
+}
+
 RingFit::RingFit(const BandData& data, int smooth_terms) : data_(&data), smooth_(smooth_terms) {
   turn_.resize(data.bins.rows());
   for (Eigen::Index k = 0; k < turn_.size(); ++k)
@@ -32,13 +37,13 @@ RingFit::RingFit(const BandData& data, int smooth_terms) : data_(&data), smooth_
 
 Eigen::VectorXcd RingFit::column(Pole pole) const {
   const Pole z = std::exp(pole / data_->rate_hz);
-  return (data_->weights.array() / (1.0 - (z * turn_).array())).matrix();
+  return data_->weighed((1.0 - (z * turn_).array()).inverse().matrix());
 }
 
 Eigen::VectorXcd RingFit::slope(Pole pole) const {
   const Pole z = std::exp(pole / data_->rate_hz);
   const Eigen::ArrayXcd turned = (z * turn_).array();
-  return (data_->weights.array() * turned / (data_->rate_hz * (1.0 - turned).square())).matrix();
+  return data_->weighed((turned / (data_->rate_hz * (1.0 - turned).square())).matrix());
 }
 
 bool RingFit::allowed(Pole pole) const noexcept {
@@ -54,12 +59,13 @@ void RingFit::project() {
     const double x = rows > 1 ? 2.0 * static_cast<double>(k) / static_cast<double>(rows - 1) - 1 : 0.0;
     double before = 0, now = 1;  // Chebyshev polynomials by their recurrence
     for (Eigen::Index q = 0; q < smooth_; ++q) {
-      all(k, q) = now * data_->weights[k];
+      all(k, q) = now;
       const double next = q == 0 ? x : 2 * x * now - before;
       before = now;
       now = next;
     }
   }
+  if (smooth_ > 0) all.leftCols(smooth_) = data_->weighed(all.leftCols(smooth_));
   std::vector<double> norms;
   for (Eigen::Index m = 0; m < count; ++m) {
     all.col(smooth_ + m) = column(poles_[static_cast<std::size_t>(m)]);

@@ -20,16 +20,19 @@ struct BandData {
   double rate_hz = 0;
   std::size_t ring_samples = 0;  ///< N
   std::size_t first_bin = 0;
-  Eigen::MatrixXcd bins;         ///< a row for each bin, a column for each ring: DFT over sqrt(N), times `weights`
+  Eigen::MatrixXcd bins;         ///< a row for each bin, a column for each ring: DFT over sqrt(N), weighed
   double skipped_s = 0;          ///< the bins begin so long after the ring
   double extra_decay_per_s = 0;  ///< every σ is larger by this, since the sound was damped
   Eigen::VectorXd weights;       ///< of each bin: one over the standard error that is expected there
+  Eigen::MatrixXcd whitener;     ///< instead of them, where errors of bins go together: lower triangle; empty otherwise
 
   double bin_rad_s() const noexcept;
   double from_rad_s() const noexcept { return bin_rad_s() * static_cast<double>(first_bin); }
   double to_rad_s() const noexcept { return bin_rad_s() * static_cast<double>(first_bin + static_cast<std::size_t>(bins.rows()) - 1); }
   double ring_s() const noexcept { return static_cast<double>(ring_samples) / rate_hz; }
   BandData only(const std::vector<Eigen::Index>& rings) const;
+  /// Columns of plain bins as `bins` holds them.
+  Eigen::MatrixXcd weighed(const Eigen::MatrixXcd& columns) const;
 };
 
 class RingFit {

@@ -1,5 +1,6 @@
 #include "tap/rings.hpp"
 
+#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
 
@@ -18,9 +19,32 @@ constexpr double kLeastBins = 14;
 // believed, and it is the same in every tap.
 constexpr double kRoomShare = 0.01;
 constexpr double kRoomDecayPerS = 15;  // 60 dB in half a second
+constexpr double kBroadDecayPerS = 20;  // a ring that dies sooner than the room's answer is spread over what the room does differently
+constexpr double kEchoDecayPerS = 27;  // of the answer's power: the same half second
+constexpr double kFirstEchoS = 0.0015;
 constexpr double kSkippedShare = 0.3;   // of the ring's time constant
 constexpr double kRoomSpill = 0.02;    // of it, spread over the whole band
 constexpr double kSmoothShare = 0.02;  // of the band to either side
+
+// The near room's answer is the ring once more, times what the room does at each frequency, which is alike over a few hertz only.
+// Errors of bins go together accordingly: the room's answer to a click is noise that dies down exponentially (J.-D. Polack, "La
+// transmission de l'energie sonore dans les salles", thesis, 1988, from memory), from the first echo to the end of the ring.
+Eigen::MatrixXcd whitener_of(const BandData& data, double noise) {
+  const double ring_s = data.ring_s(), past = std::exp(-kEchoDecayPerS * std::max(0.0, ring_s - kFirstEchoS));
+  const Eigen::Index count = data.bins.rows();
+  std::vector<Pole> alike;
+  for (Eigen::Index k = 0; k < count; ++k) {
+    const double apart = data.bin_rad_s() * static_cast<double>(k);
+    alike.push_back((std::polar(1.0, -apart * kFirstEchoS) - past) / Pole(1, apart / kEchoDecayPerS));
+  }
+  Eigen::MatrixXcd covariance = kRoomShare * data.bins * data.bins.adjoint();
+  for (Eigen::Index k = 0; k < count; ++k)
+    for (Eigen::Index l = 0; l < count; ++l) covariance(k, l) *= k >= l ? alike[static_cast<std::size_t>(k - l)] : std::conj(alike[static_cast<std::size_t>(l - k)]);
+  covariance.diagonal().array() += noise;
+  const Eigen::LLT<Eigen::MatrixXcd> root(covariance);
+  if (root.info() != Eigen::Success) return {};
+  return root.matrixL().solve(Eigen::MatrixXcd::Identity(count, count));
+}
 
 std::size_t size_at_most(std::size_t samples) {
   std::size_t size = samples - samples % 2;
@@ -86,20 +110,23 @@ BandData Rings::band(double from_hz, double to_hz) {
   data.first_bin = static_cast<std::size_t>(std::max(1.0, std::floor(from_hz / bin_hz)));
   const auto last = std::min(data.ring_samples / 2 - 1, static_cast<std::size_t>(std::ceil(to_hz / bin_hz)));
   data.bins.resize(static_cast<Eigen::Index>(last - data.first_bin + 1), static_cast<Eigen::Index>(rings_.size()));
-  fill(data);
+  fill(data, false);
   return data;
 }
+
+bool Rings::is_broad(double decay_per_s) noexcept { return decay_per_s > kBroadDecayPerS && decay_per_s * kFirstEchoS < 2; }
 
 BandData Rings::looked_at_for(const BandData& like, double decay_per_s) {
   BandData data = like;
-  data.extra_decay_per_s = std::max(0.0, decay_per_s - kRoomDecayPerS);
+  const bool broad = is_broad(decay_per_s);
+  data.extra_decay_per_s = broad ? 0 : std::max(0.0, decay_per_s - kRoomDecayPerS);
   const auto spare = static_cast<double>(shortest_ - like.ring_samples) / rate_hz_;
-  data.skipped_s = std::min(spare, kSkippedShare / decay_per_s);
-  fill(data);
+  data.skipped_s = std::min(spare, (broad ? 0 : kSkippedShare) / decay_per_s);
+  fill(data, broad);
   return data;
 }
 
-void Rings::fill(BandData& data) {
+void Rings::fill(BandData& data, bool errors_go_together) {
   const std::size_t size = data.ring_samples;
   signal::RealFft fft(size);
   std::vector<float> in(size);
@@ -127,7 +154,8 @@ void Rings::fill(BandData& data) {
     const double near = powers.segment(from, to - from + 1).mean();
     data.weights[k] = 1 / std::sqrt(noise + kRoomShare * (near + kRoomSpill * powers.mean()) + 1e-30);
   }
-  data.bins = (data.weights.asDiagonal() * data.bins).eval();
+  if (errors_go_together) data.whitener = whitener_of(data, noise + kRoomShare * kRoomSpill * powers.mean() + 1e-30);
+  data.bins = data.weighed(data.bins);
 }
 
 // Mean power of a bin of the room between these; the median of its bins, so that tones do not count.

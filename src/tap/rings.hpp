@@ -29,9 +29,12 @@ class Rings {
 
   /// The band's bins of every ring, over the length in which the band stands over the room.
   BandData band(double from_hz, double to_hz);
-  /// The same bins once more for a ring that decays by `decay_per_s`: the first of it is left out, where the room's early answers
-  /// arrive, and the late part is damped where the ring would drown in the room's tail.
+  /// The same bins once more for a ring that decays by `decay_per_s`. Of a narrow mode the first is left out, where the room's early
+  /// answers arrive, and the late part is damped where the ring would drown in the room's tail; for a broad one the room's answer is
+  /// put into the weights, which then go from bin to bin.
   BandData looked_at_for(const BandData& like, double decay_per_s);
+  /// A ring that dies before the room's answer is over, but not before it begins.
+  static bool is_broad(double decay_per_s) noexcept;
   /// Peak of the strongest steady tone of the room between these, in units of the samples; 0 without a room.
   double room_peak(double from_hz, double to_hz);
   double highest_hz() const noexcept { return 0.45 * rate_hz_; }
@@ -42,7 +45,7 @@ class Rings {
  private:
   using Bins = std::vector<std::complex<float>>;
   const Bins& spectrum(std::size_t from, std::size_t size);
-  void fill(BandData& data);
+  void fill(BandData& data, bool errors_go_together);
   double room_density(double from_hz, double to_hz);
   double power(std::size_t from, std::size_t size, double from_hz, double to_hz);
   std::size_t length_for(double from_hz, double to_hz);
