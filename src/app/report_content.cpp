@@ -8,7 +8,7 @@
 #include "cutting/speeds.hpp"
 #include "journal/utc.hpp"
 #include "live/journal_rows.hpp"
-#include "trial/words.hpp"
+#include "live/trials_kept.hpp"
 
 namespace hushmill::app {
 
@@ -228,20 +228,8 @@ journal::SessionRecord record_of(const Review& review, const CutOptions& cut, co
   for (const auto& e : findings.episodes)
     record.episodes.push_back(live::episode_row(static_cast<std::int64_t>(record.episodes.size()) + 1, e, findings));
   if (!record.episodes.empty()) record.advice = live::advice_rows(record.episodes.back().number, record.episodes.back().alert_s, review.advice);
-  for (const auto& trial : review.trials) {
-    live::TrialKept kept{.from_s = trial.from_s, .to_s = trial.to_s, .spindle_rpm = trial.spindle_rpm};
-    kept.outcome = trial::word(trial.outcome);
-    kept.quiet_s = trial.quiet_s;
-    if (trial.chatter_hz > 0) kept.chatter_hz = trial.chatter_hz;
-    if (trial.compared) {
-      kept.before_dbfs = trial.compared->before.tone_dbfs;
-      kept.after_dbfs = trial.compared->after.tone_dbfs;
-    }
-    kept.text = trial::sentence(trial);
-    for (const auto& more : {trial::comparison_words(trial), trial::lap_words(trial)})
-      if (!more.empty()) kept.text += "; " + more;
+  for (const auto& kept : live::trials_kept(review.trials))
     record.trials.push_back(live::trial_row(static_cast<std::int64_t>(record.trials.size()) + 1, kept, card.programmed_rpm));
-  }
   for (const auto& tap : cut.taps) {
     journal::TapRow row;
     row.of_part = tap.of_part;

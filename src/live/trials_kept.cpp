@@ -14,12 +14,14 @@ std::vector<TrialKept> trials_kept(std::span<const trial::Trial> trials) {
     if (trial.chatter_hz > 0) one.chatter_hz = trial.chatter_hz;
     if (trial.compared) {
       one.before_dbfs = trial.compared->before.tone_dbfs;
-      one.after_dbfs = trial.compared->after.tone_dbfs;
+      // A speed at which it chattered is held against the chatter before, not its quiet part: that would look like a cure.
+      one.after_dbfs = trial.chatter ? trial.chatter->tone_dbfs : trial.compared->after.tone_dbfs;
     } else if (trial.chatter) {
       one.before_dbfs = trial.chatter->tone_dbfs;
     }
     one.text = trial::sentence(trial);
-    if (const auto laps = trial::lap_words(trial); !laps.empty()) one.text += " " + laps;
+    for (const auto& more : {trial::comparison_words(trial), trial::lap_words(trial)})
+      if (!more.empty()) one.text += "; " + more;
     kept.push_back(std::move(one));
   }
   return kept;
