@@ -7,7 +7,11 @@
 # A floor's headers are reached as "NAME/header.hpp", and only by targets that link to it: its include
 # folder holds one link, to itself. So a floor that includes one above it does not compile.
 
+# hushmill_own_code(target [TESTS])
+#   TESTS  code that is compiled to be run once: less optimised, without debug information, and without the checks for undefined
+#          behaviour, which double the time that the assertions' macros take to compile; the code under test has them all
 function(hushmill_own_code target)
+  cmake_parse_arguments(OWN "TESTS" "" "" ${ARGN})
   target_compile_features(${target} PUBLIC cxx_std_20)
   if(MSVC)
     target_compile_options(${target} PRIVATE /W4 /permissive-)
@@ -21,11 +25,15 @@ function(hushmill_own_code target)
       target_compile_options(${target} PRIVATE -Wno-null-dereference -Wno-maybe-uninitialized)
     endif()
   endif()
+  if(OWN_TESTS AND NOT MSVC)
+    target_compile_options(${target} PRIVATE -O1 -g0)
+  endif()
   if(HUSHMILL_WARNINGS_AS_ERRORS)
     target_compile_options(${target} PRIVATE $<IF:$<CXX_COMPILER_ID:MSVC>,/WX,-Werror>)
   endif()
   if(HUSHMILL_SANITIZE STREQUAL "address")
-    target_compile_options(${target} PRIVATE -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer)
+    target_compile_options(${target} PRIVATE -fsanitize=address$<$<NOT:$<BOOL:${OWN_TESTS}>>:,undefined>
+      -fno-sanitize-recover=all -fno-omit-frame-pointer)
     target_link_options(${target} PUBLIC -fsanitize=address,undefined)
   elseif(HUSHMILL_SANITIZE STREQUAL "thread")
     target_compile_options(${target} PRIVATE -fsanitize=thread -fno-omit-frame-pointer)
