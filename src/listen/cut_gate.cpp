@@ -59,7 +59,8 @@ double CutGate::tooth_rise_db() const noexcept {
   return mean_tooth_power_ > 0 ? std::max(0.0, signal::power_db(tooth_power_ / mean_tooth_power_)) : 0.0;
 }
 
-void CutGate::process(const Row& row, bool singing) noexcept {
+void CutGate::process(const Row& row, bool singing) {
+  const bool faint = faint_.process(row, !in_cut_ || began_faint_);
   int lines = 0;
   bool enough = false;
   if (row.comb.measured) {
@@ -81,12 +82,14 @@ void CutGate::process(const Row& row, bool singing) noexcept {
     tooth_power_ = best_power;
     enough = lines >= least;
   }
+  enough = enough || faint;
 
   recent_ = (recent_ << 1U) | (enough ? 1U : 0U);
   const double keep = row.row_s / kMeanS;
   if (!in_cut_) {
     if (std::popcount(recent_ & kLastRows) >= kRowsToBegin) {
       in_cut_ = true;
+      began_faint_ = lines < kLeastLines;
       silent_s_ = 0;
       start_s_ = std::max(0.0, row.t_s - 8 * row.row_s - 0.4 * row.frame_s);
       mean_tooth_power_ = tooth_power_;
@@ -101,11 +104,12 @@ void CutGate::process(const Row& row, bool singing) noexcept {
   fading_ = tooth_power_ < kFadingTeeth * mean_tooth_power_ && above_part < kFadingSound;
   mean_tooth_power_ += keep * (tooth_power_ - mean_tooth_power_);
   held_tooth_power_ = std::max(held_tooth_power_ * (1.0 - keep), tooth_power_);
-  const bool gone = !singing && (lines < 2 || tooth_power_ < 0.004 * held_tooth_power_) && above_part < kFadingSound;
+  const bool gone = !singing && ((lines < 2 && !(faint && began_faint_)) || tooth_power_ < 0.004 * held_tooth_power_) && above_part < kFadingSound;
   silent_s_ = gone ? silent_s_ + row.row_s : 0.0;
   if (silent_s_ >= kGoneS) {
     in_cut_ = false;
     recent_ = 0;
+    faint_.forget();
     end_s_ = std::max(start_s_, row.t_s - kGoneS - 0.5 * row.frame_s);
     held_tooth_power_ = 0;
   }

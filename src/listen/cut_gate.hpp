@@ -6,6 +6,7 @@
 
 #include <cstdint>
 
+#include "listen/faint_teeth.hpp"
 #include "listen/row.hpp"
 
 namespace hushmill::listen {
@@ -13,7 +14,7 @@ namespace hushmill::listen {
 class CutGate {
  public:
   /// Next row. `singing`: chatter is open, so weak tooth lines do not mean that the cut is over.
-  void process(const Row& row, bool singing) noexcept;
+  void process(const Row& row, bool singing);
 
   bool in_cut() const noexcept { return in_cut_; }
   double start_s() const noexcept { return start_s_; }
@@ -30,6 +31,8 @@ class CutGate {
   int clear_rotation_lines(const Row& row) const noexcept;
   int clear_lines(const Row& row, double ratio, double tolerance, double& power) const noexcept;
 
+  FaintTeeth faint_;
+  bool began_faint_ = false;  ///< only the mean of many rows showed the teeth
   bool in_cut_ = false;
   std::uint32_t recent_ = 0;  ///< one bit a row, newest lowest: enough lines stood clear
   double silent_s_ = 0;

@@ -16,6 +16,10 @@ constexpr double kMostCombOrders = 4.5; // a place at a third or a quarter of th
 constexpr double kHalfToothBins = 0.15;  // a base this near to half the tooth frequency is period doubling
 constexpr int kLeastSeries = 4;         // lines from which a series of others explains what is new
 constexpr double kSeriesShare = 0.6;    // and this much of the power
+constexpr int kSeriesOrders = 40;
+constexpr int kMostGap = 5;
+constexpr float kPlainDb = 15;
+constexpr double kMissingNats = 0.8;
 constexpr std::size_t kMostLines = 64;  // one bit each
 constexpr double kFreeBelowDb = 16;     // from here down a line says less against a founder,
 constexpr double kFadeDb = 20;          // over this much
@@ -40,7 +44,29 @@ bool on_combination(double hz, double offset_hz, double tolerance_hz, const Comb
 struct Rival {
   double nats = 0;     // for the best k; 0: none is better than chance
   std::uint64_t lines = 0;  // those on its series
+  double ambiguous_nats = 0;  // the same of a series that also is a family, at a third or a quarter of the spacing
 };
+
+// Harmonics that are not there although the next ones on both sides are plain: a voice, a pump or a string has them, a family has
+// gaps. Where a tooth stands nothing is known; and some instruments have odd harmonics only.
+int missing_harmonics(std::span<const float> over_db, double base_hz, const Comb& comb, double bin_hz) {
+  int missing = 0;
+  int last = 0;  // the last harmonic that is there
+  bool odd_only = true;
+  int even = 0;
+  for (int n = 1; n < static_cast<int>(over_db.size()); ++n) {
+    if (over_db[static_cast<std::size_t>(n)] <= 0) continue;
+    odd_only = odd_only && n % 2 == 1;
+    const bool plain = last > 0 && n - last <= kMostGap && std::min(over_db[static_cast<std::size_t>(last)], over_db[static_cast<std::size_t>(n)]) > kPlainDb;
+    for (int gap = last + 1; plain && gap < n; ++gap) {
+      if (comb.on_tooth(gap * base_hz, bin_hz)) continue;
+      ++missing;
+      if (gap % 2 == 0) ++even;
+    }
+    last = n;
+  }
+  return odd_only ? missing - even : missing;
+}
 
 Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder, std::span<const double> weights, const Comb& comb,
                             double bin_hz, const FamilySettings& settings) {
@@ -53,8 +79,10 @@ Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder,
     const double halves = base_hz / (0.5 * comb.tooth_hz());
     if (std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() < kHalfToothBins * bin_hz + comb.relative_uncertainty * base_hz) continue;
     const double fits = comb.tooth_hz() / base_hz;
-    if (fits > 1.5 && fits < kMostCombOrders && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz) continue;
+    const bool ambiguous = fits > 1.5 && fits < kMostCombOrders && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz;
     Rival rival;
+    std::array<float, kSeriesOrders + 1> over_db{};  // of the line on each of its harmonics; 0: none
+    over_db[static_cast<std::size_t>(k)] = static_cast<float>(lines[founder].over_db);
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (i == founder) continue;
       const double orders = lines[i].hz / base_hz;
@@ -65,11 +93,21 @@ Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder,
       if (std::abs(orders - nearest) * base_hz <= tolerance) {
         rival.nats += weights[i] * std::log(settings.member_given_chatter / covered);
         rival.lines |= std::uint64_t{1} << i;
+        if (nearest <= kSeriesOrders) {
+          auto& over = over_db[static_cast<std::size_t>(nearest)];
+          over = std::max(over, static_cast<float>(lines[i].over_db));
+        }
       } else {
         rival.nats -= weights[i] * std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
       }
     }
-    if (rival.nats > best.nats) best = rival;
+    rival.nats -= kMissingNats * missing_harmonics(over_db, base_hz, comb, bin_hz);
+    if (ambiguous) {
+      best.ambiguous_nats = std::max(best.ambiguous_nats, rival.nats);
+    } else if (rival.nats > best.nats) {
+      best.nats = rival.nats;
+      best.lines = rival.lines;
+    }
   }
   best.nats = std::min(best.nats, settings.most_for);
   return best;
@@ -218,6 +256,7 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     against = std::min(against, settings.most_against);
     vote.evidence = std::min(for_it, settings.most_for) - against;
     if (vote.evidence > 0) vote.evidence -= explained ? std::max(rival.nats, series.nats) : rival.nats;
+    vote.ambiguous_nats = rival.ambiguous_nats;
     // Loud chatter has harmonics too, but no foreign tone beats with the teeth: with its harmonics granted to both, what stands
     // beside them decides.
     vote.evidence_if_loud = vote.evidence;

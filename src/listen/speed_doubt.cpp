@@ -21,9 +21,13 @@ constexpr int kLeastOrders = 4;
 constexpr double kThere = 0.85;  // chance that a multiple of the true comb is heard
 constexpr double kLeastPresent = 0.65;
 constexpr double kPoor = 0.45;  // with more of its multiples there, the entered comb is not in doubt
+constexpr double kLost = 0.3;
+constexpr int kLostLooks = 3;
 constexpr double kMarginNats = 10;
+constexpr double kLostNats = 6;  // the knob was turned: only where to is the question
 constexpr double kStillThere = 0.3;
 constexpr double kNearRatio = 0.02;  // a spindle is at most this far off what is shown
+constexpr double kKnownRatio = 0.006;  // and what it sags by on the way
 constexpr double kStep = 0.0003;
 constexpr int kMostFlutes = 8;
 constexpr double kFluteMarginNats = 14;  // the comb is found, only its teeth are in question
@@ -47,6 +51,7 @@ void SpeedDoubt::expect(double spindle_rpm, int flutes) noexcept {
   agreeing_ = 0;
   trusted_looks_ = 0;
   suspicious_looks_ = 0;
+  lost_looks_ = 0;
   last_.reset();
   other_.reset();
 }
@@ -54,13 +59,23 @@ void SpeedDoubt::expect(double spindle_rpm, int flutes) noexcept {
 bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb, bool singing) noexcept {
   mark(lines, bin_hz);
   if (++rows_ % kEveryRows != 0) return false;
-  if (singing && trusted()) return false;  // lines of chatter shall not unseat a comb that was found before it
+  // Lines of chatter shall not unseat a comb that was found before it, as long as that comb is still there.
+  lost_looks_ = trusted() && limit_hz_ > 0 && fit_spacing(comb.tooth_hz()).present < kLost ? lost_looks_ + 1 : 0;
+  if (singing && trusted() && lost_looks_ < kLostLooks) return false;
   // A moment without clear lines says nothing new. A comb may be found by chance at a wrong speed: a far better one
   // goes first. Period doubling is a comb of half the spacing: while something sings, nothing is said of the flutes.
   std::optional<OtherFit> found = other_;
   if (limit_hz_ > 0) {
-    const auto speed = look_for_speed(comb);
-    const auto flutes = comb.measured && !singing ? look_for_flutes(comb) : std::optional<OtherFit>();
+    // A cutter grows no teeth: finer lines on a comb that was found right are chatter that doubles its period.
+    const auto grown = [&](const std::optional<OtherFit>& fit) {
+      if (!fit || other_ || !trusted()) return false;
+      const double teeth = entered_rpm_ * entered_flutes_ / (fit->spindle_rpm * fit->flutes);
+      return teeth > 1.5 && std::abs(teeth - std::nearbyint(teeth)) < kSameWithin * teeth;
+    };
+    auto speed = look_for_speed(comb);
+    auto flutes = comb.measured && !singing ? look_for_flutes(comb) : std::optional<OtherFit>();
+    if (grown(speed)) speed.reset();
+    if (grown(flutes)) flutes.reset();
     if (speed) {
       // Teeth alone tell only flutes times speed; runout on the entered speed's comb tells which of the two is wrong.
       const bool alike =
@@ -136,10 +151,10 @@ SpeedDoubt::Fit SpeedDoubt::fit_spacing(double tooth_hz) const noexcept {
   return fit;
 }
 
-SpeedDoubt::Fit SpeedDoubt::best_near(double spindle_rpm, int flutes) const noexcept {
+SpeedDoubt::Fit SpeedDoubt::best_near(double spindle_rpm, int flutes, double within) const noexcept {
   Fit best;
   best.nats = -1e300;
-  const int steps = static_cast<int>(kNearRatio / kStep);
+  const int steps = static_cast<int>(within / kStep);
   for (int i = -steps; i <= steps; ++i) {
     const double rpm = spindle_rpm * (1.0 + kStep * i);
     Fit fit = fit_spacing(rpm / 60.0 * flutes);
@@ -155,11 +170,15 @@ std::optional<OtherFit> SpeedDoubt::look_for_speed(const Comb& comb) const noexc
   // Nearly always the comb that is listened with is the entered one and full of lines: nothing to search for.
   const bool of_entered = comb.flutes == entered_flutes_ && std::abs(60.0 * comb.rotation_hz / entered_rpm_ - 1.0) < kNearRatio;
   if (comb.measured && of_entered && fit_spacing(comb.tooth_hz()).present > kPoor) return std::nullopt;
-  const Fit entered = best_near(entered_rpm_, entered_flutes_);
+  // By how much the spindle is off what is shown is known once its comb was found; chance fits less in the little that is left then.
+  const bool lost = lost_looks_ >= kLostLooks;
+  const double off = lost && comb.measured && of_entered ? 60.0 * comb.rotation_hz / entered_rpm_ : 1.0;
+  const double within = lost ? kKnownRatio : kNearRatio;
+  const Fit entered = best_near(entered_rpm_ * off, entered_flutes_, within);
   if (entered.present > kPoor) return std::nullopt;
   Fit best;
   const auto offer = [&](double rpm, int flutes, double toll_nats) {
-    Fit fit = best_near(rpm, flutes);
+    Fit fit = best_near(rpm * off, flutes, within);
     fit.nats -= toll_nats;
     // The first of two that fit alike stays: the likelier slip.
     if (fit.present >= kLeastPresent && fit.nats > best.nats + 1.0) best = fit;
@@ -171,7 +190,8 @@ std::optional<OtherFit> SpeedDoubt::look_for_speed(const Comb& comb) const noexc
   }
   for (int flutes = 2; flutes <= kMostFlutes; ++flutes)
     if (flutes != entered_flutes_) offer(entered_rpm_, flutes, kNatsPerFlute * std::abs(flutes - entered_flutes_));
-  if (best.nats < kMarginNats || best.nats < entered.nats + kMarginNats) return std::nullopt;
+  const double margin = lost ? kLostNats : kMarginNats;
+  if (best.nats < margin || best.nats < entered.nats + margin) return std::nullopt;
   return best.fit;
 }
 

@@ -43,7 +43,7 @@ class SpeedDoubt {
   void mark(std::span<const signal::Line> lines, double bin_hz) noexcept;
   double presence(double hz) const noexcept;
   Fit fit_spacing(double tooth_hz) const noexcept;
-  Fit best_near(double spindle_rpm, int flutes) const noexcept;
+  Fit best_near(double spindle_rpm, int flutes, double within) const noexcept;
   std::optional<OtherFit> look_for_speed(const Comb& comb) const noexcept;
   std::optional<OtherFit> look_for_flutes(const Comb& comb) const noexcept;
 
@@ -56,6 +56,7 @@ class SpeedDoubt {
   int rows_ = 0;
   int agreeing_ = 0;
   int suspicious_looks_ = 0;
+  int lost_looks_ = 0;     // in which a comb that had been found was gone
   int trusted_looks_ = 0;  // in which the entered comb was found and in no doubt
   std::optional<OtherFit> last_;
   std::optional<OtherFit> other_;

@@ -21,6 +21,9 @@ constexpr double kSingingNats = 12;  // chatter brings many lines
 constexpr double kLevelNats = 2.5;   // most that one line counts, so that one strong line does not decide
 constexpr double kRememberS = 0.3;
 constexpr float kStrong = 0.5F;
+constexpr float kLouder = 10;  // a ramp moves lines; what comes up that much louder in their stead is chatter
+
+float level(const Row& row, double hz) noexcept { return row.power[row.bin(hz)]; }
 
 double over_floor(const Row& row, double hz) noexcept {
   const std::size_t bin = row.bin(hz);
@@ -33,6 +36,7 @@ void SpeedRamp::reset() noexcept {
   direction_ = 0;
   moving_s_ = 0;
   presence_.fill(0.0F);
+  power_.fill(0.0F);
 }
 
 SpeedRamp::Fit SpeedRamp::fit(const Row& row, double factor, std::size_t orders) const noexcept {
@@ -41,7 +45,7 @@ SpeedRamp::Fit SpeedRamp::fit(const Row& row, double factor, std::size_t orders)
   for (std::size_t k = 1; k <= orders; ++k) {
     if (presence_[k] < kStrong) continue;
     const double ratio = over_floor(row, static_cast<double>(k) * rotation_hz);
-    if (ratio <= 1) continue;
+    if (ratio <= 1 || level(row, static_cast<double>(k) * rotation_hz) > kLouder * power_[k]) continue;
     fit.nats += std::min(kLevelNats, std::log(ratio));
     if (ratio > kClearRatio) ++fit.clear;
   }
@@ -53,6 +57,7 @@ void SpeedRamp::remember(const Row& row, std::size_t orders) noexcept {
   for (std::size_t k = 1; k <= orders; ++k) {
     const float now = over_floor(row, static_cast<double>(k) * row.comb.rotation_hz) > kClearRatio ? 1.0F : 0.0F;
     presence_[k] += share * (now - presence_[k]);
+    power_[k] += share * (level(row, static_cast<double>(k) * row.comb.rotation_hz) - power_[k]);
   }
 }
 

@@ -2,8 +2,8 @@
 // the cut.
 //
 // Remembers which rotation multiples are strong (the teeth's and runout's) and looks row by row whether they have left
-// their places together, all by the same share. A chatter family also brings new lines near the teeth, but each order
-// by another share. Delay: two rows. Allocates nothing.
+// their places together, all by the same share and about as loud as before. A chatter family also brings new lines near the teeth, but each
+// order by another share. Delay: two rows. Allocates nothing.
 #pragma once
 
 #include <array>
@@ -31,6 +31,7 @@ class SpeedRamp {
   void remember(const Row& row, std::size_t orders) noexcept;
 
   std::array<float, kMostOrders + 1> presence_{};  // of each rotation multiple in the last rows, 0 to 1
+  std::array<float, kMostOrders + 1> power_{};     // and its power then
   double moving_s_ = 0;                            // until the comb counts as still again
   int direction_ = 0;                              // of the move seen in the last row
 };

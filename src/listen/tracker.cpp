@@ -14,6 +14,8 @@ constexpr double kSameLine = 0.03;
 constexpr double kFreeGlide = 0.1;  // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
 constexpr int kOwnMembers = 3;  // that make a family of what could be one tone with its harmonics
+constexpr double kMostAmbiguous = 2.5;  // a voice does not stay at a third of the tooth spacing, chatter does: wait and see
+constexpr int kAmbiguousRows = 40;
 constexpr double kLoud = 2.0;  // times the power of the teeth
 constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
 
@@ -29,6 +31,10 @@ double growth_nats(double growth_db_s) noexcept { return std::clamp(growth_db_s 
 
 // Chatter moves by a percent or two while it grows; a voice moves by that much from one row to the next.
 double glide_nats(double glide_per_s) noexcept { return std::clamp((glide_per_s - kFreeGlide) / 0.08, 0.0, 4.0); }
+
+double ambiguous_nats(double nats, int rows) noexcept {
+  return std::min(nats, kMostAmbiguous) * std::max(0.0, 1.0 - static_cast<double>(rows) / kAmbiguousRows);
+}
 }  // namespace
 
 Tracker::Tracker(const TrackerSettings& settings, double row_s, double new_share)
@@ -84,7 +90,7 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     const bool lone = vote.members == 1 || (vote.rich && track->most_own_members < kOwnMembers);
     const double evidence = comb.trusted && vote.power > kLoud * tooth_power ? vote.evidence_if_loud : vote.evidence;
     const double gain = evidence + dominance_nats(vote.power, tooth_power, lone, vote.rich) + growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
-                        settings_.toll_nats - restrain;
+                        ambiguous_nats(vote.ambiguous_nats, track->rows) - settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
     track->peak_nats = std::max(track->peak_nats, track->nats);
   }

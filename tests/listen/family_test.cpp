@@ -85,3 +85,28 @@ TEST_CASE("a note that sounds along is no member, though its harmonics stand on 
   const auto of_392 = std::find_if(votes.begin(), votes.end(), [](const auto& vote) { return std::abs(vote.strongest_hz - 391.9) < 1; });
   if (of_392 != votes.end()) CHECK(of_392->own_members <= 2);
 }
+
+TEST_CASE("a series with gaps is no voice: harmonics that stand between plain ones and are missing speak for the family") {
+  // Places at 4 of 11 parts of the tooth spacing, and of twice and three times the tone: all are multiples of an eleventh of it.
+  const auto c = comb(13247, 4);
+  const double part = c.tooth_hz() / 11;
+  const auto at = [&](double parts, double power) { return NewLine{parts * part, power, 30}; };
+  const auto gaps = best({at(4, 1e-2), at(7, 5e-3), at(15, 2e-3), at(18, 1e-3), at(26, 1e-3)}, c);
+  CHECK(gaps.evidence > 3);
+  CHECK(gaps.members == 5);
+
+  std::vector<NewLine> all;
+  for (int n = 3; n <= 19; ++n)
+    if (n % 11 != 0) all.push_back(at(n, n == 4 ? 1e-2 : 2e-3));
+  CHECK(best(all, c).evidence <= 0);
+}
+
+TEST_CASE("a family at a third of the tooth spacing says that a voice may stand there too") {
+  const auto c = comb(8700, 2);
+  const double third = c.tooth_hz() / 3;
+  const auto vote = best({{4 * third, 1e-2, 20}, {5 * third, 5e-3, 20}, {7 * third, 5e-3, 20}, {8 * third, 5e-3, 20}}, c);
+  CHECK(vote.evidence > 3);
+  CHECK(vote.ambiguous_nats > 2);
+  const auto elsewhere = best({{942.7, 1e-2, 30}, {890.6, 3e-3, 25}, {776.0, 1e-3, 20}, {1109.4, 1e-3, 20}}, comb(5000, 2));
+  CHECK(elsewhere.ambiguous_nats == 0);
+}

@@ -94,3 +94,29 @@ TEST_CASE("a listener told a speed a step too low says so, hears the true speed 
     CHECK(heard.stretches.front().entered_rpm == 0.9 * shop.entered_rpm);
   }
 }
+
+TEST_CASE("period doubling on a comb that was found right is no other flute count, and a knob turned while it sings is named") {
+  listen::SpeedDoubt doubt(2400);
+  doubt.expect(6800, kTrueFlutes);
+  test::Chance chance(11);
+  for (int row = 0; row < 20; ++row) doubt.process(cut_lines(0, chance), kBinHz, measured(kTrueFlutes), false);
+  REQUIRE(doubt.trusted());
+  const double tooth_hz = kTrueRpm / 60 * kTrueFlutes;
+  for (int row = 0; row < 30; ++row) {
+    auto lines = cut_lines(0, chance);
+    for (int k = 0; k < 13; ++k) add(lines, (k + 0.5) * tooth_hz, 300, chance);
+    doubt.process(lines, kBinHz, measured(kTrueFlutes), false);
+    REQUIRE(!doubt.other());
+    REQUIRE(!doubt.suspicious());
+  }
+  // The knob goes a step up while chatter sings: the comb is gone, and another stands ten percent higher.
+  for (int row = 0; row < 60; ++row) {
+    std::vector<signal::Line> lines;
+    for (int k = 1; k <= 12; ++k) add(lines, 1.1 * k * tooth_hz, 100, chance);
+    for (int k = -2; k <= 2; ++k) add(lines, 1205 + 1.1 * k * tooth_hz, 300, chance);
+    doubt.process(lines, kBinHz, measured(kTrueFlutes), true);
+  }
+  REQUIRE(doubt.other());
+  CHECK(doubt.other()->flutes == kTrueFlutes);
+  CHECK(std::abs(doubt.other()->spindle_rpm / (1.1 * kTrueRpm) - 1) < 0.002);
+}

@@ -96,3 +96,15 @@ TEST_CASE("a room is taken over by frames of another length: noise goes with the
   CHECK(std::abs(coarse.power()[1] - 2.0F) < 0.01F);
   CHECK(std::abs(coarse.power()[3] - 10.0F) < 0.05F);
 }
+
+TEST_CASE("lines that come up far louder beside the teeth, all off by the same share, are chatter and no ramp") {
+  Rows rows;
+  listen::SpeedRamp ramp;
+  for (int i = 0; i < 50; ++i) ramp.process(rows.row(kRotationHz), false);
+  for (int i = 0; i < 10; ++i) {
+    auto row = rows.row(0.985 * kRotationHz);
+    for (auto& p : rows.power) p *= p > 1e-5F ? 30.0F : 1.0F;
+    INFO("row " << i);
+    CHECK(!ramp.process(row, false));
+  }
+}
