@@ -37,6 +37,16 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   return line;
 }
 
+std::string idle_words(Verdict verdict, bool chattered, const SpeedTried* here) {
+  if (verdict == Verdict::forced_vibration)
+    return "This is no chatter: move the speed off the tooth multiple that rings, or cut with less force.";
+  if (!chattered) return "No chatter so far. When there is some, this card says which way to turn the speed.";
+  if (here && here->episodes == 0 && here->quiet_cut_s > 0)
+    return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(here->quiet_cut_s) +
+           " of cutting. It counts as held once a whole pass stays quiet.";
+  return "Nothing to turn at this moment.";
+}
+
 }  // namespace
 
 AdviceView prepare_advice(const live::State& state, const Session& session, Units units) {
@@ -48,36 +58,38 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   const double entered_rpm = state.card.entered_rpm();
   const bool same_speed = std::abs(entered_rpm - session.chattered_rpm()) <= 0.005 * entered_rpm;
   const SpeedTried* here = session.tried(entered_rpm);
-  const bool waiting = chattered && same_speed && here && here->unanswered();
-  view.active = verdict == Verdict::chatter || (waiting && verdict != Verdict::forced_vibration);
+  view.waiting = chattered && same_speed && here && here->unanswered();
+  view.active = verdict == Verdict::chatter || (view.waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
+    view.idle = idle_words(verdict, chattered, here);
     if (verdict == Verdict::no_cut && chattered) {
       if (!here || !here->has_outcome()) view.headline = "Speed changed to " + grouped(entered_rpm) + ": try the cut.";
     }
     return view;
   }
-  if (!state.advice_ready) {
+  const advise::Advice* answer = session.advice_for(state);
+  if (!answer) {
     view.headline = "Working out which way to turn.";
     return view;
   }
-  view.reason = state.advice.reason;
+  view.reason = answer->reason;
   if (state.other_fit) {
     view.headline = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) + ": Y takes it, or correct the card.";
     return view;
   }
-  if (state.advice.speed_may_not_do)
-    for (const advise::Remedy& remedy : state.advice.remedies) view.remedies.push_back(remedy.text);
-  if (!state.advice.notes.empty()) view.note = state.advice.notes.front();
+  if (answer->speed_may_not_do)
+    for (const advise::Remedy& remedy : answer->remedies) view.remedies.push_back(remedy.text);
+  if (!answer->notes.empty()) view.note = answer->notes.front();
   for (const auto direction : {advise::Direction::lower, advise::Direction::higher}) {
-    const auto& candidate = direction == advise::Direction::lower ? state.advice.lower : state.advice.higher;
+    const auto& candidate = direction == advise::Direction::lower ? answer->lower : answer->higher;
     if (auto line = line_for(candidate, direction, state, session, units)) {
-      line->first = line->warning.empty() && (!state.advice.prefer || *state.advice.prefer == direction);
+      line->first = line->warning.empty() && (!answer->prefer || *answer->prefer == direction);
       view.lines.push_back(*std::move(line));
     }
   }
   const bool none_first =
       std::none_of(view.lines.begin(), view.lines.end(), [](const AdviceLine& line) { return line.first; });
-  if (!state.advice.prefer || none_first) {
+  if (!answer->prefer || none_first) {
     // No order was given, or the first choice is barred: name one only where a single usable one is left.
     const auto usable = std::count_if(view.lines.begin(), view.lines.end(),
                                       [](const AdviceLine& line) { return line.warning.empty(); });

@@ -25,6 +25,8 @@ struct AdviceView {
   bool active =
       false;  ///< advice is wanted now: chatter, or chatter that neither a quiet cut nor a new speed has answered
   std::vector<AdviceLine> lines;  ///< first choice first; at most two; empty unless active
+  bool waiting = false;           ///< it is quiet, but chatter at this very speed is not answered yet
+  std::string idle;               ///< the card's words while no advice is wanted
   std::string headline;           ///< the bold sentence; empty when there is nothing to say
   std::string reason;             ///< the adviser's own sentence
   std::vector<std::string> remedies;  ///< strongest first, when speed alone will probably not do; else empty

@@ -96,6 +96,12 @@ void Canvas::disc(Point centre, float radius_px, Rgb colour) {
   list_.AddCircleFilled(vec(centre), radius_px, packed(colour, 1));
 }
 
+void Canvas::half_disc(Point centre, float radius_px, Rgb colour) {
+  const float quarter = std::numbers::pi_v<float> / 2;
+  list_.PathArcTo(vec(centre), radius_px, quarter, 3 * quarter, 32);
+  list_.PathFillConvex(packed(colour, 1));
+}
+
 void Canvas::ring(Point centre, float radius_px, Rgb colour, float width_px) {
   list_.AddCircle(vec(centre), radius_px, packed(colour, 1), 0, width_px);
 }

@@ -80,6 +80,8 @@ class Canvas {
   void polygon(std::initializer_list<Point> points, Rgb colour, double opacity = 1);
   void polygon_outline(std::initializer_list<Point> points, Rgb colour, float width_px);
   void disc(Point centre, float radius_px, Rgb colour);
+  /// Its left half.
+  void half_disc(Point centre, float radius_px, Rgb colour);
   void ring(Point centre, float radius_px, Rgb colour, float width_px);
   void arc(Point centre, float radius_px, float from_rad, float to_rad, Rgb colour, float width_px);
   /// Slanted lines across a rectangle: a zone that is barred.

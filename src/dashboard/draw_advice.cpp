@@ -72,7 +72,7 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   Rect inside = large ? rect.inset(canvas.px(16), canvas.px(10)) : panel_inside(canvas, rect);
   if (!view.active || view.lines.empty()) {
     const std::string words = view.active ? (view.reason.empty() ? view.headline : view.reason)
-                                          : std::string("None needed: no chatter is waiting for an answer.");
+                                          : view.idle;
     canvas.text(inside, words, {.size = large ? 30.0F : 13.0F, .colour = theme.dim, .y = AlignY::top, .lines = 5});
     return;
   }

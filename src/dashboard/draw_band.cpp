@@ -63,6 +63,13 @@ void draw_shape(Canvas& canvas, const Rect& square, Shape shape, Tone tone) {
       canvas.ring(centre, r * 0.92F, edge, rim);
       draw_wave(canvas, centre, r * 0.56F, r * 0.26F, false, false, within, stroke);
       break;
+    case Shape::half:
+      // The left half is quiet, the right half is open: what comes next is not known.
+      canvas.half_disc(centre, r * 0.92F, fill);
+      canvas.ring(centre, r * 0.92F, edge, stroke);
+      draw_wave(canvas, {centre.x - r * 0.46F, centre.y}, r * 0.3F, r * 0.16F, false, false, within, stroke);
+      draw_wave(canvas, {centre.x + r * 0.44F, centre.y}, r * 0.3F, r * 0.24F, true, false, edge, stroke);
+      break;
     case Shape::square: {
       const Rect box{centre.x - r * 0.84F, centre.y - r * 0.84F, r * 1.68F, r * 1.68F};
       canvas.fill(box, fill, r * 0.08F);

@@ -52,6 +52,7 @@ void Session::add(const live::State& state) {
   if (const SetUp now_set = set_up_of(state); now_set != set_up_) {
     set_up_ = now_set;
     speeds_.clear();
+    advice_.reset();
     chattered_rpm_ = 0;
     counts_from_s_ = now.t_s + kCutSettlesS;
   }
@@ -78,12 +79,34 @@ void Session::add(const live::State& state) {
     }
     chattered_at(at_rpm, episode.chatter_hz, episode.return_of.has_value());
   }
+  trend_.add(now.t_s, now.chatter ? std::optional(now.chatter->dbfs) : std::nullopt);
+  keep_advice(state);
   if (entered_rpm != speed_rpm_) {
     speed_rpm_ = entered_rpm;
     counts_from_s_ = now.t_s + kSpindleSettlesS;
   }
   const bool went_on = now.verdict == listen::Verdict::chatter && !same_speed(entered_rpm, chattered_rpm_);
   if (went_on && now.t_s >= counts_from_s_) chattered_at(entered_rpm, now.chatter ? now.chatter->chatter_hz : 0, false);
+}
+
+void Session::keep_advice(const live::State& state) {
+  if (!state.advice_ready) return;
+  const advise::Advice& now = state.advice;
+  if (!now.lower && !now.higher) {
+    advice_.reset();
+    return;
+  }
+  const auto rpm = [](const std::optional<advise::Candidate>& one) { return one ? one->spindle_rpm : 0.0; };
+  const bool same = advice_ && rpm(advice_->lower) == rpm(now.lower) && rpm(advice_->higher) == rpm(now.higher) &&
+                    advice_->prefer == now.prefer;
+  if (!same) advice_ = now;  // copied when it changes, not with every state
+  advice_rpm_ = state.card.entered_rpm();
+}
+
+const advise::Advice* Session::advice_for(const live::State& state) const noexcept {
+  if (state.advice_ready) return &state.advice;
+  const bool here = advice_ && same_speed(state.card.entered_rpm(), advice_rpm_) && set_up_of(state) == set_up_;
+  return here ? &*advice_ : nullptr;
 }
 
 void Session::chattered_at(double entered_rpm, double chatter_hz, bool returned) {

@@ -6,6 +6,7 @@
 #include <optional>
 #include <vector>
 
+#include "dashboard/trend.hpp"
 #include "live/state.hpp"
 
 namespace hushmill::dashboard {
@@ -53,6 +54,11 @@ class Session {
   double chattered_rpm() const noexcept { return chattered_rpm_; }
   /// How a speed within half a percent of this one fared, or null.
   const SpeedTried* tried(double rpm) const noexcept;
+  /// How the present chatter's level moves.
+  const Trend& trend() const noexcept { return trend_; }
+  /// The advice to show at this state: its own, or, while a new answer is being worked out, the last one for the same
+  /// speed and cut; null when there is none.
+  const advise::Advice* advice_for(const live::State& state) const noexcept;
 
  private:
   /// What the speeds were tried on.
@@ -66,6 +72,7 @@ class Session {
 
   SpeedTried& speed(double entered_rpm);
   void thin_out();
+  void keep_advice(const live::State& state);
   void chattered_at(double entered_rpm, double chatter_hz, bool returned);
 
   static constexpr std::size_t kMostSegments = 4096;
@@ -78,6 +85,9 @@ class Session {
   double newest_episode_s_ = -1;
   double chattered_rpm_ = 0;
   double speed_rpm_ = 0;      ///< entered now
+  Trend trend_;
+  std::optional<advise::Advice> advice_;  ///< the last that named a speed
+  double advice_rpm_ = 0;                 ///< entered when it was given
   double counts_from_s_ = 0;  ///< chatter that still goes on then is chatter of this speed and set-up
 };
 

@@ -14,6 +14,10 @@ std::string since(double start_s, double now_s) {
   return "for " + in_time(std::max(0.0, now_s - start_s)) + ", since " + in_time(start_s);
 }
 
+std::string times(int count) {
+  return count == 1 ? "once" : count == 2 ? "twice" : counted(count) + " times";
+}
+
 const listen::Peak* loudest(const listen::Snapshot& snapshot, listen::PeakRole role) {
   const listen::Peak* best = nullptr;
   for (const listen::Peak& peak : snapshot.peaks) {
@@ -51,14 +55,18 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   // "It went quiet" is not "it is cured": after chatter, say how much cutting this very speed has been quiet for.
   const SpeedTried* here = session.tried(state.card.entered_rpm());
   if (!here || session.chattered_rpm() <= 0) return;
-  const std::string quiet =
-      "quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting";
-  if (advice.active) {
-    view.how_line = quiet + (here->returned ? kDot + std::string("it came back here") : "");
-    view.do_line = advice.headline;
-  } else {
-    view.do_line = "Q" + quiet.substr(1) + ".";
+  if (!advice.waiting) {
+    view.do_line = "Quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
+    return;
   }
+  view.word = "QUIET NOW";
+  view.shape = Shape::half;
+  view.tone = Tone::abnormal;
+  view.tone_line = "But chattered " + times(here->episodes) + " at " + grouped(here->entered_rpm) +
+                   (here->last_chatter_hz > 0 ? ", last with " + in_hz(here->last_chatter_hz) : std::string()) + ".";
+  view.how_line = "quiet for " + in_time(here->quiet_run_s) + " of cutting" +
+                  (here->returned ? kDot + std::string("it came back before") : std::string());
+  view.do_line = advice.headline;
 }
 
 void say_forced(VerdictView& view, const live::State& state) {
@@ -73,7 +81,7 @@ void say_forced(VerdictView& view, const live::State& state) {
   view.do_line = "Move the speed off this multiple, or cut with less force.";
 }
 
-void say_tone(VerdictView& view, const live::State& state) {
+void say_tone(VerdictView& view, const live::State& state, const Session& session) {
   const listen::Snapshot& now = state.snapshot;
   if (!now.chatter) {
     view.tone_line = "A tone that is not in step with the teeth";
@@ -82,7 +90,8 @@ void say_tone(VerdictView& view, const live::State& state) {
   }
   const listen::ChatterNow& chatter = *now.chatter;
   view.tone_line = place_between_teeth(chatter.chatter_hz, now.tooth_passing_hz, chatter.kind);
-  view.how_line = growth_words(chatter.growth_db_s) + kDot + in_percent(chatter.share) + " of the sound" + kDot +
+  const std::string trend = session.trend().words();
+  view.how_line = (trend.empty() ? trend : trend + kDot) + in_percent(chatter.share) + " of the sound" + kDot +
                   since(chatter.start_s, now.t_s);
 }
 
@@ -97,11 +106,6 @@ std::string place_between_teeth(double hz, double tooth_passing_hz, listen::Chat
   const bool half = kind == listen::ChatterKind::period_doubling;
   return tone + (half ? ", halfway between tooth multiples " : ", between tooth multiples ") + grouped(below) +
          " and " + grouped(below + 1);
-}
-
-std::string growth_words(double growth_db_s) {
-  if (!std::isfinite(growth_db_s) || std::abs(growth_db_s) < 1.5) return "level holds";
-  return (growth_db_s > 0 ? "growing " : "fading ") + in_db(std::abs(growth_db_s)) + " a second";
 }
 
 VerdictView prepare_verdict(const live::State& state, const Session& session, const AdviceView& advice) {
@@ -125,14 +129,14 @@ VerdictView prepare_verdict(const live::State& state, const Session& session, co
       view.word = "BUILDING";
       view.shape = Shape::triangle;
       view.tone = Tone::abnormal;
-      say_tone(view, state);
+      say_tone(view, state, session);
       view.do_line = "Not proved yet. Be ready to turn the speed.";
       break;
     case Verdict::chatter:
       view.word = "CHATTER";
       view.shape = Shape::diamond;
       view.tone = Tone::danger;
-      say_tone(view, state);
+      say_tone(view, state, session);
       view.do_line = advice.headline;
       break;
   }

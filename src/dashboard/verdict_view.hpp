@@ -10,11 +10,12 @@
 namespace hushmill::dashboard {
 
 /// ring: hollow circle; wave: disc with a smooth wave; square: square with even bars (in step); triangle: triangle with
-/// a rising wave; diamond: diamond with a jagged wave; gap: broken ring (no sound).
-enum class Shape { ring, wave, square, triangle, diamond, gap };
+/// a rising wave; diamond: diamond with a jagged wave; half: disc whose right half is cut away (quiet, not proved);
+/// gap: broken ring (no sound).
+enum class Shape { ring, wave, square, triangle, diamond, half, gap };
 
 struct VerdictView {
-  std::string word;  ///< NO CUT, STEADY, IN STEP BUT LOUD, BUILDING, CHATTER; NO SOUND when the source is gone
+  std::string word;  ///< NO CUT, STEADY, QUIET NOW, IN STEP BUT LOUD, BUILDING, CHATTER; NO SOUND when the source is gone
   Shape shape = Shape::ring;
   Tone tone = Tone::neutral;
   std::string tone_line;  ///< the tone and how it stands to the teeth
@@ -27,7 +28,5 @@ VerdictView prepare_verdict(const live::State& state, const Session& session, co
 
 /// "1 370 Hz, between tooth multiples 4 and 5"; "…, halfway between …" for period doubling; "…, on tooth multiple 3".
 std::string place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind);
-/// "growing 21 dB a second", "fading 12 dB a second", "level holds".
-std::string growth_words(double growth_db_s);
 
 }  // namespace hushmill::dashboard

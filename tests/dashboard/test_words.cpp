@@ -69,21 +69,43 @@ TEST_CASE("a tone is placed between the right tooth multiples") {
   CHECK(plain(place_between_teeth(1201, 300, listen::ChatterKind::hopf)) == "1 201 Hz, on tooth multiple 4");
   CHECK(plain(place_between_teeth(120, 300, listen::ChatterKind::hopf)) == "120 Hz, between tooth multiples 0 and 1");
   CHECK(plain(place_between_teeth(500, 0, listen::ChatterKind::hopf)) == "500 Hz");
-  CHECK(plain(growth_words(21.4)) == "growing 21 dB a second");
-  CHECK(plain(growth_words(-12)) == "fading 12 dB a second");
-  CHECK(growth_words(0.3) == "level holds");
 }
 
 TEST_CASE("chatter says tone, growth, share and since when, all from the state") {
   live::State state = made_state(Made::chatter, 20);
-  state.snapshot.chatter->growth_db_s = 31;
   state.snapshot.chatter->share = 0.37;
   state.snapshot.chatter->start_s = 16.9;
   const VerdictView view = verdict_of(state);
   CHECK(plain(view.tone_line) == "1 807 Hz, between tooth multiples 4 and 5");
-  CHECK(plain(view.how_line).find("growing 31 dB a second") == 0);
+  CHECK(plain(view.how_line).find("just begun") == 0);
   CHECK(plain(view.how_line).find("37 % of the sound") != std::string::npos);
   CHECK(plain(view.how_line).find("for 3.1 s, since 17 s") != std::string::npos);
+}
+
+TEST_CASE("the trend is that of a second, whatever single moments do") {
+  Trend trend;
+  CHECK(trend.words().empty());
+  double t_s = 0;
+  const auto go_on = [&](double for_s, double db_per_s, double from_db) {
+    const double start_s = t_s;
+    for (; t_s < start_s + for_s; t_s += 0.025) trend.add(t_s, from_db + db_per_s * (t_s - start_s));
+  };
+  go_on(1, 12, -40);
+  CHECK(trend.words() == "just begun");
+  go_on(1, 12, -28);
+  CHECK(plain(trend.words()) == "12 dB louder than a second ago");
+  go_on(2, 0, -16);
+  CHECK(trend.words() == "level holds");
+  trend.add(t_s += 0.025, -200);  // one row of nothing is no trend
+  CHECK(trend.words() == "level holds");
+  t_s += 0.025;
+  go_on(1, 0, -16);
+  CHECK(trend.words() == "level holds");
+  go_on(1, -200, -16);  // the end of a burst
+  CHECK(trend.words() == "dying away");
+  t_s += 2;
+  go_on(0.5, 0, -16);
+  CHECK(trend.words() == "just begun");  // another one
 }
 
 TEST_CASE("quiet after chatter claims only the cutting done at this very speed") {
@@ -255,8 +277,12 @@ TEST_CASE("between two corners that chatter the advice stays, and the quiet is n
   AdviceView advice = prepare_advice(states.back(), session);
   CHECK(advice.active);
   const VerdictView view = prepare_verdict(states.back(), session, advice);
-  CHECK(view.word == "STEADY");
-  CHECK(plain(view.how_line) == "quiet so far at 6 000: 30 s of cutting \xC2\xB7 it came back here");
+  CHECK(view.word == "QUIET NOW");
+  CHECK(view.shape == Shape::half);
+  CHECK(view.tone == Tone::abnormal);  // green would claim that all is well
+  CHECK(plain(view.tone_line) == "But chattered twice at 6 000, last with 1 807 Hz.");
+  CHECK(plain(view.how_line) == "quiet for 30 s of cutting \xC2\xB7 it came back before");
+  CHECK(prepare_ladder(states.back(), advice).pointer_tone == Tone::abnormal);
   CHECK(plain(view.do_line) == "Turn the speed DOWN one step, to 5 400.");
 
   // Less depth is another cut: what chattered before says nothing about it.
@@ -323,6 +349,29 @@ TEST_CASE("a speed that chattered before is not named first") {
   CHECK(view.lines[0].direction == advise::Direction::lower);
   CHECK(view.lines[1].warning == "chattered there before");  // 6600, in this session
   CHECK_FALSE(view.lines[1].first);
+}
+
+TEST_CASE("while the adviser works out a new answer the last one for this speed stays, and none for another speed") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  live::State again = states.back();
+  again.snapshot.t_s += 0.1;
+  again.advice_ready = false;
+  again.advice = {};
+  states.push_back(again);
+  Session session = remembered(states);
+  CHECK(plain(prepare_advice(again, session).headline) == "Turn the speed DOWN one step, to 5 400.");
+  again.card.override_percent = 90;
+  again.snapshot.t_s += 0.1;
+  session.add(again);
+  CHECK(prepare_advice(again, session).headline == "Working out which way to turn.");
+}
+
+TEST_CASE("while no advice is wanted its card says why, and claims no more than was heard") {
+  const live::State air = made_state(Made::air);
+  CHECK(prepare_advice(air, remembered({air})).idle.find("No chatter so far.") == 0);
+  const auto states = test::made_session(Made::steady, 0.05);
+  CHECK(plain(prepare_advice(states.back(), remembered(states)).idle) ==
+        "Keep 6 000: no chatter here in 10 s of cutting. It counts as held once a whole pass stays quiet.");
 }
 
 TEST_CASE("while the adviser still works, or finds nothing, the screen says so") {
