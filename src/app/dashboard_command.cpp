@@ -10,6 +10,8 @@
 
 #include "app/doors.hpp"
 #include "app/keep_options.hpp"
+#include "app/last_time.hpp"
+#include "app/offer.hpp"
 #include "app/watch.hpp"
 #include "capture/errors.hpp"
 #include "dashboard/dashboard.hpp"
@@ -24,9 +26,10 @@ constexpr double kTerminalForS = 20;  // without a display, a simulated cut is w
 struct Texts {
   DoorTexts door;
   KeepTexts keep;
-  std::string screenshot, drawn_text, size = "1280x720", scale;
-  std::optional<std::string> screenshot_after_s, for_s;
-  bool light = false, full_screen = false;
+  std::string screenshot, drawn_text, scale, look;
+  std::optional<std::string> size, screenshot_after_s, for_s;
+  bool light = false, dark = false, full_screen = false, greet = false, forget = false;
+  bool source_typed = false;  // something of the source or its cut is among the options
 };
 
 void parse_size(const std::string& text, dashboard::DashboardSettings& settings) {
@@ -71,12 +74,36 @@ live::LiveSettings live_settings(const Door& door, std::shared_ptr<live::Log> lo
   return settings;
 }
 
-int run(const Texts& texts) {
+bool same(const live::CutCard& a, const live::CutCard& b) {
+  return a.programmed_rpm == b.programmed_rpm && a.override_percent == b.override_percent && a.flutes == b.flutes &&
+         a.diameter_mm == b.diameter_mm && a.radial_mm == b.radial_mm && a.depth_mm == b.depth_mm && a.milling == b.milling &&
+         a.feed_mm_min == b.feed_mm_min && a.min_rpm == b.min_rpm && a.max_rpm == b.max_rpm &&
+         a.tool_max_rpm == b.tool_max_rpm && a.knob_step_percent == b.knob_step_percent && a.damping_ratio == b.damping_ratio;
+}
+
+bool same(const LastTime& a, const LastTime& b) {
+  if (!(a.liking == b.liking) || a.choice.has_value() != b.choice.has_value()) return false;
+  return !a.choice || (a.choice->kind == b.choice->kind && a.choice->device == b.choice->device &&
+                       a.choice->file == b.choice->file && same(a.choice->card, b.choice->card));
+}
+
+dashboard::Look parse_look(const std::string& text) {
+  if (text == "room") return dashboard::Look::room;
+  if (text == "bench") return dashboard::Look::bench;
+  if (text == "teach") return dashboard::Look::teach;
+  throw UsageError("--look is '" + text.substr(0, 60) + "'; room, bench or teach would be right");
+}
+
+// What was left last time, then what was typed now.
+dashboard::DashboardSettings window_settings(const Texts& texts, const dashboard::Liking& liking) {
   dashboard::DashboardSettings settings;
-  parse_size(texts.size, settings);
+  static_cast<dashboard::Liking&>(settings) = liking;
+  if (texts.size) parse_size(*texts.size, settings);
   if (!texts.scale.empty()) settings.scale = parse_number("--scale", texts.scale, 0.5, 4);
-  settings.light_theme = texts.light;
-  settings.full_screen = texts.full_screen;
+  if (texts.light) settings.light_theme = true;
+  if (texts.dark) settings.light_theme = false;
+  if (texts.full_screen) settings.full_screen = true;
+  if (!texts.look.empty()) settings.look = parse_look(texts.look);
   settings.screenshot_file = texts.screenshot;
   settings.drawn_text_file = texts.drawn_text;
   if (texts.for_s) settings.close_after_s = parse_number("--for-s", *texts.for_s, 0.1, 1e7);
@@ -86,32 +113,116 @@ int run(const Texts& texts) {
   } else if (texts.screenshot_after_s) {
     throw UsageError("--screenshot is missing; a file to write, as --screenshot screen.png, would be right");
   }
+  return settings;
+}
 
-  auto door = open_door(texts.door);
-  try {
+// The running instrument behind the window, and the way to another one.
+class Running {
+ public:
+  explicit Running(const Texts& texts) : texts_(texts) {
     const auto folder = live::state_folder();
-    const auto log = folder ? std::make_shared<live::Log>(*folder) : nullptr;
-    const auto running = live_settings(door, log, keeper_or_none(texts, door));  // before the source is handed over
-    live::Live instrument(running, std::move(door.source));
-    SpeedPlan plan(door.cut.rpm_at);
-    return dashboard::run_dashboard(settings, {[&](live::State& state) {
-                                                 const bool newer = instrument.poll(state);
-                                                 if (newer) plan.follow(state, instrument);
-                                                 return newer;
-                                               },
-                                               [&](const live::Command& command) { return instrument.send(command); }});
-  } catch (const dashboard::NoDisplay& error) {
-    if (!texts.screenshot.empty()) throw capture::OutsideFailed(std::string(error.what()) + "; no screenshot was written");
-    std::fprintf(stderr, "hushmill: %s; watching in the terminal instead\n", error.what());
+    if (folder) log_ = std::make_shared<live::Log>(*folder);
   }
-  door = open_door(texts.door);
+
+  // Throws what opening a door throws; what ran before goes on then.
+  void open(const DoorTexts& door_texts, const dashboard::Choice& choice) {
+    Door door = open_door(door_texts);
+    instrument_.reset();  // it writes the end of its session before the next one begins
+    Texts kept = texts_;
+    kept.door = door_texts;
+    const auto settings = live_settings(door, log_, keeper_or_none(kept, door));  // before the source is handed over
+    plan_ = SpeedPlan(door.cut.rpm_at);
+    instrument_ = std::make_unique<live::Live>(settings, std::move(door.source));
+    choice_ = choice;
+  }
+
+  bool poll(live::State& state) {
+    const bool newer = instrument_ && instrument_->poll(state);
+    if (newer) plan_.follow(state, *instrument_);
+    return newer;
+  }
+  bool send(const live::Command& command) { return instrument_ && instrument_->send(command); }
+  const std::optional<dashboard::Choice>& choice() const { return choice_; }
+
+ private:
+  const Texts& texts_;
+  std::shared_ptr<live::Log> log_;
+  SpeedPlan plan_{{}};
+  std::unique_ptr<live::Live> instrument_;
+  std::optional<dashboard::Choice> choice_;
+};
+
+// What the options chose, in the words of the greeting.
+dashboard::Choice typed_choice(const DoorTexts& texts) {
+  dashboard::Choice choice;
+  choice.kind = texts.source == "rig" ? live::SourceKind::rig : texts.source == "recording" ? live::SourceKind::recording : live::SourceKind::microphone;
+  choice.device = texts.device;
+  choice.file = texts.file;
+  return choice;
+}
+
+int watch_instead(const Texts& texts, const DoorTexts& door_texts, const dashboard::NoDisplay& error, std::optional<double> for_s) {
+  if (!texts.screenshot.empty()) throw capture::OutsideFailed(std::string(error.what()) + "; no screenshot was written");
+  auto door = open_door(door_texts);
+  std::fprintf(stderr, "hushmill: %s; watching in the terminal instead\n", error.what());
   WatchSettings watching;
   watching.cut = door.cut;
   watching.trials = door.trials;
   watching.keep_pace = door.kind == live::SourceKind::rig;
-  watching.for_s = settings.close_after_s;
+  watching.for_s = for_s;
   if (!watching.for_s && door.kind == live::SourceKind::rig) watching.for_s = kTerminalForS;
   return watch(*door.source, watching);
+}
+
+int run(const Texts& texts) {
+  // A picture shows what was asked for, not how somebody left the screen.
+  const bool remembers = texts.screenshot.empty() && !texts.forget;
+  const auto file = remembers ? last_time_file() : std::nullopt;
+  LastTime last = (file ? read_last_time(*file) : std::nullopt).value_or(LastTime{});
+  dashboard::DashboardSettings settings = window_settings(texts, last.liking);
+
+  DoorTexts door_texts = texts.door;
+  Running running(texts);
+  if (texts.source_typed) {
+    running.open(door_texts, typed_choice(door_texts));
+  } else if (last.choice && !texts.greet) {
+    try {
+      door_texts = door_texts_for(*last.choice, texts.door);
+      running.open(door_texts, *last.choice);
+    } catch (const std::exception& error) {
+      settings.greet_trouble = error.what();
+    }
+  }
+  settings.greet = !running.choice();
+
+  LastTime written = last;
+  dashboard::InstrumentDoor door;
+  door.poll = [&](live::State& state) { return running.poll(state); };
+  door.send = [&](const live::Command& command) { return running.send(command); };
+  door.offer = [&] { return make_offer(texts.keep.data, running.choice() ? running.choice() : last.choice); };
+  door.open = [&](const dashboard::Choice& choice) -> std::string {
+    try {
+      door_texts = door_texts_for(choice, texts.door);
+      running.open(door_texts, choice);
+      return {};
+    } catch (const std::exception& error) {
+      return error.what();
+    }
+  };
+  if (file) {
+    door.remember = [&](const dashboard::Liking& liking, const live::CutCard& card) {
+      LastTime now{liking, running.choice()};
+      if (now.choice) now.choice->card = card;
+      if (same(now, written)) return;
+      write_last_time(*file, now);
+      written = now;
+    };
+  }
+  try {
+    return dashboard::run_dashboard(settings, door);
+  } catch (const dashboard::NoDisplay& error) {
+    return watch_instead(texts, door_texts, error, settings.close_after_s);
+  }
 }
 }  // namespace
 
@@ -120,15 +231,23 @@ std::function<int()> add_dashboard(CLI::App& app) {
   add_door_options(app, texts->door);
   add_keep_options(app, texts->keep, true);
   constexpr const char* kGroup = "The window";
-  app.add_option("--size", texts->size, "Width and height of the window")->type_name("WxH")->group(kGroup)->capture_default_str();
+  app.add_option("--size", texts->size, "Width and height of the window, default 1280x720 or that of last time")->type_name("WxH")->group(kGroup);
   app.add_option("--scale", texts->scale, "Scale of text and marks, default the screen's")->type_name("N")->group(kGroup);
   app.add_flag("--light", texts->light, "Light colours")->group(kGroup);
+  app.add_flag("--dark", texts->dark, "Dark colours, whatever there was last time")->group(kGroup);
+  app.add_option("--look", texts->look, "room (verdict and advice), bench (all) or teach (with explanations)")->type_name("LOOK")->group(kGroup);
+  app.add_flag("--greet", texts->greet, "Ask first what to listen to, even if it is known from last time")->group(kGroup);
+  app.add_flag("--forget", texts->forget, "Neither take up nor keep set-up and layout")->group(kGroup);
   app.add_flag("--full-screen", texts->full_screen, "Fill the screen")->group(kGroup);
   app.add_option("--for-s", texts->for_s, "Close after this many seconds")->type_name("S")->group(kGroup);
   app.add_option("--screenshot", texts->screenshot, "Write the window to this PNG, then close")->type_name("FILE")->group(kGroup);
   app.add_option("--screenshot-after-s", texts->screenshot_after_s, "Seconds before the picture is taken, default 10")->type_name("S")->group(kGroup);
   app.add_option("--drawn-text", texts->drawn_text, "Write every drawn text with its place to this file")->type_name("FILE")->group(kGroup);
-  return [texts] { return run(*texts); };
+  return [texts, &app] {
+    for (const char* option : {"--source", "--file", "--device", "--rpm", "--flutes"})
+      texts->source_typed = texts->source_typed || app.count(option) > 0;
+    return run(*texts);
+  };
 }
 
 }  // namespace hushmill::app

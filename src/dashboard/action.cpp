@@ -36,6 +36,7 @@ constexpr std::array kLines{
     KeyLine{Action::record_session, "R", "", "record the session, or end the recording", false},
     KeyLine{Action::hold_minute, "H", "", "hold the last minute in memory, or not", false},
     KeyLine{Action::drop_sound, "Delete", "", "delete the sound kept of this session; asks once more", false},
+    KeyLine{Action::other_source, "O", "", "open another microphone, recording or the simulator", false},
     KeyLine{Action::keys, "F1", "?", "show or hide these keys", false},
     KeyLine{Action::close, "Ctrl+Q", "", "close the program", false},
 };

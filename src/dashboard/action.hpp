@@ -38,6 +38,7 @@ enum class Action {
   record_session,
   hold_minute,
   drop_sound,
+  other_source,
   keys,
   close
 };

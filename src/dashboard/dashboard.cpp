@@ -18,6 +18,8 @@ using Clock = std::chrono::steady_clock;
 constexpr double kFrameS = 1.0 / 40;    // as often as states come
 constexpr double kRestingFrameS = 0.1;  // while nobody cuts and nobody touches anything
 constexpr double kRestAfterS = 5;
+constexpr double kLookAgainS = 3;  // for a microphone, while there is none
+constexpr double kRememberEveryS = 1;
 
 double seconds_between(Clock::time_point from, Clock::time_point to) {
   return std::chrono::duration<double>(to - from).count();
@@ -42,12 +44,16 @@ class Run {
         window_({settings.title, settings.width, settings.height}) {
     view_.look = settings.look;
     view_.light = settings.light_theme;
+    view_.logarithmic = settings.logarithmic;
+    view_.units = settings.units;
     if (settings.full_screen) full_screen(true);
+    if (settings.greet) greet(settings.greet_trouble);
   }
 
   int until_closed() {
     started_ = last_frame_ = last_news_ = last_look_ = Clock::now();
     while (!window_.close_wanted() && !view_.close_wanted && !over()) step();
+    remember();
     if (!settings_.drawn_text_file.empty() && !shot_)
       write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
     return 0;
@@ -72,7 +78,7 @@ class Run {
       if (!view_.held) history_.add(state_.snapshot);
     }
     const bool touched =
-        !input.keys.empty() || !input.typed.empty() || input.clicked || input.mouse_down || input.wheel != 0;
+        !input.keys.empty() || !input.dropped.empty() || !input.typed.empty() || input.clicked || input.mouse_down || input.wheel != 0;
     const bool cutting = state_.snapshot.verdict != listen::Verdict::no_cut;
     if (touched || cutting || state_.snapshot.verdict != before) last_news_ = last_look_;
     // A quiet shop is drawn seldom; a new verdict or a key at once.
@@ -86,6 +92,8 @@ class Run {
     Pixels pixels;
     frame(input, shoot_now ? &pixels : nullptr);
     if (shoot_now) keep(pixels);
+    follow_greeting();
+    if (age_s() >= remembered_s_ + kRememberEveryS) remember();
   }
 
   void frame(const Input& input, Pixels* pixels) {
@@ -131,6 +139,58 @@ class Run {
     return layout;
   }
 
+  void greet(const std::string& trouble) {
+    if (!door_.offer || !door_.open) return;
+    view_.greeting = make_greeting(door_.offer(), trouble, !settings_.greet || opened_);
+    offered_s_ = age_s();
+  }
+
+  void follow_greeting() {
+    if (view_.greeting_wanted) {
+      view_.greeting_wanted = false;
+      greet({});
+      if (view_.greeting && !view_.dropped_file.empty()) drop_file(*view_.greeting, view_.dropped_file);
+      view_.dropped_file.clear();
+    }
+    if (!view_.greeting) return;
+    Greeting& greeting = *view_.greeting;
+    if (greeting.offer.microphones.empty() && age_s() >= offered_s_ + kLookAgainS) {
+      renew(greeting, door_.offer());
+      offered_s_ = age_s();
+    }
+    if (!greeting.open_wanted) return;
+    greeting.open_wanted = false;
+    const auto choice = choice_of(greeting);
+    if (!choice) return;
+    greeting.trouble = door_.open(*choice);
+    if (!greeting.trouble.empty()) return;
+    begin_anew();
+  }
+
+  /// Another source: nothing of the one before may be left on the screen.
+  void begin_anew() {
+    opened_ = true;
+    view_.greeting.reset();
+    view_.held.reset();
+    view_.hz_zoom.reset();
+    view_.editing.reset();
+    view_.undo.clear();
+    view_.hearing = false;
+    state_ = {};
+    session_ = {};
+    history_ = {};
+    history_.make_all_dirty();
+    pending_ = {};
+  }
+
+  void remember() {
+    remembered_s_ = age_s();
+    if (!door_.remember || state_.source.name.empty() || (view_.greeting && !view_.greeting->may_leave)) return;
+    const WindowSize size = window_.size();
+    door_.remember({size.width, size.height, view_.light, view_.full_screen, view_.logarithmic, view_.look, view_.units},
+                   state_.card);
+  }
+
   void full_screen(bool full) {
     view_.full_screen = full;
     window_.set_full_screen(full);
@@ -159,8 +219,10 @@ class Run {
   ViewState view_;
   Report report_;
   bool painted_light_ = false;
+  bool opened_ = false;  // a source was chosen in the greeting
+  double offered_s_ = 0, remembered_s_ = 0;
   bool shot_ = false;
-  Clock::time_point started_, last_look_, last_frame_, last_news_;
+  Clock::time_point started_ = Clock::now(), last_look_, last_frame_, last_news_;
 };
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include <optional>
 #include <string>
 
+#include "dashboard/greeting.hpp"
 #include "dashboard/layout.hpp"
 #include "dashboard/window.hpp"
 #include "live/command.hpp"
@@ -15,14 +16,23 @@
 
 namespace hushmill::dashboard {
 
-struct DashboardSettings {
+/// How the person likes the screen; comes back next time.
+struct Liking {
   int width = 1280;  ///< of the window, screen coordinates
   int height = 720;
-  double scale = 0;  ///< of text and everything else; 0: what the screen asks for
   bool light_theme = false;
   bool full_screen = false;
+  bool logarithmic = false;
   Look look = Look::bench;
+  Units units = Units::metric;
+  bool operator==(const Liking&) const = default;
+};
+
+struct DashboardSettings : Liking {
+  double scale = 0;  ///< of text and everything else; 0: what the screen asks for
   std::string title = "Hushmill";
+  bool greet = false;          ///< begin with the three choices; needs `offer` and `open` of the door
+  std::string greet_trouble;   ///< why it did not go on as last time
 
   std::optional<double> screenshot_after_s;  ///< since the first frame; needs `screenshot_file`
   std::string screenshot_file;               ///< PNG
@@ -35,6 +45,12 @@ struct DashboardSettings {
 struct InstrumentDoor {
   std::function<bool(live::State&)> poll;
   std::function<bool(const live::Command&)> send;
+  /// What there is to listen to; looked up when the greeting is shown.
+  std::function<Offer()> offer{};
+  /// Listens to this from now on instead; says in one line why not, else nothing.
+  std::function<std::string(const Choice&)> open{};
+  /// Told at most once a second, and at the end, when something of this changed.
+  std::function<void(const Liking&, const live::CutCard&)> remember{};
 };
 
 /// Returns 0 when the person closed the window or the time was over.

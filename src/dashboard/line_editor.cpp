@@ -16,7 +16,7 @@ void LineEditor::type(char32_t character) {
     text_.clear();
     caret_ = 0;
   }
-  if (text_.size() >= kMostCharacters) return;
+  if (text_.size() >= most_) return;
   text_.insert(caret_, 1, static_cast<char>(character));
   ++caret_;
 }

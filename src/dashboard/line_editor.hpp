@@ -1,15 +1,19 @@
 // One line of text being typed: characters, caret, and whether the first key replaces everything. Pure.
 #pragma once
 
+#include <cstddef>
 #include <string>
 
 namespace hushmill::dashboard {
 
 class LineEditor {
  public:
+  /// Numbers and short words need no more than 32 characters; a path does.
+  explicit LineEditor(std::size_t most_characters = 32) : most_(most_characters) {}
+
   /// Starts with the whole text selected: typing replaces it, moving the caret keeps it.
   void start(std::string text);
-  /// A printable ASCII character; others and anything beyond 32 characters are ignored (numbers and short words only).
+  /// A printable ASCII character; others and anything beyond the most are ignored.
   void type(char32_t character);
   /// "Backspace", "Delete", "Left", "Right", "Home", "End"; false when the key is none of these.
   bool press(const std::string& key);
@@ -19,7 +23,7 @@ class LineEditor {
   bool all_selected() const noexcept { return all_selected_; }
 
  private:
-  static constexpr std::size_t kMostCharacters = 32;
+  std::size_t most_;
   std::string text_;
   std::size_t caret_ = 0;
   bool all_selected_ = false;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "dashboard/card_views.hpp"
+#include "dashboard/draw_greeting.hpp"
 #include "dashboard/instruments.hpp"
 #include "dashboard/keeping_view.hpp"
 
@@ -30,6 +31,10 @@ std::vector<double> onsets(const live::State& state) {
 
 }  // namespace
 
+Rect window_of(const Layout& layout) noexcept {
+  return {0, 0, layout.band.right() + layout.band.x, layout.cautions.bottom() + layout.band.y};
+}
+
 Axis shown_hz(const ViewState& view, const listen::Snapshot& snapshot) {
   const double top_hz = std::max(100.0, view.hz_to.value());
   Axis axis{0, top_hz, view.logarithmic};
@@ -42,6 +47,10 @@ Axis shown_hz(const ViewState& view, const listen::Snapshot& snapshot) {
 }
 
 void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewState& view, const Input& input) {
+  if (view.greeting) {
+    draw_greeting(canvas, window_of(layout), *view.greeting, view.units);
+    return;
+  }
   const live::State& state = scene.state;
   const listen::Snapshot& shown = view.held ? *view.held : state.snapshot;
   view.hz_to.toward(interesting_hz(shown), input.dt_s);

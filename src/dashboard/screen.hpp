@@ -30,6 +30,9 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
 void take_input(const Canvas& canvas, const Layout& layout, const Scene& scene, ViewState& view, const Input& input,
                 std::vector<live::Command>& commands);
 
+/// All of the window, from the layout's own margins.
+Rect window_of(const Layout& layout) noexcept;
+
 /// The frequency stretch that the spectrum shows.
 Axis shown_hz(const ViewState& view, const listen::Snapshot& snapshot);
 

@@ -3,6 +3,7 @@
 
 #include "dashboard/action.hpp"
 #include "dashboard/card_views.hpp"
+#include "dashboard/draw_greeting.hpp"
 #include "dashboard/instruments.hpp"
 #include "dashboard/keeping_view.hpp"
 #include "dashboard/pending.hpp"
@@ -80,7 +81,7 @@ bool take_entry(const live::State& state, ViewState& view, std::vector<live::Com
   return true;
 }
 
-void edit_next(const live::State& state, ViewState& view, std::vector<live::Command>& commands) {
+void edit_next(const live::State& state, ViewState& view, std::vector<live::Command>& commands, bool back = false) {
   std::vector<Field> fields(card_fields().begin(), card_fields().end());
   if (state.rig) fields.insert(fields.end(), rig_fields().begin(), rig_fields().end());
   auto at = fields.begin();
@@ -88,7 +89,11 @@ void edit_next(const live::State& state, ViewState& view, std::vector<live::Comm
     const Field field = *view.editing;
     if (!take_entry(state, view, commands)) return;
     at = std::find(fields.begin(), fields.end(), field);
-    at = at == fields.end() || at + 1 == fields.end() ? fields.begin() : at + 1;
+    if (back) {
+      at = at == fields.begin() ? fields.end() - 1 : at - 1;
+    } else {
+      at = at == fields.end() || at + 1 == fields.end() ? fields.begin() : at + 1;
+    }
   }
   start_editing(*at, state, view);
 }
@@ -197,6 +202,9 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
       if (view.drop_asked_s > 0) commands.emplace_back(live::DropSound{});
       view.drop_asked_s = view.drop_asked_s > 0 ? 0 : kAskS;
       break;
+    case Action::other_source:
+      view.greeting_wanted = true;
+      break;
     case Action::keys:
       view.show_keys = !view.show_keys;
       break;
@@ -221,8 +229,8 @@ void take_keys(const live::State& at_frame, ViewState& view, const Input& input,
         take_entry(state, view, commands);
       } else if (key == "Esc") {
         stop_editing(view);
-      } else if (key == "Tab") {
-        edit_next(state, view, commands);
+      } else if (key == "Tab" || key == "Shift+Tab") {
+        edit_next(state, view, commands, key != "Tab");
       } else if (view.editor.press(key)) {
         check_entry(state, view);
       }
@@ -293,10 +301,62 @@ void take_zoom(const Canvas& canvas, const Layout& layout, const listen::Snapsho
   view.last_mouse_x = input.mouse_x;
 }
 
+/// The greeting has the keyboard and the mouse to itself.
+void take_greeting(const Canvas& canvas, const Layout& layout, ViewState& view, const Input& input) {
+  Greeting& greeting = *view.greeting;
+  for (const std::string& file : input.dropped) drop_file(greeting, file);
+  for (const char32_t character : input.typed) type(greeting, character);
+  for (const std::string& key : input.keys) {
+    const bool on_card = greeting.field == GreetingField::card;
+    if (key == "F11") {
+      view.full_screen = !view.full_screen;
+    } else if (key == "Ctrl+Q") {
+      view.close_wanted = true;
+    } else if (on_card && key == "U") {
+      view.units = view.units == Units::metric ? Units::inch : Units::metric;
+    } else if (on_card && key == "T") {
+      view.light = !view.light;
+    } else if (on_card && key == "Esc" && greeting.may_leave) {
+      view.greeting.reset();
+      return;
+    } else {
+      press(greeting, key);
+    }
+  }
+  if (!input.clicked) return;
+  const GreetingPlaces places = greeting_places(canvas, window_of(layout), greeting);
+  const auto hit = [&](const Rect& rect) { return rect.contains(input.mouse_x, input.mouse_y); };
+  for (std::size_t card = 0; card < places.cards.size(); ++card) {
+    const auto kind = static_cast<live::SourceKind>(card);
+    if (hit(places.cards[card])) choose_card(greeting, kind);
+    if (card < places.rows.size()) {
+      for (std::size_t i = 0; i < places.rows[card].size(); ++i)
+        if (hit(places.rows[card][i])) choose_row(greeting, places.first_row[card] + i);
+      for (std::size_t i = 1; i < places.fields[card].size(); ++i)
+        if (hit(places.fields[card][i])) {
+          greeting.card = kind;
+          go_to(greeting, static_cast<GreetingField>(i));
+        }
+    }
+    if (hit(places.buttons[card])) {
+      greeting.card = kind;
+      greeting.open_wanted = true;
+    }
+  }
+}
+
 }  // namespace
 
 void take_input(const Canvas& canvas, const Layout& layout, const Scene& scene, ViewState& view, const Input& input,
                 std::vector<live::Command>& commands) {
+  if (view.greeting) {
+    take_greeting(canvas, layout, view, input);
+    return;
+  }
+  if (!input.dropped.empty()) {
+    view.greeting_wanted = true;
+    view.dropped_file = input.dropped.front();
+  }
   take_keys(scene.state, view, input, commands);
   take_clicks(canvas, layout, scene.state, view, input, commands);
   take_zoom(canvas, layout, view.held ? *view.held : scene.state.snapshot, view, input);

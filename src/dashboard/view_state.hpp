@@ -8,6 +8,7 @@
 #include "dashboard/axis.hpp"
 #include "dashboard/eased.hpp"
 #include "dashboard/field.hpp"
+#include "dashboard/greeting.hpp"
 #include "dashboard/layout.hpp"
 #include "dashboard/line_editor.hpp"
 #include "listen/snapshot.hpp"
@@ -24,6 +25,7 @@ struct Input {
   float wheel = 0;
   std::vector<std::string> keys;  ///< names as in `Action`'s table, in order
   std::u32string typed;
+  std::vector<std::string> dropped;  ///< files that were dropped on the window
   double dt_s = 0;  ///< since the last frame
 };
 
@@ -35,6 +37,9 @@ struct ViewState {
   bool show_keys = false;
   bool hearing = false;
   bool close_wanted = false;
+  std::optional<Greeting> greeting;  ///< shown instead of the instruments
+  bool greeting_wanted = false;      ///< the dashboard fetches what there is to choose from
+  std::string dropped_file;          ///< for the greeting that is wanted
   Units units = Units::metric;
 
   std::optional<listen::Snapshot> held;  ///< the pictures' moment while they are frozen

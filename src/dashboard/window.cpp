@@ -64,7 +64,9 @@ struct Window::Parts {
       if (code == GLFW_KEY_Q) parts.pending.keys.emplace_back("Ctrl+Q");
       return;
     }
-    if (std::string name = name_of(code); !name.empty()) parts.pending.keys.push_back(std::move(name));
+    std::string name = name_of(code);
+    if (name == "Tab" && (modifiers & GLFW_MOD_SHIFT) != 0) name = "Shift+Tab";
+    if (!name.empty()) parts.pending.keys.push_back(std::move(name));
   }
   static void on_character(GLFWwindow* window, unsigned int character) {
     Parts& parts = of(window);
@@ -77,6 +79,9 @@ struct Window::Parts {
   }
   static void on_button(GLFWwindow* window, int button, int action, int) {
     if (button == GLFW_MOUSE_BUTTON_LEFT && action == GLFW_PRESS) of(window).pending.clicked = true;
+  }
+  static void on_drop(GLFWwindow* window, int count, const char** files) {
+    for (int i = 0; i < count; ++i) of(window).pending.dropped.emplace_back(files[i]);
   }
   static void on_wheel(GLFWwindow* window, double, double up) { of(window).pending.wheel += static_cast<float>(up); }
 };
@@ -105,6 +110,7 @@ Window::Window(const WindowSettings& settings) : parts_(std::make_unique<Parts>(
   glfwSetCharCallback(parts_->window, &Parts::on_character);
   glfwSetMouseButtonCallback(parts_->window, &Parts::on_button);
   glfwSetScrollCallback(parts_->window, &Parts::on_wheel);
+  glfwSetDropCallback(parts_->window, &Parts::on_drop);
 
   parts_->imgui = ImGui::CreateContext();
   ImGui::GetIO().IniFilename = nullptr;  // the layout is ours; nothing is written behind the person's back
@@ -152,6 +158,13 @@ int Window::height_px() const {
   int w = 0, h = 0;
   glfwGetFramebufferSize(parts_->window, &w, &h);
   return std::max(1, h);
+}
+
+WindowSize Window::size() const {
+  if (glfwGetWindowMonitor(parts_->window) && parts_->windowed_w > 0) return {parts_->windowed_w, parts_->windowed_h};
+  WindowSize size;
+  glfwGetWindowSize(parts_->window, &size.width, &size.height);
+  return size;
 }
 
 float Window::scale() const {

@@ -28,6 +28,12 @@ struct WindowSettings {
   int height = 720;
 };
 
+/// In screen coordinates.
+struct WindowSize {
+  int width = 0;
+  int height = 0;
+};
+
 struct Pixels {
   int width = 0;
   int height = 0;
@@ -48,6 +54,8 @@ class Window {
   /// Framebuffer size in pixels.
   int width_px() const;
   int height_px() const;
+  /// Outer size, and while the screen is filled that of before.
+  WindowSize size() const;
   /// What the system says of this screen's density; 1 is the common one.
   float scale() const;
   void set_full_screen(bool full);

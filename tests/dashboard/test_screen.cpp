@@ -6,42 +6,16 @@
 #include "made_state.hpp"
 #include "stage.hpp"
 #include "support/catch.hpp"
+#include "tidy.hpp"
 
 namespace {
 
 using namespace hushmill;
 using namespace hushmill::dashboard;
 using hushmill::test::Made;
+using hushmill::test::check_tidy;
+using hushmill::test::check_whole;
 using hushmill::test::Stage;
-
-/// Everything that every screen must keep; `huge` allows words (never numbers) to be shortened.
-void check_tidy(const Stage& stage, float width_px, float height_px) {
-  const Rect window{0, 0, width_px, height_px};
-  const auto& texts = stage.report().texts;
-  REQUIRE(texts.size() >= 6);
-  for (const DrawnText& text : texts) {
-    INFO(text.panel << ": '" << text.text << "' at " << text.box.x << ", " << text.box.y << ", " << text.box.w << " x "
-                    << text.box.h);
-    CHECK(inside(text.box, window, 0.5F));
-    CHECK(text.size_px >= 12 * stage.layout().unit - 0.51F);
-    CHECK(text.box.x >= text.room.x - 1.5F);
-    CHECK(text.box.right() <= text.room.right() + 1.5F);
-    CHECK(stage.has_all_glyphs(text.text));
-  }
-  for (std::size_t a = 0; a < texts.size(); ++a) {
-    for (std::size_t b = a + 1; b < texts.size(); ++b) {
-      INFO(texts[a].panel << ": '" << texts[a].text << "' and " << texts[b].panel << ": '" << texts[b].text << "'");
-      CHECK_FALSE(overlap(texts[a].box, texts[b].box, 1.0F));
-    }
-  }
-}
-
-void check_whole(const Stage& stage) {
-  for (const DrawnText& text : stage.report().texts) {
-    INFO(text.panel << ": '" << text.text << "'");
-    CHECK_FALSE(text.shortened);
-  }
-}
 
 struct Size {
   float w, h, scale;
