@@ -6,24 +6,60 @@
 
 namespace hushmill::dashboard {
 
-void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, double top_hz,
-                  const std::vector<double>& onsets_s) {
-  const Theme& theme = canvas.theme();
-  const Rect inside = draw_panel(canvas, rect, "Last 20 s", "to " + grouped(top_hz) + kThinGap + "Hz");
-  const float gutter = canvas.px(42), foot = canvas.px(17);
-  const Rect plot{inside.x + gutter, inside.y, inside.w - gutter, std::max(1.0F, inside.h - foot)};
-  canvas.fill(plot, theme.well);
-  if (history.top_hz() <= 0 || !(top_hz > 0)) return;
+namespace {
 
-  // Column n mod kColumns is the newest; the ring is shown as two pieces, oldest first.
-  const float v_top = static_cast<float>(std::min(1.0, top_hz / history.top_hz()));
+constexpr float kGutter = 42, kFoot = 17;  // units
+constexpr int kLogarithmicStrips = 48;     // the texture is linear: a logarithmic scale is shown in so many pieces
+
+/// One strip of the ring of columns, between two heights of the texture. Column n mod kColumns is the newest; the ring is
+/// shown as two pieces, oldest first.
+void draw_strip(Canvas& canvas, const History& history, std::uintptr_t texture, const Rect& strip, float v_low,
+                float v_high) {
   const int newest = static_cast<int>(history.newest() % History::kColumns);
   const float seam = static_cast<float>(newest + 1) / History::kColumns;
-  const float old_w = plot.w * (1 - seam);
-  canvas.picture(texture, plot.left(old_w), seam, 1, 0, v_top);
-  canvas.picture(texture, plot.after(old_w), 0, seam, 0, v_top);
+  const float old_w = strip.w * (1 - seam);
+  canvas.picture(texture, strip.left(old_w), seam, 1, v_low, v_high);
+  canvas.picture(texture, strip.after(old_w), 0, seam, v_low, v_high);
+}
 
-  for (const Tick& tick : ticks({0, top_hz, false}, static_cast<double>(canvas.px(26) / plot.h))) {
+void draw_picture(Canvas& canvas, const History& history, std::uintptr_t texture, const Rect& plot, const Axis& hz) {
+  const auto v_of = [&](double at_hz) { return static_cast<float>(std::clamp(at_hz / history.top_hz(), 0.0, 1.0)); };
+  // Above what is kept the ground stays as it is.
+  const double top_share = std::clamp(hz.share(history.top_hz()), 0.0, 1.0);
+  const int strips = hz.logarithmic ? kLogarithmicStrips : 1;
+  for (int i = 0; i < strips; ++i) {
+    const double from = top_share * i / strips, to = top_share * (i + 1) / strips;
+    const Rect strip{plot.x, plot.bottom() - static_cast<float>(to) * plot.h, plot.w,
+                     static_cast<float>(to - from) * plot.h};
+    draw_strip(canvas, history, texture, strip, v_of(hz.value(from)), v_of(hz.value(to)));
+  }
+}
+
+}  // namespace
+
+Rect history_plot(const Canvas& canvas, const Rect& rect) {
+  const Rect inside = panel_inside(canvas, rect);
+  return {inside.x + canvas.px(kGutter), inside.y, std::max(1.0F, inside.w - canvas.px(kGutter)),
+          std::max(1.0F, inside.h - canvas.px(kFoot))};
+}
+
+void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, const Axis& hz,
+                  const std::vector<double>& onsets_s, const std::optional<Cursor>& cursor) {
+  const Theme& theme = canvas.theme();
+  const bool reads = cursor && cursor->t_s;
+  const std::string range = (hz.from > 0 ? grouped(hz.from) + " to " : std::string("to ")) + grouped(hz.to) + kThinGap + "Hz";
+  const Rect inside = draw_panel(canvas, rect, "Last 20 s", reads ? std::string() : range);
+  if (reads) {
+    const Rect head = rect.inset(canvas.px(10), canvas.px(7)).top(canvas.px(18)).after(canvas.px(84));
+    canvas.number(head, cursor->readings, {.size = 12, .colour = theme.ink, .x = AlignX::right});
+  }
+  const float gutter = canvas.px(kGutter);
+  const Rect plot = history_plot(canvas, rect);
+  canvas.fill(plot, theme.well);
+  if (history.top_hz() <= 0 || !(hz.to > hz.from)) return;
+  draw_picture(canvas, history, texture, plot, hz);
+
+  for (const Tick& tick : ticks(hz, static_cast<double>(canvas.px(26) / plot.h))) {
     const float y = plot.bottom() - static_cast<float>(tick.share) * plot.h;
     canvas.line({plot.x - canvas.px(4), y}, {plot.x, y}, theme.mark, canvas.px(1));
     canvas.text({inside.x, std::clamp(y - canvas.px(8), plot.y - canvas.px(4), plot.bottom() - canvas.px(10)),
@@ -40,6 +76,14 @@ void draw_history(Canvas& canvas, const Rect& rect, const History& history, std:
     if (ago_s == 0) room.x = x - 2 * half, align = AlignX::right;
     if (ago_s == 20) room.x = x, align = AlignX::left;
     canvas.text(room, words, {.size = 12, .colour = theme.dim, .x = align});
+  }
+  if (cursor && hz.holds(cursor->hz)) {
+    const float y = plot.bottom() - static_cast<float>(hz.share(cursor->hz)) * plot.h;
+    canvas.line({plot.x, y}, {plot.right(), y}, theme.ink, canvas.px(1), 0.7);
+    if (cursor->t_s) {
+      const float x = x_of(*cursor->t_s);
+      canvas.line({x, plot.y}, {x, plot.bottom()}, theme.ink, canvas.px(1), 0.7);
+    }
   }
   std::optional<Rect> label;
   for (auto onset = onsets_s.rbegin(); onset != onsets_s.rend(); ++onset) {  // newest first: only it is named

@@ -62,7 +62,7 @@ Rect spectrum_plot(const Canvas& canvas, const Rect& rect) {
 }
 
 void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
-                   const std::optional<SpectrumCursor>& cursor, bool held) {
+                   const std::optional<Cursor>& cursor, bool held) {
   const Theme& theme = canvas.theme();
   const std::string range = grouped(view.hz.from) + " to " + grouped(view.hz.to) + kThinGap + "Hz";
   draw_panel(canvas, rect, "Spectrum", (held ? "held" : "dB full scale") + std::string(kDot) + range);

@@ -23,6 +23,16 @@ std::span<const std::uint8_t> History::column(int stored) const noexcept {
   return std::span(levels_).subspan(static_cast<std::size_t>(stored) * kRows, kRows);
 }
 
+std::optional<double> History::dbfs_at(double t_s, double hz) const noexcept {
+  if (!(top_hz_ > 0) || !(hz >= 0 && hz < top_hz_) || !(t_s >= 0 && t_s < newest_s())) return std::nullopt;
+  const auto n = static_cast<std::int64_t>(t_s / kSpanS * kColumns);
+  if (n > newest_ || n <= newest_ - kColumns) return std::nullopt;
+  const auto row = static_cast<std::size_t>(hz / top_hz_ * kRows);
+  const std::uint8_t level = column(static_cast<int>(n % kColumns))[row];
+  if (level == 0) return std::nullopt;  // nothing was heard then
+  return kLowestDbfs + level / 2.0;
+}
+
 std::vector<int> History::take_dirty() {
   std::vector<int> taken;
   taken.swap(dirty_);

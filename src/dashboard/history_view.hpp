@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -30,6 +31,8 @@ class History {
   double newest_s() const noexcept { return static_cast<double>(newest_ + 1) * kSpanS / kColumns; }
   /// Levels of one stored column, lowest frequency first, in half decibels above −127.5 dBFS.
   std::span<const std::uint8_t> column(int stored) const noexcept;
+  /// What was heard at that stream time and frequency, dBFS to half a decibel; none outside what is held.
+  std::optional<double> dbfs_at(double t_s, double hz) const noexcept;
   /// Shade 0 to 1 of a level, by the loudest line of the span held.
   double shade(std::uint8_t level) const noexcept;
   /// Columns to be painted since the last call, as stored positions: the new ones, or all when the shades moved.

@@ -35,17 +35,20 @@ void draw_folded(Canvas& canvas, const Rect& rect, const FoldedView& view);
 
 /// The spectrum's plot area within its panel, so that the caller can tell what the mouse is over.
 Rect spectrum_plot(const Canvas& canvas, const Rect& rect);
-/// `cursor_hz` with its reading is drawn as a hair line.
-struct SpectrumCursor {
+/// What is pointed at, drawn as a hair line in spectrum and spectrogram.
+struct Cursor {
   double hz = 0;
+  std::optional<double> t_s{};        ///< when the spectrogram is pointed at
   std::vector<std::string> readings;  ///< best first
 };
-void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
-                   const std::optional<SpectrumCursor>& cursor, bool held);
+void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view, const std::optional<Cursor>& cursor,
+                   bool held);
 
-/// The last seconds. `texture` holds History's columns; `marks` are stream times of onsets.
-void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, double top_hz,
-                  const std::vector<double>& onsets_s);
+/// The last seconds. `texture` holds History's columns, `hz` is the stretch shown, `onsets_s` are stream times.
+void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, const Axis& hz,
+                  const std::vector<double>& onsets_s, const std::optional<Cursor>& cursor);
+/// The spectrogram's plot area within its panel.
+Rect history_plot(const Canvas& canvas, const Rect& rect);
 
 void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view);
 /// Pixel columns of the timeline's strip.
@@ -99,8 +102,9 @@ Rect rig_switch(const Canvas& canvas, const Rect& rect);
 /// The guided microphone check, over everything else.
 void draw_check(Canvas& canvas, const Rect& window, const CheckView& view);
 
-/// The card of keys over everything else.
-void draw_keys(Canvas& canvas, const Rect& window, bool rig);
+/// The card of keys over everything else, in as many pages as the window needs; pages count from 1.
+void draw_keys(Canvas& canvas, const Rect& window, bool rig, int page_number);
+int keys_pages(const Canvas& canvas, const Rect& window, bool rig);
 
 /// Panel ground with a title and a note at the right; what is left inside.
 Rect draw_panel(Canvas& canvas, const Rect& rect, const char* title, const std::string& note = {});

@@ -16,11 +16,22 @@ void ease_ladder(LadderView& ladder, ViewState& view, double dt_s) {
   ladder.rpm.to = view.ladder_to.toward(ladder.rpm.to, dt_s);
 }
 
-std::optional<SpectrumCursor> cursor_at(const Rect& plot, const Axis& hz, const listen::Snapshot& snapshot,
-                                        const Input& input) {
-  if (!plot.contains(input.mouse_x, input.mouse_y)) return std::nullopt;
-  const double at_hz = hz.value(static_cast<double>((input.mouse_x - plot.x) / plot.w));
-  return SpectrumCursor{at_hz, read_out(snapshot, at_hz)};
+/// In the spectrum, in the spectrogram, or where a key put it.
+std::optional<Cursor> cursor_at(const Canvas& canvas, const Layout& layout, const Axis& hz, const History& history,
+                                const ViewState& view, const listen::Snapshot& snapshot, const Input& input) {
+  const Rect spectrum = spectrum_plot(canvas, layout.spectrum), past = history_plot(canvas, layout.history);
+  if (spectrum.contains(input.mouse_x, input.mouse_y)) {
+    const double at_hz = hz.value(static_cast<double>((input.mouse_x - spectrum.x) / spectrum.w));
+    return Cursor{at_hz, std::nullopt, read_out(snapshot, at_hz)};
+  }
+  if (past.contains(input.mouse_x, input.mouse_y)) {
+    const double at_hz = hz.value(static_cast<double>((past.bottom() - input.mouse_y) / past.h));
+    const double ago_s = History::kSpanS * static_cast<double>((past.right() - input.mouse_x) / past.w);
+    const double t_s = history.newest_s() - ago_s;
+    return Cursor{at_hz, t_s, read_past(snapshot, at_hz, ago_s, history.dbfs_at(t_s, at_hz))};
+  }
+  if (view.reading_hz) return Cursor{*view.reading_hz, std::nullopt, read_out(snapshot, *view.reading_hz)};
+  return std::nullopt;
 }
 
 std::vector<double> onsets(const live::State& state) {
@@ -72,10 +83,9 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
     const double span_db = spectrum.dbfs.to - spectrum.dbfs.from;
     spectrum.dbfs.to = view.db_to.toward(spectrum.dbfs.to, input.dt_s);
     spectrum.dbfs.from = spectrum.dbfs.to - span_db;
-    draw_spectrum(canvas, layout.spectrum, spectrum, cursor_at(plot, hz, shown, input), view.held.has_value());
-
-    draw_history(canvas, layout.history, scene.history, scene.history_texture,
-                 std::min(view.hz_to.value(), scene.history.top_hz()), onsets(state));
+    const auto cursor = cursor_at(canvas, layout, hz, scene.history, view, shown, input);
+    draw_spectrum(canvas, layout.spectrum, spectrum, cursor, view.held.has_value());
+    draw_history(canvas, layout.history, scene.history, scene.history_texture, hz, onsets(state), cursor);
     draw_trials(canvas, layout.trials, prepare_trials(state));
     draw_timeline(canvas, layout.timeline,
                   prepare_timeline(scene.session, state.episodes, timeline_columns(canvas, layout.timeline)));
@@ -88,7 +98,10 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   const float top = layout.band.bottom();
   const Rect window{0, top, layout.band.right() + layout.band.x, layout.cautions.bottom() + layout.band.y - top};
   if (state.check) draw_check(canvas, window, prepare_check(state));
-  if (view.show_keys) draw_keys(canvas, window, state.rig.has_value());
+  // A small window has room for the keys only where the verdict stands.
+  const Rect keys_window = window.h < canvas.px(360) ? window_of(layout) : window;
+  if (view.show_keys > keys_pages(canvas, keys_window, state.rig.has_value())) view.show_keys = 0;
+  if (view.show_keys > 0) draw_keys(canvas, keys_window, state.rig.has_value(), view.show_keys);
 }
 
 }  // namespace hushmill::dashboard

@@ -81,17 +81,14 @@ SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, 
   return view;
 }
 
-std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz) {
-  std::string text = in_hz(hz);
-  if (snapshot.bin_hz > 0 && !snapshot.spectrum_dbfs.empty()) {
-    const auto bin = static_cast<std::size_t>(
-        std::clamp(std::round(hz / snapshot.bin_hz), 0.0, static_cast<double>(snapshot.spectrum_dbfs.size() - 1)));
-    text += kDot + in_db(static_cast<double>(snapshot.spectrum_dbfs[bin]));
-  }
+namespace {
+
+/// With the tooth multiple, and after it the note: longest first.
+std::vector<std::string> with_place(std::string text, double hz, double tooth_passing_hz) {
   std::vector<std::string> spellings{text};
-  if (snapshot.tooth_passing_hz > 0) {
-    const double fraction = tooth_fraction(hz, snapshot.tooth_passing_hz);
-    const std::string multiple = "tooth multiple " + grouped(std::round(hz / snapshot.tooth_passing_hz));
+  if (tooth_passing_hz > 0) {
+    const double fraction = tooth_fraction(hz, tooth_passing_hz);
+    const std::string multiple = "tooth multiple " + grouped(std::round(hz / tooth_passing_hz));
     text += kDot;
     if (std::abs(fraction) < 0.01) {
       text += "on " + multiple;
@@ -103,6 +100,36 @@ std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz) {
   if (const std::string note = note_of(hz); !note.empty()) spellings.push_back(text + kDot + note);
   std::reverse(spellings.begin(), spellings.end());
   return spellings;
+}
+
+}  // namespace
+
+std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz) {
+  std::string text = in_hz(hz);
+  if (snapshot.bin_hz > 0 && !snapshot.spectrum_dbfs.empty()) {
+    const auto bin = static_cast<std::size_t>(
+        std::clamp(std::round(hz / snapshot.bin_hz), 0.0, static_cast<double>(snapshot.spectrum_dbfs.size() - 1)));
+    text += kDot + in_db(static_cast<double>(snapshot.spectrum_dbfs[bin]));
+  }
+  return with_place(text, hz, snapshot.tooth_passing_hz);
+}
+
+std::vector<std::string> read_past(const listen::Snapshot& now, double hz, double ago_s, std::optional<double> dbfs) {
+  const std::string what = in_hz(hz) + (dbfs ? kDot + in_db(*dbfs) : std::string());
+  auto spellings = with_place(in_time(ago_s) + " ago" + kDot + what, hz, now.tooth_passing_hz);
+  spellings.push_back(what);
+  return spellings;
+}
+
+std::optional<double> next_line_hz(const listen::Snapshot& snapshot, const Axis& hz, std::optional<double> after_hz) {
+  std::optional<double> next, first;
+  for (const listen::Peak& peak : snapshot.peaks) {
+    if (peak.role == PeakRole::unexplained || !hz.holds(peak.hz)) continue;
+    if (!first || peak.hz < *first) first = peak.hz;
+    if (after_hz && peak.hz <= *after_hz * 1.001) continue;
+    if (!next || peak.hz < *next) next = peak.hz;
+  }
+  return next ? next : first;
 }
 
 }  // namespace hushmill::dashboard

@@ -103,6 +103,26 @@ void turn(const live::State& state, const rig::RigControls& controls, ViewState&
   push(state, view, turn_rig(state, controls), commands);
 }
 
+Axis whole_hz(const Axis& now, const listen::Snapshot& shown) {
+  const double top_hz = shown.bin_hz * static_cast<double>(std::max<std::size_t>(2, shown.spectrum_dbfs.size()) - 1);
+  return {now.logarithmic ? std::max(20.0, shown.bin_hz) : 0, std::max(top_hz, 100.0), now.logarithmic};
+}
+
+/// What wheel and drag do, by keys.
+void move_range(Action action, const listen::Snapshot& shown, ViewState& view) {
+  const Axis now = shown_hz(view, shown), whole = whole_hz(now, shown);
+  if (action == Action::read_line) {
+    view.reading_hz = next_line_hz(shown, now, view.reading_hz);
+  } else if (action == Action::closer || action == Action::wider) {
+    // About what is read, else about the chatter, else about the middle.
+    const double about_hz = view.reading_hz ? *view.reading_hz : shown.chatter ? shown.chatter->chatter_hz : -1;
+    const double share = now.holds(about_hz) ? now.share(about_hz) : 0.5;
+    view.hz_zoom = zoomed(now, share, action == Action::closer ? 1.25 : 0.8, whole);
+  } else {
+    view.hz_zoom = panned(now, action == Action::range_up ? 0.1 : -0.1, whole);
+  }
+}
+
 void act(Action action, const live::State& state, ViewState& view, std::vector<live::Command>& commands) {
   switch (action) {
     case Action::knob_up:
@@ -130,8 +150,16 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
     case Action::logarithmic:
       view.logarithmic = !view.logarithmic;
       break;
+    case Action::closer:
+    case Action::wider:
+    case Action::range_down:
+    case Action::range_up:
+    case Action::read_line:
+      move_range(action, view.held ? *view.held : state.snapshot, view);
+      break;
     case Action::whole_range:
       view.hz_zoom.reset();
+      view.reading_hz.reset();
       break;
     case Action::theme:
       view.light = !view.light;
@@ -206,7 +234,7 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
       view.greeting_wanted = true;
       break;
     case Action::keys:
-      view.show_keys = !view.show_keys;
+      ++view.show_keys;  // draw_screen closes it after the last page
       break;
     case Action::close:
       view.close_wanted = true;
@@ -235,7 +263,10 @@ void take_keys(const live::State& at_frame, ViewState& view, const Input& input,
         check_entry(state, view);
       }
     } else if (!typing) {  // a letter that was typed must not act as well
-      if (key == "Esc") view.show_keys = false;
+      if (key == "Esc") {
+        view.show_keys = 0;
+        view.reading_hz.reset();
+      }
       if (const auto action = action_for(key)) act(*action, state, view, commands);
     }
     for (std::size_t i = before; i < commands.size(); ++i) foresee(commands[i], state);
@@ -284,21 +315,21 @@ void take_clicks(const Canvas& canvas, const Layout& layout, const live::State& 
 void take_zoom(const Canvas& canvas, const Layout& layout, const listen::Snapshot& shown, ViewState& view,
                const Input& input) {
   if (layout.spectrum.empty()) return;
-  const Rect plot = spectrum_plot(canvas, layout.spectrum);
-  const bool over = plot.contains(input.mouse_x, input.mouse_y);
-  const double top_hz = shown.bin_hz * static_cast<double>(std::max<std::size_t>(2, shown.spectrum_dbfs.size()) - 1);
-  const Axis now = shown_hz(view, shown);
-  const Axis whole{now.logarithmic ? std::max(20.0, shown.bin_hz) : 0, std::max(top_hz, 100.0), now.logarithmic};
-  if (over && input.wheel != 0) {
-    const double share = static_cast<double>((input.mouse_x - plot.x) / plot.w);
+  const Rect plot = spectrum_plot(canvas, layout.spectrum), past = history_plot(canvas, layout.history);
+  const bool over = plot.contains(input.mouse_x, input.mouse_y), over_past = past.contains(input.mouse_x, input.mouse_y);
+  const Axis now = shown_hz(view, shown), whole = whole_hz(now, shown);
+  // The spectrum's frequencies run to the right, the spectrogram's upward.
+  const double share = static_cast<double>(over ? (input.mouse_x - plot.x) / plot.w : (past.bottom() - input.mouse_y) / past.h);
+  if ((over || over_past) && input.wheel != 0)
     view.hz_zoom = zoomed(now, share, std::pow(1.25, static_cast<double>(input.wheel)), whole);
-  }
-  if (over && input.clicked) view.panning = true;
-  if (!input.mouse_down) view.panning = false;
-  if (view.panning && input.mouse_x != view.last_mouse_x) {
+  if (input.clicked) view.panning = over ? Panning::sideways : over_past ? Panning::upward : Panning::none;
+  if (!input.mouse_down) view.panning = Panning::none;
+  if (view.panning == Panning::sideways && input.mouse_x != view.last_mouse_x)
     view.hz_zoom = panned(now, static_cast<double>((view.last_mouse_x - input.mouse_x) / plot.w), whole);
-  }
+  if (view.panning == Panning::upward && input.mouse_y != view.last_mouse_y)
+    view.hz_zoom = panned(now, static_cast<double>((input.mouse_y - view.last_mouse_y) / past.h), whole);
   view.last_mouse_x = input.mouse_x;
+  view.last_mouse_y = input.mouse_y;
 }
 
 /// The greeting has the keyboard and the mouse to itself.

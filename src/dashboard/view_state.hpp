@@ -29,12 +29,15 @@ struct Input {
   double dt_s = 0;  ///< since the last frame
 };
 
+/// Which picture is being dragged.
+enum class Panning { none, sideways, upward };
+
 struct ViewState {
   Look look = Look::bench;
   bool light = false;
   bool logarithmic = false;
   bool full_screen = false;
-  bool show_keys = false;
+  int show_keys = 0;  ///< page of the card of keys; 0: not shown
   bool hearing = false;
   bool close_wanted = false;
   std::optional<Greeting> greeting;  ///< shown instead of the instruments
@@ -54,8 +57,10 @@ struct ViewState {
   std::string news;               ///< what was kept or deleted last, shown for news_s
   int news_recordings = 0;
   double news_s = 0;
-  bool panning = false;
+  std::optional<double> reading_hz;  ///< where a key put the reading line
+  Panning panning = Panning::none;
   float last_mouse_x = 0;
+  float last_mouse_y = 0;
   std::vector<live::CutCard> undo;  ///< earlier cards, newest last
 };
 

@@ -1,7 +1,9 @@
 // The whole screen without a window: what the state says stands on it, whole, large enough, apart from each other.
+#include <algorithm>
 #include <limits>
 #include <string>
 
+#include "dashboard/action.hpp"
 #include "dashboard/theme.hpp"
 #include "made_state.hpp"
 #include "stage.hpp"
@@ -138,6 +140,47 @@ TEST_CASE("the verdict word's capitals are at least a tenth of the window's heig
   }
 }
 
+TEST_CASE("no key has two meanings, and every action has a key") {
+  std::vector<std::string> keys;
+  std::vector<int> actions;
+  for (const KeyLine& line : key_lines()) {
+    actions.push_back(static_cast<int>(line.action));
+    keys.emplace_back(line.key);
+    if (*line.other) keys.emplace_back(line.other);
+    CHECK(std::string(line.words).size() > 5);
+  }
+  std::sort(actions.begin(), actions.end());
+  REQUIRE(actions.size() == static_cast<std::size_t>(Action::close) + 1);
+  for (std::size_t i = 0; i < actions.size(); ++i) CHECK(actions[i] == static_cast<int>(i));
+  std::sort(keys.begin(), keys.end());
+  CHECK(std::adjacent_find(keys.begin(), keys.end()) == keys.end());
+  for (const std::string& key : keys) CHECK(action_for(key));
+}
+
+TEST_CASE("the keys card is tidy and whole at every size, on as many pages as it needs") {
+  const auto size = GENERATE(Size{1280, 720, 1}, Size{1920, 1080, 1}, Size{1280, 720, 2}, Size{1280, 1024, 1}, Size{3840, 2160, 3});
+  Stage stage({size.w, size.h, size.scale});
+  stage.show(test::made_session(Made::chatter, 0.5));
+  Input help;
+  help.keys = {"F1"};
+  std::size_t listed = 0;
+  for (stage.again(help); stage.view().show_keys > 0 && listed < 200; stage.again(help)) {
+    INFO(size.w << " x " << size.h << " at " << size.scale << ", page " << stage.view().show_keys);
+    const DrawnText* before = nullptr;
+    for (const DrawnText& text : stage.report().texts) {
+      if (text.panel != "Keys") continue;
+      INFO(text.text);
+      CHECK_FALSE(text.shortened);
+      CHECK(inside(text.box, {0, 0, size.w, size.h}, 0.5F));
+      if (before) CHECK_FALSE(overlap(before->box, text.box, 1.0F));
+      before = &text;
+      ++listed;
+    }
+    listed -= 2;  // title and note
+  }
+  CHECK(listed == 2 * key_lines().size());
+}
+
 TEST_CASE("keys and mouse make commands") {
   Stage stage({});
   stage.show(test::made_session(Made::chatter, 0.5));
@@ -236,6 +279,69 @@ TEST_CASE("keys and mouse make commands") {
       }
     }
     CHECK(stage.find("turn the override one step up"));
+    CHECK(stage.find("close the program"));
+    for (const DrawnText& text : stage.report().texts) CHECK_FALSE((text.panel == "Keys" && text.shortened));
+    stage.again(help);
+    CHECK(stage.view().show_keys == 0);
+  }
+  SECTION("the frequencies are read, brought closer, moved and held by keys and by the mouse, in both pictures") {
+    const auto press = [&](const char* key) {
+      Input input;
+      input.keys = {key};
+      stage.again(input);
+    };
+    stage.view().hz_to.toward(4500, 100);
+    press("N");
+    REQUIRE(stage.view().reading_hz);
+    const double first_hz = *stage.view().reading_hz;
+    press("N");
+    CHECK(*stage.view().reading_hz > first_hz);
+    CHECK(stage.find("tooth multiple"));
+    press("Esc");
+    CHECK_FALSE(stage.view().reading_hz);
+    press("+");
+    REQUIRE(stage.view().hz_zoom);
+    const Axis closer = *stage.view().hz_zoom;
+    CHECK(closer.holds(1807));  // about the chatter
+    press(".");
+    CHECK(stage.view().hz_zoom->from > closer.from);
+    press(",");
+    CHECK_THAT(stage.view().hz_zoom->from, test::WithinAbs(closer.from, 1e-6));
+    press("-");
+    press("Home");
+    CHECK_FALSE(stage.view().hz_zoom);
+
+    // In the spectrogram: what was heard 10 s ago at half the height, a wheel and a drag upward.
+    const DrawnMark* onset = nullptr;
+    for (const DrawnMark& mark : stage.report().marks)
+      if (mark.what == "onset") onset = &mark;
+    REQUIRE(onset);
+    const Rect past = stage.layout().history;
+    Input over;
+    over.mouse_x = past.middle_x();
+    over.mouse_y = past.middle_y();
+    stage.again(over);
+    const auto reads = [&](const std::string& words) {
+      for (const DrawnText& text : stage.report().texts)
+        if (text.panel == "Last 20 s" && text.text.find(words) != std::string::npos) return true;
+      return false;
+    };
+    CHECK(reads("ago"));
+    CHECK(reads("Hz"));
+    CHECK(reads("dB"));
+    over.wheel = 1;
+    stage.again(over);
+    REQUIRE(stage.view().hz_zoom);
+    const double from_hz = stage.view().hz_zoom->from;
+    over.wheel = 0;
+    over.clicked = over.mouse_down = true;
+    stage.again(over);
+    over.clicked = false;
+    over.mouse_y += 12;
+    stage.again(over);
+    CHECK(stage.view().hz_zoom->from > from_hz);
+    press("L");
+    check_tidy(stage, 1280, 720);
   }
   SECTION("a bar of the simulator is dragged") {
     const DrawnMark* knob = nullptr;
