@@ -17,6 +17,9 @@ using Clock = std::chrono::steady_clock;
 
 constexpr double kFrameS = 1.0 / 40;    // as often as states come
 constexpr double kRestingFrameS = 0.1;  // while nobody cuts and nobody touches anything
+constexpr double kLookS = 0.006;        // for a new verdict, which is drawn at once
+constexpr double kRestingLookS = 0.025;
+constexpr double kDrawingShare = 0.5;   // a slow screen draws half of the time at most, so that a verdict finds it free
 constexpr double kRestAfterS = 5;
 constexpr double kLookAgainS = 3;  // for a microphone, while there is none
 constexpr double kRememberEveryS = 1;
@@ -68,7 +71,8 @@ class Run {
   }
 
   void step() {
-    const double wait_s = kFrameS - seconds_between(last_look_, Clock::now());
+    const bool was_lively = seconds_between(last_news_, last_look_) < kRestAfterS;
+    const double wait_s = (was_lively ? kLookS : kRestingLookS) - seconds_between(last_look_, Clock::now());
     Input input = window_.take_input(std::max(0.001, wait_s));
     last_look_ = Clock::now();
     const listen::Verdict before = state_.snapshot.verdict;
@@ -83,7 +87,7 @@ class Run {
     if (touched || cutting || state_.snapshot.verdict != before) last_news_ = last_look_;
     // A quiet shop is drawn seldom; a new verdict or a key at once.
     const bool lively = seconds_between(last_news_, last_look_) < kRestAfterS;
-    const double due_s = lively ? kFrameS : kRestingFrameS;
+    const double due_s = lively ? std::max(kFrameS, drawing_s_ / kDrawingShare) : kRestingFrameS;
     const bool at_once = touched || state_.snapshot.verdict != before;
     if (!at_once && seconds_between(last_frame_, last_look_) < due_s - 0.002) return;
     input.dt_s = seconds_between(last_frame_, last_look_);
@@ -91,6 +95,7 @@ class Run {
     const bool shoot_now = settings_.screenshot_after_s && !shot_ && age_s() >= *settings_.screenshot_after_s;
     Pixels pixels;
     frame(input, shoot_now ? &pixels : nullptr);
+    drawing_s_ += 0.2 * (seconds_between(last_frame_, Clock::now()) - drawing_s_);
     if (shoot_now) keep(pixels);
     follow_greeting();
     if (age_s() >= remembered_s_ + kRememberEveryS) remember();
@@ -115,6 +120,7 @@ class Run {
           draw_screen(canvas, layout, scene, view_, input);
         },
         pixels);
+    if (door_.drawn) door_.drawn(state_);
     for (const live::Command& command : commands) {
       if (!door_.send(command)) continue;
       pending_.sent(command, age_s());
@@ -220,6 +226,7 @@ class Run {
   Report report_;
   bool painted_light_ = false;
   bool opened_ = false;  // a source was chosen in the greeting
+  double drawing_s_ = 0;  // how long a frame takes, with the graphics driver
   double offered_s_ = 0, remembered_s_ = 0;
   bool shot_ = false;
   Clock::time_point started_ = Clock::now(), last_look_, last_frame_, last_news_;

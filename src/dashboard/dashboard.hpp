@@ -51,6 +51,8 @@ struct InstrumentDoor {
   std::function<std::string(const Choice&)> open{};
   /// Told at most once a second, and at the end, when something of this changed.
   std::function<void(const Liking&, const live::CutCard&)> remember{};
+  /// A frame of this state is on the screen now; for measuring.
+  std::function<void(const live::State&)> drawn{};
 };
 
 /// Returns 0 when the person closed the window or the time was over.

@@ -12,6 +12,7 @@ std::span<const Section> sections() {
       Section{"physics", "stability charts and simulated machine: how fast, and how well they agree", physics},
       Section{"advice", "does the advice cure simulated cuts, in how many tries, and is it as sure as it should be", advice},
       Section{"tap", "modes from made-up hammer taps: found, false, how exact, beside a half-power reading; some minutes", tap},
+      Section{"frame", "what a frame of the dashboard costs, and how soon a verdict stands on it; a minute or two", frame},
   };
   return kSections;
 }

@@ -25,6 +25,9 @@ void advice(Report& report);
 /// Modes from made-up hammer taps, beside a half-power reading. Some minutes.
 void tap(Report& report);
 
+/// What the dashboard costs a frame, and how soon a verdict is on it. Needs Xvfb and PulseAudio. A minute or two.
+void frame(Report& report);
+
 std::span<const Section> sections();
 
 }  // namespace hushmill::bench

@@ -1,6 +1,6 @@
 // Writes pictures of the dashboard for a person to look at: every look, three sizes, both themes. Not a test; run by
 // hand:
-//   dashboard_pictures FOLDER [NAME]     or     dashboard_pictures --cost   (prints what a frame costs)
+//   dashboard_pictures FOLDER [NAME]
 #include <cstdio>
 #include <filesystem>
 #include <string>
@@ -8,7 +8,6 @@
 
 #include "dashboard/dashboard.hpp"
 #include "display.hpp"
-#include "frame_cost.hpp"
 #include "made_state.hpp"
 
 namespace {
@@ -72,13 +71,6 @@ int main(int argc, char* argv[]) {
   if (argc < 2) {
     std::fprintf(stderr, "usage: dashboard_pictures FOLDER [NAME]\n");
     return 2;
-  }
-  if (std::string(argv[1]) == "--cost") {
-    for (const auto look : {Look::bench, Look::teach, Look::room}) {
-      const auto cost = hushmill::test::frame_cost(1920, 1080, 1, look, 400);
-      std::printf("look %d: %.2f ms a frame, empty %.3f ms\n", static_cast<int>(look), cost.screen_ms, cost.empty_ms);
-    }
-    return 0;
   }
   try {
     std::filesystem::create_directories(argv[1]);

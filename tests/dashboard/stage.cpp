@@ -38,7 +38,7 @@ std::vector<live::Command> Stage::again(const Input& input) {
   ImGui::GetIO().DeltaTime = 0.025F;
   ImGui::NewFrame();
   const Theme theme = view_.light ? light_theme() : dark_theme();
-  Canvas canvas(*ImGui::GetBackgroundDrawList(), *typography_, theme, &report_);
+  Canvas canvas(*ImGui::GetBackgroundDrawList(), *typography_, theme, settings_.report ? &report_ : nullptr);
   const Scene scene{state_, session_, history_, 0};
   dashboard::take_input(canvas, layout_, scene, view_, input, commands);
   draw_screen(canvas, layout_, scene, view_, input);

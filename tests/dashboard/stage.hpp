@@ -15,6 +15,7 @@ struct StageSettings {
   bool light = false;
   dashboard::Look look = dashboard::Look::bench;
   bool rig = true;
+  bool report = true;  ///< keep what was drawn
 };
 
 class Stage {
