@@ -242,7 +242,7 @@ std::function<int()> add_dashboard(CLI::App& app) {
   app.add_option("--for-s", texts->for_s, "Close after this many seconds")->type_name("S")->group(kGroup);
   app.add_option("--screenshot", texts->screenshot, "Write the window to this PNG, then close")->type_name("FILE")->group(kGroup);
   app.add_option("--screenshot-after-s", texts->screenshot_after_s, "Seconds before the picture is taken, default 10")->type_name("S")->group(kGroup);
-  app.add_option("--drawn-text", texts->drawn_text, "Write every drawn text with its place to this file")->type_name("FILE")->group(kGroup);
+  app.add_option("--drawn-text", texts->drawn_text, "Write every drawn text with its place to this file, four times a second without a screenshot")->type_name("FILE")->group(kGroup);
   return [texts, &app] {
     for (const char* option : {"--source", "--file", "--device", "--rpm", "--flutes"})
       texts->source_typed = texts->source_typed || app.count(option) > 0;

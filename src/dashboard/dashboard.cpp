@@ -23,6 +23,7 @@ constexpr double kDrawingShare = 0.5;   // a slow screen draws half of the time 
 constexpr double kRestAfterS = 5;
 constexpr double kLookAgainS = 3;  // for a microphone, while there is none
 constexpr double kRememberEveryS = 1;
+constexpr double kReportEveryS = 0.25;
 
 double seconds_between(Clock::time_point from, Clock::time_point to) {
   return std::chrono::duration<double>(to - from).count();
@@ -98,6 +99,11 @@ class Run {
     drawing_s_ += 0.2 * (seconds_between(last_frame_, Clock::now()) - drawing_s_);
     if (shoot_now) keep(pixels);
     follow_greeting();
+    // Without a picture to go with, the list of what is drawn is kept fresh.
+    if (wants_report() && !settings_.screenshot_after_s && age_s() >= reported_s_ + kReportEveryS) {
+      write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
+      reported_s_ = age_s();
+    }
     if (age_s() >= remembered_s_ + kRememberEveryS) remember();
   }
 
@@ -227,7 +233,7 @@ class Run {
   bool painted_light_ = false;
   bool opened_ = false;  // a source was chosen in the greeting
   double drawing_s_ = 0;  // how long a frame takes, with the graphics driver
-  double offered_s_ = 0, remembered_s_ = 0;
+  double offered_s_ = 0, remembered_s_ = 0, reported_s_ = 0;
   bool shot_ = false;
   Clock::time_point started_ = Clock::now(), last_look_, last_frame_, last_news_;
 };

@@ -36,7 +36,7 @@ struct DashboardSettings : Liking {
 
   std::optional<double> screenshot_after_s;  ///< since the first frame; needs `screenshot_file`
   std::string screenshot_file;               ///< PNG
-  std::string drawn_text_file;  ///< every string and mark with its place, written with the screenshot, else at the end
+  std::string drawn_text_file;  ///< every string and mark with its place, written with the screenshot, else kept fresh four times a second
   std::optional<double> close_after_s;
 };
 

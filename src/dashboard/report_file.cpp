@@ -1,5 +1,6 @@
 #include "dashboard/report_file.hpp"
 
+#include <filesystem>
 #include <fstream>
 #include <iomanip>
 #include <sstream>
@@ -23,10 +24,17 @@ std::string report_text(const Report& report, int width_px, int height_px) {
 }
 
 void write_report(const std::string& file, const Report& report, int width_px, int height_px) {
-  std::ofstream out(file, std::ios::binary);
-  out << report_text(report, width_px, height_px);
-  out.flush();
-  if (!out) throw std::runtime_error("Cannot write the list of drawn text to " + file + ".");
+  // Beside it first: whoever reads the file finds the old list or the new one, whole.
+  const std::string fresh = file + ".new";
+  std::error_code trouble;
+  {
+    std::ofstream out(fresh, std::ios::binary);
+    out << report_text(report, width_px, height_px);
+    out.flush();
+    if (!out) throw std::runtime_error("Cannot write the list of drawn text to " + file + ".");
+  }
+  std::filesystem::rename(fresh, file, trouble);
+  if (trouble) throw std::runtime_error("Cannot write the list of drawn text to " + file + ": " + trouble.message() + ".");
 }
 
 }  // namespace hushmill::dashboard

@@ -160,8 +160,8 @@ Theme light_theme() noexcept {
   t.abnormal = {240, 184, 0};
   t.danger = {212, 44, 32};
   t.normal_edge = {24, 112, 64};
-  t.abnormal_edge = {132, 92, 0};
-  t.danger_edge = {176, 24, 16};
+  t.abnormal_edge = {148, 106, 0};
+  t.danger_edge = {142, 8, 16};
   t.normal_text = {8, 82, 44};
   t.abnormal_text = {96, 64, 0};
   t.danger_text = {146, 14, 8};

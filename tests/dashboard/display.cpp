@@ -11,7 +11,7 @@
 
 namespace hushmill::test {
 
-OwnDisplay::OwnDisplay(int width, int height) {
+OwnDisplay::OwnDisplay(int width, int height, const std::string& pixels_folder) {
   std::array<int, 2> ends{};
   if (pipe(ends.data()) != 0) throw std::runtime_error("no pipe for Xvfb");
   process_ = fork();
@@ -22,8 +22,13 @@ OwnDisplay::OwnDisplay(int width, int height) {
     dup2(quiet, 2);
     const std::string number_end = std::to_string(ends[1]);
     const std::string screen = std::to_string(width) + "x" + std::to_string(height) + "x24";
-    execlp("Xvfb", "Xvfb", "-displayfd", number_end.c_str(), "-screen", "0", screen.c_str(), "-nolisten", "tcp",
-           nullptr);
+    if (pixels_folder.empty()) {
+      execlp("Xvfb", "Xvfb", "-displayfd", number_end.c_str(), "-screen", "0", screen.c_str(), "-nolisten", "tcp",
+             nullptr);
+    } else {  // several programs in turn: the server must not start afresh when the last window closes
+      execlp("Xvfb", "Xvfb", "-displayfd", number_end.c_str(), "-screen", "0", screen.c_str(), "-nolisten", "tcp",
+             "-noreset", "-fbdir", pixels_folder.c_str(), nullptr);
+    }
     _exit(127);
   }
   close(ends[1]);

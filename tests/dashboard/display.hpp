@@ -7,8 +7,9 @@ namespace hushmill::test {
 
 class OwnDisplay {
  public:
-  /// Throws std::runtime_error when Xvfb cannot be started.
-  OwnDisplay(int width, int height);
+  /// Throws std::runtime_error when Xvfb cannot be started. With a folder, the screen's pixels lie there in a file, see
+  /// screen_pixels.hpp.
+  OwnDisplay(int width, int height, const std::string& pixels_folder = {});
   ~OwnDisplay();
   OwnDisplay(const OwnDisplay&) = delete;
   OwnDisplay& operator=(const OwnDisplay&) = delete;
