@@ -26,7 +26,7 @@ constexpr std::array kLines{
     KeyLine{Action::whole_range, "Home", "", "whole frequency range again", false},
     KeyLine{Action::range_down, ",", "", "lower frequencies; or drag", false},
     KeyLine{Action::range_up, ".", "", "higher frequencies; or drag", false},
-    KeyLine{Action::read_line, "N", "", "read the next line: frequency, level, tooth multiple, note", false},
+    KeyLine{Action::read_line, "E", "", "examine the next line: frequency, level, tooth, note", false},
     KeyLine{Action::theme, "T", "", "dark or light", false},
     KeyLine{Action::full_screen, "F11", "", "full screen", false},
     KeyLine{Action::cut_in_out, "Space", "", "tool into the cut or out of it", true},
@@ -41,7 +41,7 @@ constexpr std::array kLines{
     KeyLine{Action::record_session, "R", "", "record the session, or end the recording", false},
     KeyLine{Action::hold_minute, "H", "", "hold the last minute in memory, or not", false},
     KeyLine{Action::drop_sound, "Delete", "", "delete the sound kept of this session; asks once more", false},
-    KeyLine{Action::other_source, "O", "", "open another microphone, recording or the simulator", false},
+    KeyLine{Action::other_source, "G", "", "open another microphone, recording or the simulator", false},
     KeyLine{Action::keys, "F1", "?", "show or hide these keys", false},
     KeyLine{Action::close, "Ctrl+Q", "", "close the program", false},
 };

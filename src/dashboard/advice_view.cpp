@@ -40,6 +40,8 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
 std::string idle_words(Verdict verdict, bool chattered, const SpeedTried* here) {
   if (verdict == Verdict::forced_vibration)
     return "This is no chatter: move the speed off the tooth multiple that rings, or cut with less force.";
+  if (verdict == Verdict::building)
+    return "Something off the teeth builds up. Should it prove to be chatter, this card says which way to turn.";
   if (!chattered) return "No chatter so far. When there is some, this card says which way to turn the speed.";
   if (here && here->episodes == 0 && here->quiet_cut_s > 0)
     return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(here->quiet_cut_s) +

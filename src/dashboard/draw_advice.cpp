@@ -69,7 +69,7 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   } else {
     draw_panel(canvas, rect, "Advice");
   }
-  Rect inside = large ? rect.inset(canvas.px(16), canvas.px(10)) : panel_inside(canvas, rect);
+  Rect inside = large ? rect.inset(canvas.px(16), canvas.px(14)) : panel_inside(canvas, rect);
   if (!view.active || view.lines.empty()) {
     const std::string words = view.active ? (view.reason.empty() ? view.headline : view.reason)
                                           : view.idle;

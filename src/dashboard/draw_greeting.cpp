@@ -173,7 +173,7 @@ void draw_signs(Canvas& canvas, Rect room) {
   };
   static constexpr std::array<Sign, 5> kSigns{
       Sign{Shape::wave, Tone::normal, "steady: in step with the teeth"},
-      Sign{Shape::square, Tone::abnormal, "in step, but loud: forced vibration"},
+      Sign{Shape::square, Tone::abnormal, "ringing: loud, but in step (forced vibration)"},
       Sign{Shape::triangle, Tone::abnormal, "something builds up, not proved yet"},
       Sign{Shape::diamond, Tone::danger, "chatter, and which way to turn the speed"},
       Sign{Shape::half, Tone::abnormal, "quiet now, but it chattered at this speed"}};

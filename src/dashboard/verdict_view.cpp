@@ -71,13 +71,13 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
 
 void say_forced(VerdictView& view, const live::State& state) {
   const listen::Snapshot& now = state.snapshot;
-  view.word = "IN STEP BUT LOUD";
+  view.word = "RINGING";
   view.shape = Shape::square;
   view.tone = Tone::abnormal;
   const listen::Peak* peak = loudest(now, listen::PeakRole::tooth);
   view.tone_line = peak ? in_hz(peak->hz) + ", tooth multiple " + grouped(peak->order) + ": forced vibration"
                         : "Forced vibration, in step with the teeth";
-  view.how_line = "not chatter" + std::string(kDot) + since(now.since_s, now.t_s);
+  view.how_line = "in step with the teeth, not chatter" + std::string(kDot) + since(now.since_s, now.t_s);
   view.do_line = "Move the speed off this multiple, or cut with less force.";
 }
 

@@ -15,7 +15,7 @@ namespace hushmill::dashboard {
 enum class Shape { ring, wave, square, triangle, diamond, half, gap };
 
 struct VerdictView {
-  std::string word;  ///< NO CUT, STEADY, QUIET NOW, IN STEP BUT LOUD, BUILDING, CHATTER; NO SOUND when the source is gone
+  std::string word;  ///< NO CUT, STEADY, QUIET NOW, RINGING, BUILDING, CHATTER; NO SOUND when the source is gone
   Shape shape = Shape::ring;
   Tone tone = Tone::neutral;
   std::string tone_line;  ///< the tone and how it stands to the teeth

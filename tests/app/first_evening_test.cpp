@@ -80,7 +80,7 @@ TEST_CASE("a first evening with the program: from the greeting to a kept recordi
   REQUIRE(person.sees("Speed ladder"));
   CHECK(person.sees("12 000"));
   CHECK(person.sees_colour("shape", 400, -48, light_theme().band(dashboard::Tone::neutral)));
-  person.press("o");
+  person.press("g");
   CHECK(person.sees("What shall Hushmill listen to?"));
   CHECK(person.sees("Esc goes back"));
   person.press("Escape");

@@ -162,7 +162,7 @@ TEST_CASE("in the greeting keys and mouse reach the cards, and one key changes t
   keys.keys = {"Esc"};
   stage.again(keys);
   CHECK_FALSE(stage.view().greeting);
-  keys.keys = {"O"};
+  keys.keys = {"G"};
   stage.again(keys);
   CHECK(stage.view().greeting_wanted);
 }

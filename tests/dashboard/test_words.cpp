@@ -49,7 +49,7 @@ TEST_CASE("each verdict has its own word, shape and meaning") {
     Tone tone;
   } expected[] = {{Made::air, "NO CUT", Shape::ring, Tone::neutral},
                   {Made::steady, "STEADY", Shape::wave, Tone::normal},
-                  {Made::forced, "IN STEP BUT LOUD", Shape::square, Tone::abnormal},
+                  {Made::forced, "RINGING", Shape::square, Tone::abnormal},
                   {Made::building, "BUILDING", Shape::triangle, Tone::abnormal},
                   {Made::chatter, "CHATTER", Shape::diamond, Tone::danger}};
   for (const auto& one : expected) {
