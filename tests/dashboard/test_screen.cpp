@@ -89,6 +89,44 @@ TEST_CASE("huge and odd numbers leave the screen tidy and are never cut short") 
   }
 }
 
+TEST_CASE("-99 999.99 and 1 000 000 in any field leave the screen tidy") {
+  const double value = GENERATE(-99999.99, 1000000.0);
+  auto states = test::made_session(Made::chatter, 0.5);
+  live::State& state = states.back();
+  live::CutCard& card = state.card;
+  for (auto* field : {&card.diameter_mm, &card.radial_mm, &card.depth_mm, &card.feed_mm_min, &card.min_rpm, &card.max_rpm,
+                      &card.tool_max_rpm, &card.damping_ratio})
+    *field = value;
+  for (double* field : {&card.programmed_rpm, &card.override_percent, &card.knob_step_percent, &state.rig->spindle_rpm,
+                        &state.rig->depth_mm, &state.rig->radial_mm, &state.rig->feed_per_tooth_mm, &state.snapshot.level_dbfs,
+                        &state.snapshot.peak_dbfs, &state.snapshot.tooth_passing_hz, &state.snapshot.chatter->chatter_hz,
+                        &state.snapshot.chatter->dbfs, &state.snapshot.chatter->share, &state.snapshot.chatter->start_s,
+                        &state.source.sample_rate_hz})
+    *field = value;
+  card.flutes = static_cast<int>(value);
+  state.snapshot.measured_rpm = value;
+  for (auto* candidate : {&state.advice.lower, &state.advice.higher}) {
+    for (double* field : {&(*candidate)->spindle_rpm, &(*candidate)->override_percent, &(*candidate)->knob_percent,
+                          &(*candidate)->width_from_rpm, &(*candidate)->width_to_rpm})
+      *field = value;
+    (*candidate)->feed_mm_min = (*candidate)->likelihood = value;
+  }
+  for (trial::Trial& trial : state.trials) {
+    trial.spindle_rpm = trial.chatter_hz = trial.quiet_s = trial.cut_s = value;
+    if (trial.laps) trial.laps->period_s = value;
+  }
+  for (listen::Peak& peak : state.snapshot.peaks) peak.dbfs = value;
+  const auto size = GENERATE(Size{1280, 720, 1}, Size{3840, 2160, 3});
+  const auto look = GENERATE(Look::bench, Look::teach, Look::room);
+  Stage stage({size.w, size.h, size.scale, false, look, true});
+  for (const Units units : {Units::metric, Units::inch}) {
+    stage.view().units = units;
+    stage.show(states);
+    INFO(value << ", " << size.w << " x " << size.h << ", look " << static_cast<int>(look));
+    check_tidy(stage, size.w, size.h);
+  }
+}
+
 TEST_CASE("not-a-number anywhere leaves a screen without the word nan") {
   auto states = test::made_session(Made::chatter, 0.5);
   live::State& state = states.back();
