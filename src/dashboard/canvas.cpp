@@ -2,6 +2,7 @@
 
 #include <imgui.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <type_traits>
@@ -184,8 +185,10 @@ Rect Canvas::put(const Rect& room, const Fitted& fitted, const TextStyle& style)
       const float left = std::fmin(covered.x, line_box.x), right = std::fmax(covered.right(), line_box.right());
       covered = {left, covered.y, right - left, line_box.bottom() - covered.y};
     }
-    if (!all.empty()) all.push_back(' ');
-    all.append(words);
+    if (report_) {
+      if (!all.empty()) all.push_back(' ');
+      all.append(words);
+    }
     baseline += pitch;
   }
   if (report_ && !all.empty()) {
@@ -197,18 +200,26 @@ Rect Canvas::put(const Rect& room, const Fitted& fitted, const TextStyle& style)
 Rect Canvas::text(const Rect& room, std::string_view words, const TextStyle& style) {
   if (words.empty() || room.w <= 0) return {room.x, room.y, 0, 0};
   const FitSettings settings{room.w, room.h, type_.sizes_px(style.weight, style.size), style.lines, kLineEm};
-  return put(
-      room,
-      fit_text(words, settings, [&](std::string_view part, float size) { return measure(part, size, style.weight); }),
-      style);
+  const FitCache::Place place{room.w, room.h, settings.sizes_px.front(), style.lines, style.weight == Weight::bold};
+  const Fitted& fitted = type_.fits().find(words, place, [&] {
+    return fit_text(words, settings, [&](std::string_view part, float size) { return measure(part, size, style.weight); });
+  });
+  return put(room, fitted, style);
 }
 
 Rect Canvas::number(const Rect& room, std::span<const std::string> spellings, const TextStyle& style) {
+  if (spellings.empty()) return {room.x, room.y, 0, 0};
   const FitSettings settings{room.w, room.h, type_.sizes_px(style.weight, style.size), 1, kLineEm};
-  return put(room,
-             fit_choice(spellings, settings,
-                        [&](std::string_view part, float size) { return measure(part, size, style.weight); }),
-             style);
+  const auto fit = [&] {
+    return fit_choice(spellings, settings,
+                      [&](std::string_view part, float size) { return measure(part, size, style.weight); });
+  };
+  // Known by its first spelling and how many there are; should the others differ after all, it is fitted anew.
+  const FitCache::Place place{room.w, room.h, settings.sizes_px.front(), -static_cast<int>(spellings.size()),
+                              style.weight == Weight::bold};
+  const Fitted& known = type_.fits().find(spellings.front(), place, fit);
+  const bool same = !known.lines.empty() && std::find(spellings.begin(), spellings.end(), known.lines.front()) != spellings.end();
+  return put(room, same ? known : fit(), style);
 }
 
 Rect Canvas::verdict_word(const Rect& room, std::string_view word, Rgb colour) {

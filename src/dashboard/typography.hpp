@@ -5,6 +5,7 @@
 #include <span>
 #include <vector>
 
+#include "dashboard/fit_cache.hpp"
 #include "dashboard/font_files.hpp"
 
 struct ImFont;
@@ -31,6 +32,8 @@ class Typography {
   float ascent_px(float size_px) const noexcept;
   float capital_px(float size_px) const noexcept;
   float unit_px() const noexcept { return unit_px_; }
+  /// How text was fitted with these fonts.
+  FitCache& fits() const noexcept { return fits_; }
 
  private:
   struct Baked {
@@ -45,6 +48,7 @@ class Typography {
   float unit_px_;
   std::vector<float> regular_px_, bold_px_, verdict_px_;
   std::vector<Baked> baked_;
+  mutable FitCache fits_;  // what it gives back is the same with it and without
 };
 
 }  // namespace hushmill::dashboard

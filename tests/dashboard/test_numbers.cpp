@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "dashboard/line_editor.hpp"
+#include "dashboard/fit_cache.hpp"
 #include "dashboard/numbers.hpp"
 #include "dashboard/text_fit.hpp"
 #include "plain.hpp"
@@ -150,4 +151,26 @@ TEST_CASE("a line is typed, moved in and mended") {
   for (int i = 0; i < 100; ++i) editor.type(U'1');
   CHECK(editor.text().size() == 32);
   CHECK_FALSE(editor.press("Up"));
+}
+
+TEST_CASE("a fit that is remembered is the fit that would be made, and its memory is bounded") {
+  FitCache cache;
+  int made = 0;
+  const auto fit = [&](const std::string& words) {
+    return [&made, words] {
+      ++made;
+      return Fitted{{words}, 12, false};
+    };
+  };
+  const FitCache::Place place{100, 20, 15, 1, false};
+  CHECK(cache.find("1 205 Hz", place, fit("1 205 Hz")).lines.front() == "1 205 Hz");
+  cache.find("1 205 Hz", place, fit("1 205 Hz"));
+  CHECK(made == 1);
+  for (const FitCache::Place& other : {FitCache::Place{99, 20, 15, 1, false}, FitCache::Place{100, 20, 13, 1, false},
+                                       FitCache::Place{100, 20, 15, 2, false}, FitCache::Place{100, 20, 15, 1, true}})
+    cache.find("1 205 Hz", other, fit("1 205 Hz"));
+  CHECK(made == 5);
+  for (int i = 0; i < 10000; ++i) cache.find(std::to_string(i), place, fit(std::to_string(i)));
+  CHECK(cache.size() <= FitCache::kMost);
+  CHECK(cache.find("9999", place, fit("wrong")).lines.front() == "9999");
 }
