@@ -15,8 +15,8 @@ struct Floor {
 constexpr std::array kFloors{
     Floor{"signal", 0},  Floor{"cutting", 0}, Floor{"realtime", 0},  Floor{"listen", 1},  Floor{"rig", 1},
     Floor{"advise", 1},  Floor{"trial", 1},   Floor{"capture", 1},   Floor{"journal", 1}, Floor{"setup", 1},
-    Floor{"picture", 1}, Floor{"tap", 1},     Floor{"live", 2},      Floor{"report", 2},  Floor{"dashboard", 3},
-    Floor{"app", 4},
+    Floor{"picture", 1}, Floor{"tap", 1},     Floor{"lessons", 1},   Floor{"live", 2},    Floor{"report", 2},
+    Floor{"dashboard", 3}, Floor{"app", 4},
 };
 
 // The doors between neighbours of one floor.
@@ -24,7 +24,8 @@ struct Door {
   std::string_view from, to;
 };
 constexpr std::array kDoors{Door{"advise", "listen"}, Door{"capture", "rig"}, Door{"setup", "rig"},
-                            Door{"trial", "listen"}};
+                            Door{"trial", "listen"},   Door{"lessons", "listen"}, Door{"lessons", "rig"},
+                            Door{"lessons", "tap"}};
 
 // Where a library's headers may be seen: a folder (ending in '/') or one file. An operating system's headers count too.
 struct Home {
@@ -33,7 +34,7 @@ struct Home {
 };
 constexpr std::array kHomes{
     Home{"kiss_fft", {"signal/fft.cpp"}},
-    Home{"Eigen/", {"cutting/", "tap/"}},
+    Home{"Eigen/", {"cutting/", "tap/", "lessons/two_tones.cpp"}},
     Home{"boost/lockfree/", {"realtime/ring.hpp"}},
     Home{"boost/", {"realtime/", "cutting/"}},
     Home{"portaudio", {"capture/audio_stream.cpp"}},

@@ -1,0 +1,87 @@
+// Two real tones are followed to a tenth of a hertz.
+#include "lessons/two_tones.hpp"
+
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+#include "lessons/forks.hpp"
+#include "support/catch.hpp"
+#include "support/chance.hpp"
+
+using namespace hushmill;
+using namespace hushmill::lessons;
+
+namespace {
+
+struct Fork {
+  double hz = 440, loud = 0.1, decay_per_s = 0.4, phase = 0;
+};
+
+/// Forks struck at 0.3 s near a laptop: a click, the first overtone of a fork (about 6.27 times its note, from the
+/// clamped-free bar of W.T. Thomson, "Theory of Vibration with Applications", Appendix D.3) that dies soon, room noise
+/// `noise_db` below a fork.
+std::vector<float> struck(const std::vector<Fork>& forks, double noise_db, double seconds, std::uint64_t seed) {
+  test::Chance chance(seed);
+  std::vector<float> sound(static_cast<std::size_t>(seconds * 48000));
+  const double noise = 0.1 * std::pow(10, noise_db / 20);
+  for (std::size_t i = 0; i < sound.size(); ++i) {
+    const double t = static_cast<double>(i) / 48000 - 0.3;
+    double sum = noise * chance.normal();
+    if (t > 0)
+      for (const Fork& fork : forks) {
+        sum += fork.loud * std::exp(-fork.decay_per_s * t) * std::sin(2 * std::numbers::pi * fork.hz * t + fork.phase);
+        sum += 0.5 * fork.loud * std::exp(-9 * t) * std::sin(2 * std::numbers::pi * 6.267 * fork.hz * t);
+      }
+    sound[i] = static_cast<float>(sum);
+  }
+  return sound;
+}
+
+}  // namespace
+
+TEST_CASE("one fork at A4 is one tone of 440 Hz (ISO 16:1975), and no second is made up") {
+  TwoTones tones(48000);
+  for (const double noise_db : {-50.0, -30.0}) {
+    tones.process(struck({{}}, noise_db, 3, 3));
+    REQUIRE(tones.tones());
+    CHECK_THAT(tones.tones()->first_hz, test::WithinAbs(440, 0.1));
+    CHECK_FALSE(tones.tones()->second_hz);
+  }
+}
+
+TEST_CASE("two forks are told apart to a tenth of a hertz, and so is their beat") {
+  std::uint64_t seed = 10;
+  for (const double apart_hz : {0.8, 1.5, 4.0, 12.0})
+    for (const double second_loud : {0.1, 0.03}) {
+      TwoTones tones(48000);
+      tones.process(struck({{440, 0.1, 0.4, 0.3}, {440 + apart_hz, second_loud, 0.6, 2.0}}, -36, 2.6, ++seed));
+      INFO(apart_hz << " Hz apart, the second " << second_loud);
+      REQUIRE(tones.tones());
+      REQUIRE(tones.tones()->second_hz);
+      CHECK_THAT(tones.tones()->first_hz, test::WithinAbs(440, 0.1));
+      CHECK_THAT(*tones.tones()->second_hz, test::WithinAbs(440 + apart_hz, 0.1));
+      CHECK_THAT(tones.tones()->beat_hz(), test::WithinAbs(apart_hz, 0.1));
+    }
+}
+
+TEST_CASE("noise and silence are no forks") {
+  TwoTones tones(48000);
+  tones.process(std::vector<float>(96000));
+  CHECK_FALSE(tones.tones());
+  test::Chance chance(5);
+  std::vector<float> noise(96000);
+  for (float& sample : noise) sample = static_cast<float>(0.1 * chance.normal());
+  tones.process(noise);
+  CHECK_FALSE(tones.tones());
+}
+
+TEST_CASE("with a microphone the lesson hears real forks, and its own stand still") {
+  Forks lesson(1);
+  REQUIRE(lesson.can_hear());
+  lesson.hear(struck({{440, 0.1, 0.4, 0}, {445, 0.08, 0.4, 1}}, -36, 2.6, 7));
+  const Scene scene = lesson.scene();
+  CHECK(scene.tasks[2].solved);
+  CHECK_FALSE(lesson.act(Forks::strike_first));
+  CHECK(std::get<ForksPicture>(scene.picture).microphone);
+}
