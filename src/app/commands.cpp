@@ -12,6 +12,7 @@
 #include "app/json.hpp"
 #include "app/journal_command.hpp"
 #include "app/keep_options.hpp"
+#include "app/lesson_command.hpp"
 #include "app/lobes_command.hpp"
 #include "app/microphone_command.hpp"
 #include "app/report_command.hpp"
@@ -173,6 +174,7 @@ void add_commands(CLI::App& app, std::function<int()>& run) {
   add_journal(app, run);
   add_report(app, run);
   add_tap(app, run);
+  add_lesson(app, run);
 }
 
 int run_hushmill(int argc, const char* const* argv) {

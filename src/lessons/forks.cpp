@@ -23,7 +23,7 @@ std::vector<Control> controls() {
           {"Ring time", "s", 16, 4, 30, 1, 0}};
 }
 
-std::string percent(double share) { return shown(100 * share, share < 0.1 ? 1 : 0) + " %"; }
+std::string percent(double share) { return shown(100 * share, share < 0.1 ? 1 : 0) + "\u00a0%"; }
 
 void keep(std::vector<float>& curve, double value) {
   if (curve.size() == kPoints) curve.erase(curve.begin());

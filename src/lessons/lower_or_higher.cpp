@@ -29,7 +29,7 @@ std::size_t count(const std::vector<KnobStep>& steps, Outcome outcome, double fr
 std::string listed(const std::vector<KnobStep>& steps, Outcome outcome) {
   std::string list;
   for (const KnobStep& step : steps)
-    if (step.heard == outcome) list += (list.empty() ? "" : ", ") + shown(step.percent) + " %";
+    if (step.heard == outcome) list += (list.empty() ? "" : ", ") + shown(step.percent) + "\u00a0%";
   return list.empty() ? "none" : list;
 }
 

@@ -96,7 +96,7 @@ void WavyWall::keep_moment() {
   pass_.thinnest_um = std::min(pass_.thinnest_um, now.chip_um);
   pass_.thickest_um = std::max(pass_.thickest_um, now.chip_um);
   ++pass_.moments;
-  const double difference = static_cast<double>(now.path_um) - path_at(now.teeth - 1);
+  const double difference = static_cast<double>(now.path_um) - at(now.teeth - 1, &Moment::path_um);
   pass_.unrepeated += difference * difference;
   // The wave by where it crosses upward.
   if (last_difference_ < 0 && difference >= 0) {
@@ -119,16 +119,14 @@ void WavyWall::end_pass() {
   past_.erase(past_.begin(), old);
 }
 
-double WavyWall::path_at(double teeth) const {
-  const auto at = std::lower_bound(past_.begin(), past_.end(), teeth,
-                                   [](const Moment& moment, double wanted) { return moment.teeth < wanted; });
-  return at == past_.end() ? 0 : static_cast<double>(at->path_um);
-}
-
-double WavyWall::wall_at(double teeth) const {
-  const auto at = std::lower_bound(past_.begin(), past_.end(), teeth,
-                                   [](const Moment& moment, double wanted) { return moment.teeth < wanted; });
-  return at == past_.end() ? 0 : static_cast<double>(at->wall_um);
+double WavyWall::at(double teeth, float Moment::*which) const {
+  const auto after = std::lower_bound(past_.begin(), past_.end(), teeth,
+                                      [](const Moment& moment, double wanted) { return moment.teeth < wanted; });
+  if (after == past_.end()) return past_.empty() ? 0 : static_cast<double>(past_.back().*which);
+  if (after == past_.begin()) return static_cast<double>((*after).*which);
+  const Moment& before = *(after - 1);
+  const double share = (teeth - before.teeth) / (after->teeth - before.teeth);
+  return static_cast<double>(before.*which) + share * static_cast<double>((*after).*which - before.*which);
 }
 
 void WavyWall::look_at_tasks() {
@@ -159,10 +157,10 @@ WallPicture WavyWall::picture() const {
   WallPicture picture;
   const double now = cut_.teeth(), feed = cut_.settings().feed_um;
   for (std::size_t i = 0; i < kPoints; ++i) {
-    const double at =
+    const double place =
         picture.from_teeth + (picture.to_teeth - picture.from_teeth) * static_cast<double>(i) / (kPoints - 1);
-    picture.left_um.push_back(static_cast<float>(wall_at(now + at - 1) + feed));
-    if (at <= 0) picture.path_um.push_back(static_cast<float>(path_at(now + at)));
+    picture.left_um.push_back(static_cast<float>(at(now + place - 1, &Moment::wall_um) + feed));
+    if (place <= 0) picture.path_um.push_back(static_cast<float>(at(now + place, &Moment::path_um)));
   }
   picture.feed_um = feed;
   picture.chip_um = cut_.chip_um();
@@ -194,7 +192,7 @@ Scene WavyWall::scene() const {
           : "The new wave does not fit the old one: the chip swells and thins, and the force drives the wave on.",
       "The last tooth's chip was " + shown(wall.thinnest_um) + " to " + shown(wall.thickest_um) +
           " micrometres, from tooth to tooth the wave " + (wall.growth_per_tooth > 1.005 ? "grew by " : "changed by ") +
-          shown(100 * (wall.growth_per_tooth - 1), 1) + " %."};
+          shown(100 * (wall.growth_per_tooth - 1), 1) + "\u00a0%."};
   const std::string mm = shown(kDeepMm, 1) + " mm";
   scene.tasks = {{"Cut " + mm + " deep or deeper and find a speed at which the engine hears chatter.", swelled_,
                   swelled_ ? "At S" + shown(swelled_rpm_) + ", " + shown(swelled_depth_, 1) + " mm, it heard " +

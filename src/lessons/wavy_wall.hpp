@@ -35,8 +35,8 @@ class WavyWall : public Lesson {
     int moments = 0;
   };
   void keep_moment();
-  double wall_at(double teeth) const;
-  double path_at(double teeth) const;
+  /// What was then, between the moments by straight lines.
+  double at(double teeth, float Moment::*which) const;
   void end_pass();
   void look_at_tasks();
   WallPicture picture() const;
