@@ -14,9 +14,13 @@ void draw_point(Canvas& canvas, Point at, lessons::Outcome heard) {
   if (heard == lessons::Outcome::open) {
     canvas.ring(at, r * 0.8F, canvas.theme().ink, canvas.px(2));
   } else {
-    draw_trial_mark(canvas, at, r, heard == lessons::Outcome::quiet ? advise::Outcome::held : advise::Outcome::chattered);
+    draw_trial_mark(canvas, at, r,
+                    heard == lessons::Outcome::quiet ? advise::Outcome::held : advise::Outcome::chattered);
   }
-  canvas.mark(heard == lessons::Outcome::open ? "mark waits" : heard == lessons::Outcome::quiet ? "mark quiet" : "mark chatters", at.x, at.y);
+  canvas.mark(heard == lessons::Outcome::open    ? "mark waits"
+              : heard == lessons::Outcome::quiet ? "mark quiet"
+                                                 : "mark chatters",
+              at.x, at.y);
 }
 
 }  // namespace
@@ -24,25 +28,30 @@ void draw_point(Canvas& canvas, Point at, lessons::Outcome heard) {
 void draw_lobes(Canvas& canvas, const Rect& rect, const lessons::LobesPicture& picture, float large) {
   const Theme& theme = canvas.theme();
   const float below = canvas.px(40 * large), beside = canvas.px(46 * large);
-  const Rect plot{rect.x + beside, rect.y + canvas.px(8), rect.w - beside - canvas.px(10), rect.h - below - canvas.px(8)};
+  const Rect plot{rect.x + beside, rect.y + canvas.px(8), rect.w - beside - canvas.px(10),
+                  rect.h - below - canvas.px(8)};
   canvas.fill(plot, theme.well, canvas.px(3));
   const Axis rpm{picture.rpm_from, picture.rpm_to}, depth{0, picture.depth_to_mm};
   const auto at = [&](const lessons::ChartPoint& point) {
-    return Point{plot.x + plot.w * static_cast<float>(rpm.share(point.spindle_rpm)), plot.bottom() - plot.h * static_cast<float>(depth.share(point.depth_mm))};
+    return Point{plot.x + plot.w * static_cast<float>(rpm.share(point.spindle_rpm)),
+                 plot.bottom() - plot.h * static_cast<float>(depth.share(point.depth_mm))};
   };
   for (const Tick& tick : ticks(rpm, static_cast<double>(canvas.px(90 * large) / plot.w))) {
     const float x = plot.x + plot.w * static_cast<float>(tick.share);
     canvas.line({x, plot.y}, {x, plot.bottom()}, theme.line, canvas.px(1));
-    canvas.text({x - canvas.px(40), plot.bottom() + canvas.px(2), canvas.px(80), canvas.px(18 * large)}, grouped(tick.value),
-                {.size = 13 * large, .colour = theme.dim, .x = AlignX::middle});
+    canvas.text({x - canvas.px(40), plot.bottom() + canvas.px(2), canvas.px(80), canvas.px(18 * large)},
+                grouped(tick.value), {.size = 13 * large, .colour = theme.dim, .x = AlignX::middle});
   }
   for (const Tick& tick : ticks(depth, static_cast<double>(canvas.px(40 * large) / plot.h))) {
     const float y = plot.bottom() - plot.h * static_cast<float>(tick.share);
     canvas.line({plot.x, y}, {plot.right(), y}, theme.line, canvas.px(1));
-    canvas.text({rect.x, y - canvas.px(10), beside - canvas.px(6), canvas.px(20)}, trimmed(tick.value, 1), {.size = 13 * large, .colour = theme.dim, .x = AlignX::right});
+    canvas.text({rect.x, y - canvas.px(10), beside - canvas.px(6), canvas.px(20)}, trimmed(tick.value, 1),
+                {.size = 13 * large, .colour = theme.dim, .x = AlignX::right});
   }
-  canvas.text({plot.x, rect.bottom() - canvas.px(20 * large), plot.w, canvas.px(20 * large)}, "spindle speed, rev/min", {.size = 13 * large, .colour = theme.dim, .x = AlignX::middle});
-  canvas.text({plot.x + canvas.px(8), plot.y + canvas.px(4), plot.w - canvas.px(16), canvas.px(20 * large)}, "depth, mm: chatter above the curve, quiet below it", {.size = 13 * large, .colour = theme.ink});
+  canvas.text({plot.x, rect.bottom() - canvas.px(20 * large), plot.w, canvas.px(20 * large)}, "spindle speed, rev/min",
+              {.size = 13 * large, .colour = theme.dim, .x = AlignX::middle});
+  canvas.text({plot.x + canvas.px(8), plot.y + canvas.px(4), plot.w - canvas.px(16), canvas.px(20 * large)},
+              "depth, mm: chatter above the curve, quiet below it", {.size = 13 * large, .colour = theme.ink});
   canvas.clip(plot);
   std::vector<Point> limit;
   for (const auto& point : picture.limit) limit.push_back(at(point));
@@ -62,7 +71,8 @@ void draw_lobes(Canvas& canvas, const Rect& rect, const lessons::LobesPicture& p
 
 void draw_knob(Canvas& canvas, const Rect& rect, const lessons::KnobPicture& picture, float large) {
   const Theme& theme = canvas.theme();
-  canvas.text(rect.top(canvas.px(32 * large)), picture.cut + ", " + picture.stand, {.size = 24 * large, .weight = Weight::bold, .colour = theme.ink});
+  canvas.text(rect.top(canvas.px(32 * large)), picture.cut + ", " + picture.stand,
+              {.size = 24 * large, .weight = Weight::bold, .colour = theme.ink});
   // The tool out of its holder, to scale: stick-out is what the eye should see.
   const Rect tool = rect.below(canvas.px(40 * large)).top(rect.h * 0.3F);
   const float scale = tool.w * 0.72F / 100;  // pixels a millimetre
@@ -71,12 +81,15 @@ void draw_knob(Canvas& canvas, const Rect& rect, const lessons::KnobPicture& pic
   const float tip = face + static_cast<float>(picture.stickout_mm) * scale, flutes = 26 * scale;
   canvas.fill({face, y - thick / 2, tip - flutes - face, thick}, theme.dim);
   canvas.fill({tip - flutes, y - thick / 2, flutes, thick}, theme.line);
-  for (float x = tip - flutes; x + thick * 0.5F < tip; x += thick * 0.6F) canvas.line({x, y + thick / 2}, {x + thick * 0.5F, y - thick / 2}, theme.ink, canvas.px(2));
-  canvas.text({face, y + thick / 2 + canvas.px(4), tip - face, canvas.px(22 * large)}, "stick-out " + grouped(picture.stickout_mm) + kThinGap + "mm",
+  for (float x = tip - flutes; x + thick * 0.5F < tip; x += thick * 0.6F)
+    canvas.line({x, y + thick / 2}, {x + thick * 0.5F, y - thick / 2}, theme.ink, canvas.px(2));
+  canvas.text({face, y + thick / 2 + canvas.px(4), tip - face, canvas.px(22 * large)},
+              "stick-out " + grouped(picture.stickout_mm) + kThinGap + "mm",
               {.size = 15 * large, .colour = theme.ink, .x = AlignX::middle});
 
   Rect row = rect.below(canvas.px(40 * large) + tool.h + canvas.px(10));
-  canvas.text(row.top(canvas.px(22 * large)), "Steps of the speed knob, and what the engine heard there", {.size = 15 * large, .colour = theme.dim});
+  canvas.text(row.top(canvas.px(22 * large)), "Steps of the speed knob, and what the engine heard there",
+              {.size = 15 * large, .colour = theme.dim});
   row = row.below(canvas.px(28 * large));
   if (picture.steps.empty()) return;
   const float width = std::min(row.w / static_cast<float>(picture.steps.size()), canvas.px(110));
@@ -87,11 +100,19 @@ void draw_knob(Canvas& canvas, const Rect& rect, const lessons::KnobPicture& pic
     canvas.fill(cell, here ? theme.well : theme.panel, canvas.px(4));
     canvas.outline(cell, here ? theme.ink : theme.line, canvas.px(here ? 3 : 1), canvas.px(4));
     const Rect inside = cell.inset(canvas.px(2), canvas.px(6));
-    canvas.text(inside.top(canvas.px(24 * large)), grouped(step.percent) + kThinGap + "%", {.size = 17 * large, .weight = here ? Weight::bold : Weight::regular, .colour = theme.ink, .x = AlignX::middle});
-    canvas.text(inside.below(canvas.px(24 * large)).top(canvas.px(20 * large)), "S" + grouped(step.spindle_rpm), {.size = 12 * large, .colour = theme.dim, .x = AlignX::middle});
+    canvas.text(inside.top(canvas.px(24 * large)), grouped(step.percent) + kThinGap + "%",
+                {.size = 17 * large,
+                 .weight = here ? Weight::bold : Weight::regular,
+                 .colour = theme.ink,
+                 .x = AlignX::middle});
+    canvas.text(inside.below(canvas.px(24 * large)).top(canvas.px(20 * large)), "S" + grouped(step.spindle_rpm),
+                {.size = 12 * large, .colour = theme.dim, .x = AlignX::middle});
     draw_point(canvas, {cell.middle_x(), cell.y + canvas.px(72 * large)}, step.heard);
-    const char* words = step.heard == lessons::Outcome::open ? (here ? "listening" : "") : step.heard == lessons::Outcome::quiet ? "quiet" : "chatter";
-    canvas.text({inside.x, cell.y + canvas.px(84 * large), inside.w, canvas.px(20 * large)}, words, {.size = 13 * large, .colour = theme.ink, .x = AlignX::middle});
+    const char* words = step.heard == lessons::Outcome::open    ? (here ? "listening" : "")
+                        : step.heard == lessons::Outcome::quiet ? "quiet"
+                                                                : "chatter";
+    canvas.text({inside.x, cell.y + canvas.px(84 * large), inside.w, canvas.px(20 * large)}, words,
+                {.size = 13 * large, .colour = theme.ink, .x = AlignX::middle});
   }
 }
 

@@ -33,7 +33,8 @@ void draw_fork(Canvas& canvas, const Rect& rect, float swing, const std::string&
               {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::middle});
 }
 
-void draw_lane(Canvas& canvas, const Rect& lane, const std::vector<float>& values, std::size_t points, const char* name, float large) {
+void draw_lane(Canvas& canvas, const Rect& lane, const std::vector<float>& values, std::size_t points, const char* name,
+               float large) {
   const Theme& theme = canvas.theme();
   canvas.fill(lane, theme.well, canvas.px(3));
   std::vector<Point> curve;
@@ -42,7 +43,8 @@ void draw_lane(Canvas& canvas, const Rect& lane, const std::vector<float>& value
     curve.push_back({x, lane.bottom() - canvas.px(2) - (lane.h - canvas.px(4)) * std::clamp(values[i], 0.0F, 1.0F)});
   }
   if (curve.size() > 1) canvas.curve(curve, theme.ink, canvas.px(1.8F));
-  canvas.text(lane.inset(canvas.px(6), canvas.px(2)).top(canvas.px(18 * large)), name, {.size = 13 * large, .colour = theme.dim, .y = AlignY::top});
+  canvas.text(lane.inset(canvas.px(6), canvas.px(2)).top(canvas.px(18 * large)), name,
+              {.size = 13 * large, .colour = theme.dim, .y = AlignY::top});
 }
 
 }  // namespace
@@ -53,15 +55,18 @@ void draw_forks(Canvas& canvas, const Rect& rect, const lessons::ForksPicture& p
   const Rect forks = rect.top(picture.microphone ? 0 : rect.h * 0.44F);
   if (!picture.microphone) {
     const auto now = [](const std::vector<float>& swing) { return swing.empty() ? 0.0F : swing.back(); };
-    draw_fork(canvas, forks.left(forks.w / 2), now(picture.first_swing), "First: " + grouped(picture.first_hz, 1) + kThinGap + "Hz", large);
-    draw_fork(canvas, forks.after(forks.w / 2), now(picture.second_swing), "Second: " + grouped(picture.second_hz, 1) + kThinGap + "Hz", large);
+    draw_fork(canvas, forks.left(forks.w / 2), now(picture.first_swing),
+              "First: " + grouped(picture.first_hz, 1) + kThinGap + "Hz", large);
+    draw_fork(canvas, forks.after(forks.w / 2), now(picture.second_swing),
+              "Second: " + grouped(picture.second_hz, 1) + kThinGap + "Hz", large);
   }
   Rect rest = rect.below(forks.h + canvas.px(6));
   std::string heard = "Nothing rings that could be followed.";
   if (picture.tones) {
     heard = "Heard: " + grouped(picture.tones->first_hz, 2) + kThinGap + "Hz";
     if (picture.tones->second_hz)
-      heard += " and " + grouped(*picture.tones->second_hz, 2) + kThinGap + "Hz, " + grouped(picture.tones->beat_hz(), 2) + " beats a second";
+      heard += " and " + grouped(*picture.tones->second_hz, 2) + kThinGap + "Hz, " +
+               grouped(picture.tones->beat_hz(), 2) + " beats a second";
     else
       heard += kDot + note_of(picture.tones->first_hz);
   }
@@ -77,9 +82,11 @@ void draw_forks(Canvas& canvas, const Rect& rect, const lessons::ForksPicture& p
     const float lane = (rest.h - 2 * gap) / 3;
     draw_lane(canvas, rest.top(lane), picture.first_swing, points, "Swing of the first", large);
     draw_lane(canvas, rest.below(lane + gap).top(lane), picture.second_swing, points, "Swing of the second", large);
-    draw_lane(canvas, rest.below(2 * (lane + gap)), picture.loudness, points, "Loudness of the sound: beats are seen here", large);
+    draw_lane(canvas, rest.below(2 * (lane + gap)), picture.loudness, points,
+              "Loudness of the sound: beats are seen here", large);
   }
-  canvas.text({rest.x, rest.bottom(), rest.w, foot}, "the last " + in_time(picture.swing_s), {.size = 12 * large, .colour = theme.dim, .x = AlignX::right});
+  canvas.text({rest.x, rest.bottom(), rest.w, foot}, "the last " + in_time(picture.swing_s),
+              {.size = 12 * large, .colour = theme.dim, .x = AlignX::right});
 }
 
 }  // namespace hushmill::dashboard

@@ -52,25 +52,55 @@ void Hand::act(LessonAction action) {
     case LessonAction::lesson_2:
     case LessonAction::lesson_3:
     case LessonAction::lesson_4:
-    case LessonAction::lesson_5: return open(static_cast<std::size_t>(action) - static_cast<std::size_t>(LessonAction::lesson_1));
-    case LessonAction::control_before: return choose(-1);
-    case LessonAction::control_after: return choose(1);
-    case LessonAction::less: return turn(-1);
-    case LessonAction::more: return turn(1);
-    case LessonAction::first_deed: return deed(0);
-    case LessonAction::second_deed: return deed(1);
-    case LessonAction::third_deed: return deed(2);
-    case LessonAction::pause: commands_.emplace_back(live::PauseLesson{!state_.paused}); return;
-    case LessonAction::slower: commands_.emplace_back(live::SlowLesson{next_slow(state_.slow)}); return;
-    case LessonAction::begin_again: commands_.emplace_back(live::ResetLesson{}); return;
-    case LessonAction::sound: commands_.emplace_back(live::LessonVolume{state_.volume > 0 ? 0.0 : 1.0}); return;
-    case LessonAction::speak_over: commands_.emplace_back(live::SpeakOver{!state_.spoken_over}); return;
-    case LessonAction::record: commands_.emplace_back(live::RecordLesson{!state_.recording}); return;
-    case LessonAction::real_forks: commands_.emplace_back(live::HearForks{!state_.microphone}); return;
-    case LessonAction::large_text: view_.large = !view_.large; return;
-    case LessonAction::theme: view_.light = !view_.light; return;
-    case LessonAction::full_screen: view_.full_screen = !view_.full_screen; return;
-    case LessonAction::keys: view_.show_keys = !view_.show_keys; return;
+    case LessonAction::lesson_5:
+      return open(static_cast<std::size_t>(action) - static_cast<std::size_t>(LessonAction::lesson_1));
+    case LessonAction::control_before:
+      return choose(-1);
+    case LessonAction::control_after:
+      return choose(1);
+    case LessonAction::less:
+      return turn(-1);
+    case LessonAction::more:
+      return turn(1);
+    case LessonAction::first_deed:
+      return deed(0);
+    case LessonAction::second_deed:
+      return deed(1);
+    case LessonAction::third_deed:
+      return deed(2);
+    case LessonAction::pause:
+      commands_.emplace_back(live::PauseLesson{!state_.paused});
+      return;
+    case LessonAction::slower:
+      commands_.emplace_back(live::SlowLesson{next_slow(state_.slow)});
+      return;
+    case LessonAction::begin_again:
+      commands_.emplace_back(live::ResetLesson{});
+      return;
+    case LessonAction::sound:
+      commands_.emplace_back(live::LessonVolume{state_.volume > 0 ? 0.0 : 1.0});
+      return;
+    case LessonAction::speak_over:
+      commands_.emplace_back(live::SpeakOver{!state_.spoken_over});
+      return;
+    case LessonAction::record:
+      commands_.emplace_back(live::RecordLesson{!state_.recording});
+      return;
+    case LessonAction::real_forks:
+      commands_.emplace_back(live::HearForks{!state_.microphone});
+      return;
+    case LessonAction::large_text:
+      view_.large = !view_.large;
+      return;
+    case LessonAction::theme:
+      view_.light = !view_.light;
+      return;
+    case LessonAction::full_screen:
+      view_.full_screen = !view_.full_screen;
+      return;
+    case LessonAction::keys:
+      view_.show_keys = !view_.show_keys;
+      return;
     case LessonAction::leave:
       if (view_.show_keys) {
         view_.show_keys = false;
@@ -83,8 +113,8 @@ void Hand::act(LessonAction action) {
 
 }  // namespace
 
-void take_lessons_input(const LessonsLayout& layout, const live::LessonState& state, LessonsView& view, const Input& input,
-                        std::vector<live::LessonCommand>& commands) {
+void take_lessons_input(const LessonsLayout& layout, const live::LessonState& state, LessonsView& view,
+                        const Input& input, std::vector<live::LessonCommand>& commands) {
   Hand hand(state, view, commands);
   const std::size_t controls = state.scene.controls.size();
   view.control = controls == 0 ? 0 : std::min(view.control, controls - 1);
@@ -98,14 +128,16 @@ void take_lessons_input(const LessonsLayout& layout, const live::LessonState& st
     for (std::size_t deed = 0; deed < state.scene.deeds.size(); ++deed)
       if (lesson_button(layout, deed, controls).contains(input.mouse_x, input.mouse_y)) hand.deed(deed);
     for (std::size_t control = 0; control < controls; ++control)
-      if (lesson_bar(layout, control, controls).inset(0, -8 * layout.unit).contains(input.mouse_x, input.mouse_y)) view.dragging = view.control = control;
+      if (lesson_bar(layout, control, controls).inset(0, -8 * layout.unit).contains(input.mouse_x, input.mouse_y))
+        view.dragging = view.control = control;
   }
   if (view.dragging && *view.dragging < controls) {
     const Rect bar = lesson_bar(layout, *view.dragging, controls);
     const auto& control = state.scene.controls[*view.dragging];
     const double share = std::clamp(static_cast<double>((input.mouse_x - bar.x) / bar.w), 0.0, 1.0);
     const double value = control.from + std::round(share * (control.to - control.from) / control.step) * control.step;
-    if (std::abs(value - control.value) > control.step / 2) commands.emplace_back(live::TurnControl{*view.dragging, value});
+    if (std::abs(value - control.value) > control.step / 2)
+      commands.emplace_back(live::TurnControl{*view.dragging, value});
   }
 }
 

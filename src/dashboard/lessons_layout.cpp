@@ -60,7 +60,8 @@ Rect lesson_bar(const LessonsLayout& layout, std::size_t control, std::size_t) {
 
 Rect lesson_button(const LessonsLayout& layout, std::size_t deed, std::size_t controls) {
   const float u = layout.unit, row = row_of(layout) * u, button = button_of(layout) * u;
-  const float y = layout.controls.y + kTitle * u + static_cast<float>(controls) * row + 4 * u + static_cast<float>(deed) * button;
+  const float y =
+      layout.controls.y + kTitle * u + static_cast<float>(controls) * row + 4 * u + static_cast<float>(deed) * button;
   return {layout.controls.x + kPad * u, y, layout.controls.w - 2 * kPad * u, button - 4 * u};
 }
 

@@ -36,7 +36,8 @@ void Writer::tabs() {
     const bool here = state.scene.name == lessons::kNames[i] && !state.scene.controls.empty();
     canvas.fill(tab, here ? theme.panel : theme.ground, canvas.px(6));
     canvas.outline(tab, here ? theme.ink : theme.line, canvas.px(here ? 2 : 1), canvas.px(6));
-    canvas.text(tab.inset(canvas.px(8), 0), std::to_string(i + 1) + "  " + std::string(lessons::title(lessons::kNames[i])),
+    canvas.text(tab.inset(canvas.px(8), 0),
+                std::to_string(i + 1) + "  " + std::string(lessons::title(lessons::kNames[i])),
                 {.size = 17, .weight = here ? Weight::bold : Weight::regular, .colour = here ? theme.ink : theme.dim});
   }
   std::string notes;
@@ -45,12 +46,16 @@ void Writer::tabs() {
   if (state.paused) note("stopped");
   if (state.slow > 1) note(trimmed(state.slow, 0) + " times slower");
   if (state.microphone) note("microphone");
-  if (state.volume <= 0) note("sound off");
-  else if (state.spoken_over) note("sound low");
-  else if (state.slow > 4) note("too slow to hear");
+  if (state.volume <= 0)
+    note("sound off");
+  else if (state.spoken_over)
+    note("sound low");
+  else if (state.slow > 4)
+    note("too slow to hear");
   const Rect last = lesson_tab(layout, lessons::kNames.size() - 1);
-  canvas.text({last.right() + canvas.px(8), layout.tabs.y, layout.tabs.right() - last.right() - canvas.px(8), layout.tabs.h}, notes,
-              {.size = 15, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right, .lines = 2});
+  canvas.text(
+      {last.right() + canvas.px(8), layout.tabs.y, layout.tabs.right() - last.right() - canvas.px(8), layout.tabs.h},
+      notes, {.size = 15, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right, .lines = 2});
 }
 
 void Writer::engine() {
@@ -64,21 +69,33 @@ void Writer::engine() {
   } else if (state.scene.heard) {
     const auto& heard = *state.scene.heard;
     switch (heard.verdict) {
-      case listen::Verdict::no_cut: words = "The engine hears no cut"; break;
-      case listen::Verdict::steady: words = "The engine hears a steady cut", tone = Tone::normal, shape = Shape::wave; break;
-      case listen::Verdict::forced_vibration: words = "The engine: in step with the teeth, but loud", tone = Tone::abnormal, shape = Shape::square; break;
-      case listen::Verdict::building: words = "The engine: chatter may be building", tone = Tone::abnormal, shape = Shape::triangle; break;
-      case listen::Verdict::chatter: words = "The engine hears chatter", tone = Tone::danger, shape = Shape::diamond; break;
+      case listen::Verdict::no_cut:
+        words = "The engine hears no cut";
+        break;
+      case listen::Verdict::steady:
+        words = "The engine hears a steady cut", tone = Tone::normal, shape = Shape::wave;
+        break;
+      case listen::Verdict::forced_vibration:
+        words = "The engine: in step with the teeth, but loud", tone = Tone::abnormal, shape = Shape::square;
+        break;
+      case listen::Verdict::building:
+        words = "The engine: chatter may be building", tone = Tone::abnormal, shape = Shape::triangle;
+        break;
+      case listen::Verdict::chatter:
+        words = "The engine hears chatter", tone = Tone::danger, shape = Shape::diamond;
+        break;
     }
     if (heard.chatter_hz) words += ", " + in_hz(*heard.chatter_hz);
     if (heard.tooth_passing_hz > 0) words += kDot + std::string("teeth ") + in_hz(heard.tooth_passing_hz);
-    if (heard.episodes > 0) words += kDot + std::to_string(heard.episodes) + (heard.episodes == 1 ? " chatter so far" : " chatters so far");
+    if (heard.episodes > 0)
+      words += kDot + std::to_string(heard.episodes) + (heard.episodes == 1 ? " chatter so far" : " chatters so far");
   }
   canvas.fill(layout.engine, theme.band(tone), canvas.px(6));
   canvas.outline(layout.engine, theme.edge(tone), canvas.px(1.5F), canvas.px(6));
   const Rect inside = layout.engine.inset(canvas.px(12), canvas.px(4));
   draw_shape(canvas, inside.left(inside.h), shape, tone);
-  canvas.text(inside.after(inside.h + canvas.px(12)), words, {.size = 20 * large, .weight = Weight::bold, .colour = theme.ink});
+  canvas.text(inside.after(inside.h + canvas.px(12)), words,
+              {.size = 20 * large, .weight = Weight::bold, .colour = theme.ink});
 }
 
 void Writer::controls() {
@@ -90,11 +107,16 @@ void Writer::controls() {
     const Rect bar = lesson_bar(layout, i, all.size());
     const bool chosen = i == view.control;
     const Rect label{bar.x, bar.y - canvas.px(24 * large), bar.w, canvas.px(22 * large)};
-    std::string value = grouped(control.value, control.decimals) + (control.unit.empty() ? "" : std::string(kThinGap) + control.unit);
-    if (!control.choices.empty()) value = control.choices[std::min(control.choices.size() - 1, static_cast<std::size_t>(control.value + 0.5))];
-    const Rect used = canvas.text(label, value, {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
+    std::string value =
+        grouped(control.value, control.decimals) + (control.unit.empty() ? "" : std::string(kThinGap) + control.unit);
+    if (!control.choices.empty())
+      value = control.choices[std::min(control.choices.size() - 1, static_cast<std::size_t>(control.value + 0.5))];
+    const Rect used = canvas.text(
+        label, value, {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
     canvas.text(label.left(label.w - used.w - canvas.px(10)), control.name,
-                {.size = 15 * large, .weight = chosen ? Weight::bold : Weight::regular, .colour = chosen ? theme.ink : theme.dim});
+                {.size = 15 * large,
+                 .weight = chosen ? Weight::bold : Weight::regular,
+                 .colour = chosen ? theme.ink : theme.dim});
     canvas.fill(bar, theme.well, canvas.px(3));
     const float share = static_cast<float>((control.value - control.from) / std::max(1e-9, control.to - control.from));
     canvas.fill(bar.left(bar.w * std::clamp(share, 0.0F, 1.0F)), theme.mark, canvas.px(3));
@@ -107,7 +129,8 @@ void Writer::controls() {
     canvas.outline(button, theme.mark, canvas.px(1), canvas.px(4));
     const Rect inside = button.inset(canvas.px(10), 0);
     const Rect used = canvas.text(inside, kDeedKeys[i], {.size = 13, .colour = theme.dim, .x = AlignX::right});
-    canvas.text(inside.left(inside.w - used.w - canvas.px(8)), state.scene.deeds[i], {.size = 15 * large, .colour = theme.ink});
+    canvas.text(inside.left(inside.w - used.w - canvas.px(8)), state.scene.deeds[i],
+                {.size = 15 * large, .colour = theme.ink});
   }
 }
 
@@ -127,24 +150,33 @@ void Writer::tasks() {
   const Theme& theme = canvas.theme();
   std::size_t solved = 0;
   for (const auto& task : state.scene.tasks) solved += task.solved ? 1 : 0;
-  const Rect inside = draw_panel(canvas, layout.tasks, "Find out by trying", std::to_string(solved) + " of " + std::to_string(state.scene.tasks.size()) + " answered");
+  const Rect inside =
+      draw_panel(canvas, layout.tasks, "Find out by trying",
+                 std::to_string(solved) + " of " + std::to_string(state.scene.tasks.size()) + " answered");
   if (state.scene.tasks.empty()) return;
   const float width = inside.w / static_cast<float>(state.scene.tasks.size());
   for (std::size_t i = 0; i < state.scene.tasks.size(); ++i) {
     const auto& task = state.scene.tasks[i];
     Rect column{inside.x + static_cast<float>(i) * width, inside.y, width - canvas.px(14), inside.h};
     const Point middle{column.x + canvas.px(8), column.y + canvas.px(9)};
-    if (task.solved) canvas.disc(middle, canvas.px(7), theme.fill(Tone::normal));
-    else canvas.ring(middle, canvas.px(6), theme.dim, canvas.px(2));
+    if (task.solved)
+      canvas.disc(middle, canvas.px(7), theme.fill(Tone::normal));
+    else
+      canvas.ring(middle, canvas.px(6), theme.dim, canvas.px(2));
     canvas.mark(task.solved ? "answered" : "open question", middle.x, middle.y);
     column = column.after(canvas.px(22));
     const int lines = view.large ? 5 : 4;
-    const Rect used = canvas.text(column.top(canvas.px(1.28F * 14 * large * static_cast<float>(lines))), task.question,
-                                  {.size = 14 * large, .weight = Weight::bold, .colour = theme.ink, .y = AlignY::top, .lines = lines});
+    const Rect used = canvas.text(
+        column.top(canvas.px(1.28F * 14 * large * static_cast<float>(lines))), task.question,
+        {.size = 14 * large, .weight = Weight::bold, .colour = theme.ink, .y = AlignY::top, .lines = lines});
     column = column.below(used.h + canvas.px(6));
     const int rest = static_cast<int>(column.h / canvas.px(1.28F * 13 * large));
     if (rest > 0)
-      canvas.text(column, task.found, {.size = 13 * large, .colour = task.solved ? theme.text(Tone::normal) : theme.dim, .y = AlignY::top, .lines = rest});
+      canvas.text(column, task.found,
+                  {.size = 13 * large,
+                   .colour = task.solved ? theme.text(Tone::normal) : theme.dim,
+                   .y = AlignY::top,
+                   .lines = rest});
   }
 }
 
@@ -152,7 +184,8 @@ void Writer::status() {
   const Theme& theme = canvas.theme();
   canvas.enter("Status");
   const bool wrong = !state.trouble.empty();
-  const std::string keys = "P stop" + std::string(kDot) + "S slower" + kDot + "R again" + kDot + "V speak" + kDot + "G large" + kDot + "E record" + kDot + "F1 keys";
+  const std::string keys = "P stop" + std::string(kDot) + "S slower" + kDot + "R again" + kDot + "V speak" + kDot +
+                           "G large" + kDot + "E record" + kDot + "F1 keys";
   const Rect used = canvas.text(layout.status, keys, {.size = 13 * large, .colour = theme.dim, .x = AlignX::right});
   canvas.text(layout.status.left(layout.status.w - used.w - canvas.px(16)), wrong ? state.trouble : state.news,
               {.size = 13 * large, .colour = wrong ? theme.text(Tone::abnormal) : theme.ink});
@@ -165,22 +198,26 @@ void Writer::keys() {
   const Rect window{0, 0, layout.tabs.right() + layout.tabs.x, layout.status.bottom() + layout.tabs.x};
   canvas.fill(window, theme.ground, 0, 0.72);
   const float width = std::min(canvas.px(620), window.w - canvas.px(16));
-  const float height = std::min(canvas.px(48) + static_cast<float>(lines.size()) * canvas.px(25), window.h - canvas.px(16));
+  const float height =
+      std::min(canvas.px(48) + static_cast<float>(lines.size()) * canvas.px(25), window.h - canvas.px(16));
   const Rect card{window.middle_x() - width / 2, window.middle_y() - height / 2, width, height};
   const Rect inside = draw_panel(canvas, card, "Keys of the lessons", "F1 closes this card");
   canvas.outline(card, theme.mark, canvas.px(1), canvas.px(6));
   const float row = std::min(canvas.px(25), inside.h / static_cast<float>(lines.size()));
   float y = inside.y;
   for (const LessonKeyLine& line : lines) {
-    canvas.text({inside.x, y, canvas.px(104), row}, line.key, {.size = 13, .weight = Weight::bold, .colour = theme.ink});
-    canvas.text({inside.x + canvas.px(112), y, inside.w - canvas.px(112), row}, line.words, {.size = 13, .colour = theme.ink});
+    canvas.text({inside.x, y, canvas.px(104), row}, line.key,
+                {.size = 13, .weight = Weight::bold, .colour = theme.ink});
+    canvas.text({inside.x + canvas.px(112), y, inside.w - canvas.px(112), row}, line.words,
+                {.size = 13, .colour = theme.ink});
     y += row;
   }
 }
 
 }  // namespace
 
-void draw_lessons(Canvas& canvas, const LessonsLayout& layout, const live::LessonState& state, const LessonsView& view) {
+void draw_lessons(Canvas& canvas, const LessonsLayout& layout, const live::LessonState& state,
+                  const LessonsView& view) {
   Writer writer{canvas, layout, state, view};
   writer.tabs();
   writer.engine();

@@ -1,5 +1,5 @@
-// One frame of the lessons: tabs, picture, controls, deeds, what is going on, questions, cautions. Draws a state that was handed over
-// and turns what the person did into commands; needs no window, so tests run all of it.
+// One frame of the lessons: tabs, picture, controls, deeds, what is going on, questions, cautions. Draws a state that
+// was handed over and turns what the person did into commands; needs no window, so tests run all of it.
 #pragma once
 
 #include <optional>
@@ -31,8 +31,8 @@ Rect lesson_tab(const LessonsLayout& layout, std::size_t tab);
 
 void draw_lessons(Canvas& canvas, const LessonsLayout& layout, const live::LessonState& state, const LessonsView& view);
 /// Call once a frame, before it is drawn.
-void take_lessons_input(const LessonsLayout& layout, const live::LessonState& state, LessonsView& view, const Input& input,
-                        std::vector<live::LessonCommand>& commands);
+void take_lessons_input(const LessonsLayout& layout, const live::LessonState& state, LessonsView& view,
+                        const Input& input, std::vector<live::LessonCommand>& commands);
 
 // The pictures, each in a file of its own. `large` is a factor for text.
 void draw_forks(Canvas& canvas, const Rect& rect, const lessons::ForksPicture& picture, float large);

@@ -48,8 +48,12 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
   for (const double one : {kReaches[2], kReaches[1], kReaches[0]})
     if (static_cast<double>(most - least) < 0.8 * one) reach = one;
   const double middle = static_cast<double>(most + least) / 2;
-  const auto x = [&](std::size_t i) { return plot.x + plot.w * static_cast<float>(i) / static_cast<float>(points - 1); };
-  const auto y = [&](float um) { return plot.middle_y() - plot.h * static_cast<float>((static_cast<double>(um) - middle) / reach); };
+  const auto x = [&](std::size_t i) {
+    return plot.x + plot.w * static_cast<float>(i) / static_cast<float>(points - 1);
+  };
+  const auto y = [&](float um) {
+    return plot.middle_y() - plot.h * static_cast<float>((static_cast<double>(um) - middle) / reach);
+  };
   canvas.clip(plot);
   std::vector<Point> left, path;
   for (std::size_t i = 0; i < points; ++i) left.push_back({x(i), y(picture.left_um[i])});
@@ -72,27 +76,35 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
   if (!path.empty()) {
     const Point tip = path.back();
     const float size = canvas.px(26);
-    canvas.polygon({{tip.x, tip.y}, {tip.x - size * 0.3F, tip.y - size}, {tip.x + size * 0.7F, tip.y - size}}, theme.ink);
+    canvas.polygon({{tip.x, tip.y}, {tip.x - size * 0.3F, tip.y - size}, {tip.x + size * 0.7F, tip.y - size}},
+                   theme.ink);
     canvas.mark("tooth", tip.x, tip.y);
   }
   canvas.unclip();
   const float line = canvas.px(18 * large);
-  canvas.text(plot.inset(canvas.px(8), canvas.px(4)).top(line), "The wall, drawn straight: grey is left, amber is the chip, thin line: what the tooth before left",
+  canvas.text(plot.inset(canvas.px(8), canvas.px(4)).top(line),
+              "The wall, drawn straight: grey is left, amber is the chip, thin line: what the tooth before left",
               {.size = 13 * large, .colour = theme.ink});
   canvas.text({plot.x + canvas.px(8), plot.bottom() - line - canvas.px(2), plot.w - canvas.px(16), line},
-              "height of the picture " + grouped(reach) + kThinGap + "\xC2\xB5m", {.size = 12 * large, .colour = theme.ink, .x = AlignX::right});
+              "height of the picture " + grouped(reach) + kThinGap + "\xC2\xB5m",
+              {.size = 12 * large, .colour = theme.ink, .x = AlignX::right});
   const Rect below{rect.x, plot.bottom() + canvas.px(8), rect.w, foot};
   draw_phase(canvas, below.left(below.w * 0.5F), picture, large);
   const Rect chip = below.after(below.w * 0.54F);
-  canvas.text(chip.top(chip.h * 0.34F), "Chip " + grouped(picture.thinnest_um) + " to " + grouped(picture.thickest_um) + kThinGap + "\xC2\xB5m",
+  canvas.text(chip.top(chip.h * 0.34F),
+              "Chip " + grouped(picture.thinnest_um) + " to " + grouped(picture.thickest_um) + kThinGap + "\xC2\xB5m",
               {.size = 20 * large, .weight = Weight::bold, .colour = theme.ink});
   const Rect bar{chip.x, chip.y + chip.h * 0.42F, chip.w, canvas.px(14)};
   canvas.fill(bar, theme.well, canvas.px(3));
   const auto share = [&](double um) { return static_cast<float>(std::clamp(um / (4 * picture.feed_um), 0.0, 1.0)); };
-  canvas.fill({bar.x + bar.w * share(picture.thinnest_um), bar.y, std::max(canvas.px(3), bar.w * (share(picture.thickest_um) - share(picture.thinnest_um))), bar.h}, theme.abnormal, canvas.px(2));
-  canvas.line({bar.x + bar.w * share(picture.feed_um), bar.y - canvas.px(3)}, {bar.x + bar.w * share(picture.feed_um), bar.bottom() + canvas.px(3)}, theme.ink, canvas.px(2));
+  canvas.fill({bar.x + bar.w * share(picture.thinnest_um), bar.y,
+               std::max(canvas.px(3), bar.w * (share(picture.thickest_um) - share(picture.thinnest_um))), bar.h},
+              theme.abnormal, canvas.px(2));
+  canvas.line({bar.x + bar.w * share(picture.feed_um), bar.y - canvas.px(3)},
+              {bar.x + bar.w * share(picture.feed_um), bar.bottom() + canvas.px(3)}, theme.ink, canvas.px(2));
   canvas.text({chip.x, bar.bottom() + canvas.px(4), chip.w, chip.bottom() - bar.bottom() - canvas.px(4)},
-              "limit here " + grouped(picture.limit_mm, 2) + kThinGap + "mm by the formula", {.size = 13 * large, .colour = theme.dim, .lines = 2});
+              "limit here " + grouped(picture.limit_mm, 2) + kThinGap + "mm by the formula",
+              {.size = 13 * large, .colour = theme.dim, .lines = 2});
 }
 
 }  // namespace hushmill::dashboard

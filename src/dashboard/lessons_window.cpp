@@ -17,7 +17,9 @@ int run_lessons(const LessonsSettings& settings, const LessonsDoor& door) {
     while (door.poll(state)) newer = true;
     return newer;
   };
-  screen.unit = [&](float width, float height, float scale) { return lay_out_lessons(width, height, scale, view.large).unit; };
+  screen.unit = [&](float width, float height, float scale) {
+    return lay_out_lessons(width, height, scale, view.large).unit;
+  };
   screen.light = [&] { return view.light; };
   screen.full_screen = [&] { return view.full_screen; };
   screen.leave = [&] { return view.leave_wanted; };

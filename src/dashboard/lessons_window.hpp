@@ -17,7 +17,7 @@ struct LessonsDoor {
 };
 
 struct LessonsSettings {
-  DashboardSettings window;   ///< its look is not used
+  DashboardSettings window;  ///< its look is not used
   bool large_text = false;
 };
 

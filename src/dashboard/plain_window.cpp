@@ -54,10 +54,12 @@ int run_plain_window(const DashboardSettings& settings, const PlainScreen& scree
         shoot ? &pixels : nullptr);
     if (!shoot) continue;
     shot = true;
-    if (!settings.screenshot_file.empty()) write_png(settings.screenshot_file, pixels.width, pixels.height, pixels.rgba);
+    if (!settings.screenshot_file.empty())
+      write_png(settings.screenshot_file, pixels.width, pixels.height, pixels.rgba);
     if (!settings.drawn_text_file.empty()) write_report(settings.drawn_text_file, report, pixels.width, pixels.height);
   }
-  if (!settings.drawn_text_file.empty() && !shot) write_report(settings.drawn_text_file, report, window.width_px(), window.height_px());
+  if (!settings.drawn_text_file.empty() && !shot)
+    write_report(settings.drawn_text_file, report, window.width_px(), window.height_px());
   return 0;
 }
 

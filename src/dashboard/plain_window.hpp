@@ -1,4 +1,5 @@
-// A window with one screen of its own, beside the dashboard: lessons, taps. Runs its frames until it is left. [main thread]
+// A window with one screen of its own, beside the dashboard: lessons, taps. Runs its frames until it is left. [main
+// thread]
 //
 // Throws as the dashboard does.
 #pragma once

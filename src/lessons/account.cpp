@@ -8,17 +8,24 @@ namespace hushmill::lessons {
 namespace {
 
 std::string stands_at(const Control& control) {
-  if (!control.choices.empty()) return control.name + ": " + control.choices[static_cast<std::size_t>(control.value + 0.5)];
-  return control.name + ": " + shown(control.value, control.decimals) + (control.unit.empty() ? "" : " " + control.unit);
+  if (!control.choices.empty())
+    return control.name + ": " + control.choices[static_cast<std::size_t>(control.value + 0.5)];
+  return control.name + ": " + shown(control.value, control.decimals) +
+         (control.unit.empty() ? "" : " " + control.unit);
 }
 
 const char* plainly(listen::Verdict verdict) {
   switch (verdict) {
-    case listen::Verdict::no_cut: return "no cut";
-    case listen::Verdict::steady: return "steady cut";
-    case listen::Verdict::forced_vibration: return "in step with the teeth, but loud";
-    case listen::Verdict::building: return "chatter may be building";
-    case listen::Verdict::chatter: return "chatter";
+    case listen::Verdict::no_cut:
+      return "no cut";
+    case listen::Verdict::steady:
+      return "steady cut";
+    case listen::Verdict::forced_vibration:
+      return "in step with the teeth, but loud";
+    case listen::Verdict::building:
+      return "chatter may be building";
+    case listen::Verdict::chatter:
+      return "chatter";
   }
   return "";
 }
@@ -52,10 +59,12 @@ void Account::look(const Scene& scene) {
   to_s_ = scene.t_s;
   if (scene.heard && scene.heard->verdict != verdict_) {
     verdict_ = scene.heard->verdict;
-    add(scene, "The engine: " + std::string(plainly(verdict_)) + (scene.heard->chatter_hz ? ", " + shown(*scene.heard->chatter_hz) + " Hz" : ""));
+    add(scene, "The engine: " + std::string(plainly(verdict_)) +
+                   (scene.heard->chatter_hz ? ", " + shown(*scene.heard->chatter_hz) + " Hz" : ""));
   }
   for (std::size_t i = 0; i < std::min(solved_.size(), scene.tasks.size()); ++i) {
-    if (scene.tasks[i].solved && !solved_[i]) add(scene, "Answered: " + scene.tasks[i].question + " " + scene.tasks[i].found);
+    if (scene.tasks[i].solved && !solved_[i])
+      add(scene, "Answered: " + scene.tasks[i].question + " " + scene.tasks[i].found);
     solved_[i] = scene.tasks[i].solved;
   }
 }

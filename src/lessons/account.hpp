@@ -1,4 +1,5 @@
-// The written account that goes with a lesson's recording: what was turned and done when, what the engine said, what was found out.
+// The written account that goes with a lesson's recording: what was turned and done when, what the engine said, what
+// was found out.
 //
 // Pure; times count from where the account began. One thread.
 #pragma once

@@ -100,7 +100,8 @@ void Corner::look_at_tasks() {
   if (!even() && !returned_ && static_cast<int>(all.size()) >= kReturns) {
     returned_ = true;
     returned_found_ = "At S" + shown(controls_[spindle_rpm]) + " chatter came " + std::to_string(all.size()) +
-                      " times, each time beginning within " + shown(std::ceil(furthest_mm)) + "\u00a0mm of a corner."; along the walls it was quiet.";
+                      " times, each time beginning within " + shown(std::ceil(furthest_mm)) + "\u00a0mm of a corner.";
+    along the walls it was quiet.";
   }
   if (laps < kLaps || !all.empty()) return;
   const std::string words =

@@ -55,7 +55,8 @@ void LessonDesk::apply(const LessonCommand& command) {
     } else if (std::holds_alternative<ResetLesson>(command)) {
       if (lesson_) wanted_ = lesson_->scene().name;
     } else if (const auto* turn = std::get_if<TurnControl>(&command)) {
-      if (lesson_ && lesson_->set(turn->control, turn->value) && recording_) recording_->account().turned(lesson_->scene(), turn->control);
+      if (lesson_ && lesson_->set(turn->control, turn->value) && recording_)
+        recording_->account().turned(lesson_->scene(), turn->control);
     } else if (const auto* deed = std::get_if<DoDeed>(&command)) {
       if (!lesson_) return;
       const lessons::Scene before = lesson_->scene();
@@ -140,14 +141,18 @@ void LessonDesk::go_on(std::size_t samples) {
     lesson_sound_.resize(needed);
     lesson_->process(lesson_sound_);
     // Slowed sound is the same sound drawn out, by straight lines between its samples, one of them late.
-    const auto value = [this](std::ptrdiff_t at) { return at < 1 ? last_[static_cast<std::size_t>(at + 1)] : lesson_sound_[static_cast<std::size_t>(at - 1)]; };
+    const auto value = [this](std::ptrdiff_t at) {
+      return at < 1 ? last_[static_cast<std::size_t>(at + 1)] : lesson_sound_[static_cast<std::size_t>(at - 1)];
+    };
     for (std::size_t i = 0; i < samples && slow_ <= kSlowestHeard; ++i) {
       const double at = left_over_ + static_cast<double>(i + 1) / slow_;
       const auto whole = static_cast<std::ptrdiff_t>(at);
-      played_[i] = value(whole - 1) + static_cast<float>(at - static_cast<double>(whole)) * (value(whole) - value(whole - 1));
+      played_[i] =
+          value(whole - 1) + static_cast<float>(at - static_cast<double>(whole)) * (value(whole) - value(whole - 1));
     }
     left_over_ = to - static_cast<double>(needed);
-    if (needed > 0) last_ = {value(static_cast<std::ptrdiff_t>(needed) - 1), value(static_cast<std::ptrdiff_t>(needed))};
+    if (needed > 0)
+      last_ = {value(static_cast<std::ptrdiff_t>(needed) - 1), value(static_cast<std::ptrdiff_t>(needed))};
     if (recording_) {
       recording_->write(lesson_sound_);
       recording_->account().look(lesson_->scene());

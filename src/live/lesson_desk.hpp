@@ -1,5 +1,5 @@
-// The lesson player's work without its thread: commands in, a lesson that goes on, sound to loudspeaker and file. The caller brings the
-// time, so tests need none. Commands that fail leave a line of news and change nothing.
+// The lesson player's work without its thread: commands in, a lesson that goes on, sound to loudspeaker and file. The
+// caller brings the time, so tests need none. Commands that fail leave a line of news and change nothing.
 #pragma once
 
 #include <array>

@@ -11,11 +11,14 @@ namespace hushmill::live {
 LessonRecording::LessonRecording(const std::filesystem::path& file, const lessons::Scene& scene)
     : file_(file),
       account_(scene),
-      writer_(file, {.sample_rate_hz = lessons::kSampleRateHz, .comment = "simulated, lesson " + std::string(lessons::word(scene.name))}) {}
+      writer_(file, {.sample_rate_hz = lessons::kSampleRateHz,
+                     .comment = "simulated, lesson " + std::string(lessons::word(scene.name))}) {}
 
 void LessonRecording::write(std::span<const float> sound) { writer_.write(sound); }
 
-double LessonRecording::seconds() const noexcept { return static_cast<double>(writer_.frames_written()) / lessons::kSampleRateHz; }
+double LessonRecording::seconds() const noexcept {
+  return static_cast<double>(writer_.frames_written()) / lessons::kSampleRateHz;
+}
 
 void LessonRecording::close() {
   writer_.close();

@@ -1,7 +1,7 @@
 // A lesson as a recording: its sound at its own speed in a FLAC or WAV file, and the written account beside it.
 //
-// Throws capture::BadInput for a name that cannot be right and capture::OutsideFailed when the disk does not take it. Not for the
-// audio thread.
+// Throws capture::BadInput for a name that cannot be right and capture::OutsideFailed when the disk does not take it.
+// Not for the audio thread.
 #pragma once
 
 #include <filesystem>
