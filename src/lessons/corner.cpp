@@ -99,9 +99,13 @@ void Corner::look_at_tasks() {
   const auto all = spots();
   if (!even() && !returned_ && static_cast<int>(all.size()) >= kReturns) {
     returned_ = true;
+    double furthest_mm = 0;
+    for (const auto& spot : all) {
+      const double sides = spot.from_share * kSides;
+      furthest_mm = std::max(furthest_mm, std::abs(sides - std::round(sides)) * kSideMm);
+    }
     returned_found_ = "At S" + shown(controls_[spindle_rpm]) + " chatter came " + std::to_string(all.size()) +
                       " times, each time beginning within " + shown(std::ceil(furthest_mm)) + "\u00a0mm of a corner.";
-    along the walls it was quiet.";
   }
   if (laps < kLaps || !all.empty()) return;
   const std::string words =
