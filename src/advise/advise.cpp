@@ -17,7 +17,7 @@ namespace hushmill::advise {
 
 namespace {
 
-constexpr double kFarthest = 2.5;      // times the present speed, either way
+constexpr double kFarthest = 2.5;      // times the programmed or the present speed, either way
 constexpr double kHopeful = 0.2;       // below, after a failed try, speed alone will probably not do
 constexpr double kHopeless = 0.12;     // below, it will probably not do even at the first try
 constexpr double kManyWaves = 9;       // per tooth: pockets are narrow and shallow (common practice)
@@ -224,8 +224,10 @@ Advice advise(const Question& question) {
   advice.barred = beyond(question, window, natural.middle_hz);
 
   SpeedWindow reach = window;
-  reach.low_rpm = std::max(window.low_rpm, question.spindle_rpm / kFarthest);
-  reach.high_rpm = std::min(window.high_rpm, question.spindle_rpm * kFarthest);
+  // From both speeds: after a try far above the programmed speed the slow ones must stay in reach.
+  const auto [slower, faster] = std::minmax({question.spindle_rpm, programmed_rpm(question)});
+  reach.low_rpm = std::max(window.low_rpm, slower / kFarthest);
+  reach.high_rpm = std::min(window.high_rpm, faster * kFarthest);
   if (reach.low_rpm <= reach.high_rpm) {
     const Belief belief(question, SpeedGrid::between(reach.low_rpm, reach.high_rpm));
     const Choice choice = choose(question, reach, belief, natural.middle_hz);

@@ -37,6 +37,11 @@ std::vector<Trial> story(const Question& question) {
   return told;
 }
 
+// A tone so far above the teeth says only that it was loud.
+bool speaks(const Trial& trial, int flutes) noexcept {
+  return trial.chatter_hz && cutting::waves_per_tooth(*trial.chatter_hz, trial.spindle_rpm, flutes) <= kMostWaves;
+}
+
 // When no guess fits what was heard: 0 to 1, rising with the depth limit of one mode. A ranking, not a probability.
 std::vector<double> one_mode_promise(const Question& question, const SpeedGrid& grid) {
   const double tooth_hz = cutting::tooth_passing_hz(question.spindle_rpm, question.flutes);
@@ -59,7 +64,7 @@ double both_quiet(double one, double other) noexcept {
 Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), flutes_(question.flutes) {
   const std::vector<Trial> told = story(question);
   const auto anchors = std::count_if(told.begin(), told.end(),
-                                     [](const Trial& t) { return t.chatter_hz && t.outcome != Outcome::held; });
+                                     [&](const Trial& t) { return speaks(t, flutes_) && t.outcome != Outcome::held; });
   const int clouds = static_cast<int>(std::clamp<std::ptrdiff_t>(anchors, 1, kMostAnchors));
   const int wanted = std::max(kFewestGuesses, kGuesses / clouds);
   std::ptrdiff_t passed = 0;
@@ -67,8 +72,7 @@ Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), f
     if (trial.outcome == Outcome::held) held_rpm_.push_back(trial.spindle_rpm);
     if (trial.outcome == Outcome::held) continue;
     loud_rpm_.push_back(trial.spindle_rpm);
-    if (!trial.chatter_hz || anchors - passed++ > kMostAnchors) continue;
-    if (cutting::waves_per_tooth(*trial.chatter_hz, trial.spindle_rpm, flutes_) > kMostWaves) continue;
+    if (!speaks(trial, flutes_) || anchors - passed++ > kMostAnchors) continue;
     const bool current = &trial == &told.back();
     hear(question, {trial.spindle_rpm, *trial.chatter_hz, current ? question.growth_per_s : std::nullopt}, wanted);
   }
@@ -165,7 +169,7 @@ void Belief::pick(Voice& voice, const std::vector<Trial>& told) const {
   for (const Trial& trial : told) {
     const bool held = trial.outcome == Outcome::held;
     // With several voices it is not known which of them spoke.
-    if (!held && (trial.chatter_hz || voices_.size() > 1)) continue;
+    if (!held && (speaks(trial, flutes_) || voices_.size() > 1)) continue;
     const std::vector<double> chances = quiet_chances(voice.picks, trial.spindle_rpm, flutes_);
     for (std::size_t i = 0; i < chances.size(); ++i)
       voice.picks[i].weight *= held ? chances[i] + 1e-3 : 1 - chances[i];

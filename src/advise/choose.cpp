@@ -16,7 +16,7 @@ constexpr double kDistanceCost = 0.05;     // per unit of |ln(speed ratio)|: onl
 constexpr double kUnknownUpperCost = 0.6;
 constexpr double kUnknownLowerCost = 0.2;
 constexpr double kLowerFirst = 0.02;       // common practice, no published source
-constexpr double kKnobShare = 0.08;        // worth of a knob step nearby that is quiet too
+constexpr double kKnobShare = 0.03;        // worth of a knob step nearby that is quiet too
 
 bool meets_other_mode(const Question& question, double rpm, double natural_hz) {
   constexpr double kMeets = 0.02;

@@ -9,6 +9,7 @@
 #include "advise/anchor.hpp"
 #include "advise/draw.hpp"
 #include "advise/flexible_cut.hpp"
+#include "advise/tooth_growth.hpp"
 
 namespace hushmill::advise {
 
@@ -46,8 +47,11 @@ class Cloud {
   struct Guess {
     Luck luck{};
     FlexibleCut cut;
+    double anchored_hz = 0;  ///< member of the family that it was made to chatter at
   };
   std::optional<Guess> guess_from(const Luck& luck, LobeCurve& curve) const;
+  std::vector<ToothGrowth> stepped(const std::vector<Guess>& guesses, const Sighting& sighting) const;
+  std::vector<double> own_fits(std::vector<Guess>& guesses) const;
   std::vector<double> matches_of(const std::vector<Guess>& guesses, const Sighting& sighting) const;
 
   Question question_;

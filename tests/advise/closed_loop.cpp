@@ -83,6 +83,19 @@ advise::Question question_for(const Scene& scene, const Reach& reach) {
   return asked;
 }
 
+// The damping is that of the mode whose tap lies nearest to the tone.
+void tell_taps(const Scene& scene, double chatter_hz, advise::Question& asked) {
+  Dice dice(scene.seed + 77);
+  double nearest = 1e9;
+  for (std::size_t i = 0; i < 2; ++i) {
+    const TrialMode& mode = scene.cut.modes[i];
+    asked.taps.push_back({mode.hz * (1 + 0.005 * dice.normal()), false});
+    const double damping = mode.damping_ratio * (1 + 0.1 * dice.normal());
+    const double off = std::abs(std::log(mode.hz / chatter_hz));
+    if (off < nearest) nearest = off, asked.damping_ratio = damping;
+  }
+}
+
 }  // namespace
 
 std::vector<Scene> draw_scenes(int count, std::uint32_t seed) {
@@ -144,6 +157,7 @@ Followed follow_adviser(Machine& machine, const Reach& reach, int most, bool run
   Followed followed;
   const Scene& scene = machine.scene();
   advise::Question asked = question_for(scene, reach);
+  if (scene.tapped) tell_taps(scene, machine.run(scene.programmed_rpm).chatter_hz, asked);
   double rpm = scene.programmed_rpm;
   for (int attempt = 1; attempt <= most; ++attempt) {
     const TrialSound& sound = machine.run(rpm);

@@ -21,6 +21,7 @@ struct Scene {
   double min_rpm = 0;
   double max_rpm = 0;
   bool told_engagement = false;  ///< radial width, climb or conventional, diameter given to the adviser
+  bool tapped = false;           ///< a tap test of the main modes, half a percent off, given to the adviser, too
   double speed_error = 0;        ///< relative error of the speed that the adviser is told
   std::optional<double> noise_db;
   std::uint32_t seed = 0;
