@@ -55,6 +55,7 @@ struct Question {
   std::optional<double> knob_min_percent;  ///< reach of the knob; searched from 50 to 150 % when not given (common
   std::optional<double> knob_max_percent;  ///< practice, no published source)
   bool unequal_pitch = false;              ///< the lobes below do not hold then; said, not hidden
+  std::optional<Direction> leaning;        ///< named first for this speed before: kept where both are nearly as good
 };
 
 /// A speed to try.
@@ -119,7 +120,7 @@ std::string_view word(Outcome outcome) noexcept;
 std::string_view word(Direction direction) noexcept;
 /// "hold", "tool", "program".
 std::string_view word(Area area) noexcept;
-/// "likely" from 0.65, "worth a try" from 0.3, else "unlikely": the figures are not finer than that.
+/// "likely" from 0.6, "worth a try" from 0.3, else "unlikely": the figures are not finer than that.
 std::string_view likelihood_word(double likelihood) noexcept;
 
 /// Pure and deterministic. Throws std::invalid_argument naming the field when the question makes no sense.

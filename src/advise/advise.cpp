@@ -21,6 +21,9 @@ constexpr double kFarthest = 2.5;      // times the programmed or the present sp
 constexpr double kHopeful = 0.2;       // below, after a failed try, speed alone will probably not do
 constexpr double kHopeless = 0.12;     // below, it will probably not do even at the first try
 constexpr double kManyWaves = 9;       // per tooth: pockets are narrow and shallow (common practice)
+constexpr double kWeak = 0.3;          // below, other changes are shown beside the speed
+constexpr double kNearlyEqual = 0.03;  // likelihoods that differ by less differ by chance
+constexpr double kStay = 0.05;         // what the other way must win by, once a direction was named
 constexpr double kPocketShare = 0.75;  // a pocket reaches as far as this part of the likelihood of its best speed
 
 // The neighbouring grid speeds at which the cut is nearly as likely quiet.
@@ -121,6 +124,16 @@ std::vector<Barred> beyond(const Question& question, const SpeedWindow& window, 
   return list;
 }
 
+// What decides between the preferred speed and the best one the other way.
+std::string against(const Candidate& first, const Candidate& other, bool lower) {
+  const double lead = *first.likelihood - *other.likelihood;
+  const std::string there = fixed(other.spindle_rpm, 0) + " rev/min the other way";
+  const std::string percent = " (" + fixed(100 * *other.likelihood, 0) + " %)";
+  if (lead > kNearlyEqual) return "likelier than " + there + percent;
+  if (lead < -kNearlyEqual) return there + " is likelier" + percent + " but the bigger move";
+  return there + " is about as likely" + percent + (lower ? ", and slower is the gentler move" : ", and no better");
+}
+
 std::string reason_for(const Advice& advice) {
   if (!advice.prefer)
     return "No other speed is left between the limits: change depth, width, stick-out or hold instead.";
@@ -129,17 +142,16 @@ std::string reason_for(const Advice& advice) {
   const auto& other = lower ? advice.higher : advice.lower;
   const std::string speed = fixed(first.spindle_rpm, 0) + " rev/min";
   if (!first.likelihood) return "Try " + speed + " first, but nothing is known of how likely it helps.";
-  const auto percent = [](double likelihood) { return "(" + fixed(100 * likelihood, 0) + " %)"; };
   const std::string_view judged = likelihood_word(*first.likelihood);
   std::string text = (lower ? "Lower first: " : "Higher first: ") + speed + " is ";
-  text += judged == "likely"     ? "likely quiet "
-          : judged == "unlikely" ? "unlikely to be quiet, yet the best there is "
-                                 : "worth a try ";
-  text += percent(*first.likelihood);
+  text += judged == "likely"     ? "likely quiet ("
+          : judged == "unlikely" ? "unlikely to be quiet, yet the best there is ("
+                                 : "worth a try (";
+  text += fixed(100 * *first.likelihood, 0) + " %)";
+  const double wide = first.width_to_rpm - first.width_from_rpm;
+  if (wide >= 1) text += " in a pocket " + fixed(wide, 0) + " rev/min wide";
   if (!other || !other->likelihood) return text + "; the other way there is nothing inside the limits.";
-  text += ", " + fixed(other->spindle_rpm, 0) + " rev/min the other way ";
-  text += *other->likelihood > *first.likelihood ? "is likelier but the bigger move " : "is less so ";
-  return text + percent(*other->likelihood) + ".";
+  return text + "; " + against(first, *other, lower) + ".";
 }
 
 // What is wrong with the question itself: a speed that no limit allows.
@@ -154,6 +166,12 @@ void note_present_speed(const Question& question, const SpeedWindow& window, std
     note("below", window.low_by, window.low_rpm);
 }
 
+// Chatter that followed the tool to every speed tried.
+bool followed_everywhere(const Question& question) {
+  const auto held = [](const Trial& trial) { return trial.outcome == Outcome::held; };
+  return question.tried.size() >= 2 && std::none_of(question.tried.begin(), question.tried.end(), held);
+}
+
 std::vector<std::string> notes_for(const Question& question, const Advice& advice, const NaturalFrequency& natural,
                                    const Belief& belief) {
   std::vector<std::string> notes;
@@ -166,6 +184,9 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
   if (natural.vague)
     notes.push_back(
         "The tone lies midway between whole waves per tooth: the natural frequency behind it is a wide range.");
+  if (followed_everywhere(question))
+    notes.push_back("It chattered at every speed tried, " + std::to_string(question.tried.size()) +
+                    " beside the present one: what follows the tool to every speed asks for another change, too.");
   if (belief.voices() > 1) notes.push_back("Two tones take turns: a speed helps only where both are quiet.");
   const double waves = cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes);
   if (waves > kManyWaves)
@@ -191,10 +212,10 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
 }
 
 // A change of speed may help, yet another change is the surer cure.
-bool speed_is_weak(const Question& question) {
+bool speed_is_weak(const Question& question, double best) {
   const bool returned = std::any_of(question.tried.begin(), question.tried.end(),
                                     [](const Trial& trial) { return trial.outcome == Outcome::returned; });
-  return returned || question.unequal_pitch ||
+  return returned || best < kWeak || followed_everywhere(question) || question.unequal_pitch ||
          cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes) > kManyWaves;
 }
 
@@ -228,6 +249,7 @@ Advice advise(const Question& question) {
   const auto [slower, faster] = std::minmax({question.spindle_rpm, programmed_rpm(question)});
   reach.low_rpm = std::max(window.low_rpm, slower / kFarthest);
   reach.high_rpm = std::min(window.high_rpm, faster * kFarthest);
+  double best = 0;
   if (reach.low_rpm <= reach.high_rpm) {
     const Belief belief(question, SpeedGrid::between(reach.low_rpm, reach.high_rpm));
     const Choice choice = choose(question, reach, belief, natural.middle_hz);
@@ -238,20 +260,23 @@ Advice advise(const Question& question) {
     advice.knob = write.first(choice.knob, true);
     advice.candidates = pockets(write, choice);
     bar_other_modes(question, reach, natural.middle_hz, advice.barred);
-    if (advice.lower && advice.higher)
-      advice.prefer = choice.lower.front().score >= choice.higher.front().score ? Direction::lower : Direction::higher;
+    if (advice.lower && advice.higher) {
+      const double stay = !question.leaning ? 0 : *question.leaning == Direction::lower ? kStay : -kStay;
+      const bool lower = choice.lower.front().score + stay >= choice.higher.front().score;
+      advice.prefer = lower ? Direction::lower : Direction::higher;
+    }
     else if (advice.lower || advice.higher)
       advice.prefer = advice.lower ? Direction::lower : Direction::higher;
-    const double best = advice.candidates.empty() ? 0.0 : advice.candidates.front().likelihood.value_or(0.0);
+    best = advice.candidates.empty() ? 0.0 : advice.candidates.front().likelihood.value_or(0.0);
     advice.speed_may_not_do = belief.known() && best < (question.tried.empty() ? kHopeless : kHopeful);
-    if (advice.speed_may_not_do || speed_is_weak(question))
+    if (advice.speed_may_not_do || speed_is_weak(question, best))
       advice.depth_factor = quiet_depth_factor(belief, advice);
     advice.notes = notes_for(question, advice, natural, belief);
   } else {
     advice.speed_may_not_do = true;
   }
   if (!advice.prefer) advice.speed_may_not_do = true;
-  if (advice.speed_may_not_do || speed_is_weak(question)) advice.remedies = remedies_for(question, advice);
+  if (advice.speed_may_not_do || speed_is_weak(question, best)) advice.remedies = remedies_for(question, advice);
   note_present_speed(question, window, advice.notes);
   advice.reason = reason_for(advice);
   advice.cautions = cautions_for(question, advice);

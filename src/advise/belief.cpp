@@ -20,6 +20,14 @@ constexpr int kPicks = 320;                 // guesses whose teeth are stepped a
 constexpr std::size_t kFewestThatFit = 12;  // guesses below which what was told is doubted
 constexpr double kDoubt = 2.0;              // in guesses: how much the chance below counts beside the guesses
 constexpr double kDoubtChance = 0.3;        // of a speed of which nothing is known
+// After failed tries the guesses have been wrong together, and how often speeds are quiet in general counts, too. Counted
+// on the tuning set-ups: hardly one in fifteen, but about half of those that are far slower than all that were loud.
+constexpr double kDoubtPerFailure = 0.2;  // share of what is counted, for each loud speed beside the present one
+constexpr double kMostDoubt = 0.4;
+constexpr double kElsewhereChance = 0.06;
+constexpr double kFarSlowerChance = 0.5;
+constexpr double kFarSlowerFrom = 0.5;  // of ln(speed): from here it rises
+constexpr double kFarSlowerTo = 0.8;    // to its full size here
 constexpr double kMostLikely = 0.97;        // nothing is surer than this
 constexpr double kRemembered = 0.01;  // of ln(speed): how far around a tried speed its outcome holds
 constexpr double kSameSpeed = 0.002;  // relative: the same trial told twice
@@ -84,7 +92,7 @@ Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), f
   for (Voice& voice : voices_) {
     pick(voice, told);
     step(voice);
-    for (std::size_t i = 0; i < raw.size(); ++i) raw[i] = both_quiet(raw[i], with_doubt(voice, voice.chances[i]));
+    for (std::size_t i = 0; i < raw.size(); ++i) raw[i] = both_quiet(raw[i], mean_quiet(voice, voice.chances[i]));
   }
   for (int i = 0; i < grid_.size; ++i) {
     double sum = 0;
@@ -95,7 +103,8 @@ Belief::Belief(const Question& question, const SpeedGrid& grid) : grid_(grid), f
       sum += weight * raw[static_cast<std::size_t>(k)];
       weights += weight;
     }
-    quiet_.push_back(std::min(kMostLikely, with_memory(sum / weights, grid_.rpm(i))));
+    const double rpm = grid_.rpm(i);
+    quiet_.push_back(std::min(kMostLikely, with_memory(with_failures(sum / weights, rpm), rpm)));
   }
 }
 
@@ -204,10 +213,18 @@ void Belief::step(Voice& voice) const {
 }
 
 // Few guesses left that explain everything: they may all be wrong alike.
-double Belief::with_doubt(const Voice& voice, const std::vector<double>& chances) const noexcept {
+double Belief::mean_quiet(const Voice& voice, const std::vector<double>& chances) const noexcept {
   double mean = 0;
   for (std::size_t p = 0; p < chances.size(); ++p) mean += voice.picks[p].weight * chances[p];
   return (voice.guesses * mean + kDoubt * kDoubtChance) / (voice.guesses + kDoubt);
+}
+
+double Belief::with_failures(double chance, double rpm) const noexcept {
+  const double doubt = std::min(kMostDoubt, kDoubtPerFailure * (static_cast<double>(loud_rpm_.size()) - 1));
+  const double slowest = *std::min_element(loud_rpm_.begin(), loud_rpm_.end());
+  const double slower = std::clamp((std::log(slowest / rpm) - kFarSlowerFrom) / (kFarSlowerTo - kFarSlowerFrom), 0.0, 1.0);
+  const double counted = kElsewhereChance + (kFarSlowerChance - kElsewhereChance) * slower;
+  return (1 - doubt) * chance + doubt * counted;
 }
 
 // A speed that was loud stays loud, and one that held holds, whatever the guesses say.
@@ -226,7 +243,7 @@ std::vector<double> Belief::quiet_with_depth(const std::vector<double>& speeds_r
   for (const double rpm : speeds_rpm) {
     double chance = 1;
     for (const Voice& voice : voices_)
-      chance = both_quiet(chance, with_doubt(voice, quiet_chances(voice.picks, rpm, flutes_, depth_factor)));
+      chance = both_quiet(chance, mean_quiet(voice, quiet_chances(voice.picks, rpm, flutes_, depth_factor)));
     product.push_back(chance);
   }
   return product;

@@ -40,7 +40,8 @@ class Belief {
   void hear(const Question& question, const Sighting& sighting, int wanted);
   void pick(Voice& voice, const std::vector<Trial>& told) const;
   void step(Voice& voice) const;
-  double with_doubt(const Voice& voice, const std::vector<double>& chances) const noexcept;
+  double mean_quiet(const Voice& voice, const std::vector<double>& chances) const noexcept;
+  double with_failures(double chance, double rpm) const noexcept;
   double with_memory(double chance, double rpm) const noexcept;
 
   SpeedGrid grid_;

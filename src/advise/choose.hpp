@@ -26,8 +26,6 @@ struct Choice {
 /// Steps of the knob inside window and knob range, as speeds.
 std::vector<double> knob_speeds(const Question& question, const SpeedWindow& window);
 
-/// Speeds within one percent of the present one are no change and left out; so are those whose tooth harmonics 1 to 3
-/// meet a tapped mode other than the one that sings at `natural_hz`.
 /// Tooth harmonics strong enough to matter when they meet a mode.
 inline constexpr int kForcedHarmonics = 3;
 
@@ -37,6 +35,8 @@ bool same_mode(const Tap& tap, double natural_hz) noexcept;
 /// Tooth harmonic, 1 to 3, that stands within one percent of a tapped mode at this speed; 0 when none does.
 int harmonic_on_tap(const Question& question, double spindle_rpm) noexcept;
 
+/// Speeds within one percent of the present one are no change and left out; so are those whose tooth harmonics 1 to 3
+/// meet a tapped mode other than the one that sings at `natural_hz`.
 Choice choose(const Question& question, const SpeedWindow& window, const Belief& belief, double natural_hz);
 
 }  // namespace hushmill::advise

@@ -1,7 +1,6 @@
-// Sixteen numbers that are reckoned with at once: the same arithmetic on as many guesses.
+// Eight numbers that are reckoned with at once: the same arithmetic on as many guesses.
 //
-// Vectors as GCC and Clang know them; a processor with narrower registers takes two or four of them for one, and their chains of operations overlap. No
-// operation mixes the lanes, so that every machine gets the same bits. Any thread.
+// Vectors as GCC and Clang know them; a processor with narrower registers takes two for one. No operation mixes the lanes, so that every machine gets the same bits. Any thread.
 #pragma once
 
 #include <cstdint>

@@ -64,11 +64,14 @@ std::vector<Remedy> remedies_for(const Question& question, const Advice& advice)
     list.push_back({Area::program,
                     "Keep the engagement constant: the chatter came back where it rises, as in a corner.",
                     {}});
-  if (advice.part_sings == true)
+  if (advice.part_sings == true) {
+    const std::string worth =
+        advice.depth_factor ? " It takes about " + fixed(1 / *advice.depth_factor, 1) + " times the stiffness." : "";
     list.push_back({Area::hold,
                     "Hold the part better: its own tone is the one that sings. Support under the cut, jaws as "
-                    "long as the part, less overhang.",
+                    "long as the part, less overhang." + worth,
                     {}});
+  }
   const std::size_t known_causes = list.size();
   // The depth limit goes with the stiffness, and that of a bar with the cube of its length (F L^3 / 3 E I).
   if (advice.depth_factor) {

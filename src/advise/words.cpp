@@ -31,7 +31,7 @@ std::string_view word(Area area) noexcept {
 }
 
 std::string_view likelihood_word(double likelihood) noexcept {
-  if (likelihood >= 0.65) return "likely";
+  if (likelihood >= 0.6) return "likely";
   return likelihood >= 0.3 ? "worth a try" : "unlikely";
 }
 

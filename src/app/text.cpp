@@ -12,8 +12,8 @@ namespace {
 std::string knob_text(const advise::Candidate& c) {
   std::string text = fmt::format("override {:.1f} %, ", c.override_percent);
   if (c.knob_leaves_pocket)
-    return text + fmt::format("no step of the knob does (the nearest, {:.4g} %, {}): type the S word", c.knob_percent,
-                              c.knob_likelihood ? fmt::format("{:.0f} % likely quiet", 100 * *c.knob_likelihood) : "is no cure");
+    return text + fmt::format("the knob does not stop there (nearest step {:.4g} %, {}): type the S word", c.knob_percent,
+                              c.knob_likelihood ? fmt::format("{:.0f} % likely quiet", 100 * *c.knob_likelihood) : "no cure");
   text += fmt::format("nearest step of the knob {:.4g} %", c.knob_percent);
   if (c.knob_likelihood) text += fmt::format(" ({:.0f} % likely quiet)", 100 * *c.knob_likelihood);
   return text;
@@ -27,6 +27,8 @@ std::string candidate_text(const char* way, const std::optional<advise::Candidat
   if (c.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *c.likelihood);
   text += fmt::format(", lobe {}", c.lobe);
   if (c.surface_m_min) text += fmt::format(", {:.0f} m/min", *c.surface_m_min);
+  text += fmt::format("\n          pocket S{:.0f} to S{:.0f}; one-mode lobes allow {:.1f} times the least depth there", c.width_from_rpm,
+                      c.width_to_rpm, c.depth_gain);
   text += fmt::format("\n          {}", knob_text(c));
   if (c.feed_mm_min)
     text += fmt::format("\n          by override alone the chip load becomes {:.0f} % if the feed is in mm/min", 100 * c.chip_load_ratio);
@@ -66,6 +68,9 @@ std::string to_text(const advise::Advice& advice) {
     text += fmt::format("  knob    the best whole step is {:.4g} %, S{:.0f}: {:.0f} % likely quiet\n", advice.knob->knob_percent,
                         advice.knob->knob_rpm, 100 * *advice.knob->likelihood);
   text += "  " + advice.reason + "\n";
+  if (advice.natural_hz > 0)
+    text += fmt::format("  One mode behind the tone would stand at {:.0f} Hz ({:.0f} to {:.0f})\n", advice.natural_hz, advice.natural_low_hz,
+                        advice.natural_high_hz);
   for (const auto& note : advice.notes) text += "  Note: " + note + "\n";
   for (const auto& barred : advice.barred) text += fmt::format("  Barred: S{:.0f} by {}\n", barred.spindle_rpm, barred.by);
   if (advice.part_sings) text += *advice.part_sings ? "  By the taps it is the part that sings.\n" : "  By the taps it is the tool that sings.\n";

@@ -71,6 +71,7 @@ void AdviceKeeper::take_answer() {
   if (!desk_.take(answer) || answer.question < first_of_episode_) return;
   advice_ = std::move(answer.advice);
   ready_ = true;
+  if (advice_.prefer) leaning_ = Leaning{*advice_.prefer, entered_rpm_};
   // The plain rule is shown for comparison, so with the tone as it was heard; it is proportional to the tone.
   for (auto* candidate : {&advice_.lower, &advice_.higher}) {
     if (*candidate) (*candidate)->plain_spindle_rpm *= true_rpm_ / entered_rpm_;
@@ -116,6 +117,7 @@ void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findi
                                    last_.spindle_rpm != question.spindle_rpm ||
                                    last_.growth_per_s != question.growth_per_s);
   if (!is_new && !card_is_new_ && !drifted && !corrected) return;
+  if (leaning_ && leaning_->at_rpm == entered_rpm_) question.leaning = leaning_->direction;
   question.tried = trials_from(findings, tried_since_s_, entered_rpm_);
   asked_ = desk_.ask(question);
   last_ = std::move(question);

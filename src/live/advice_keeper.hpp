@@ -32,7 +32,10 @@ class AdviceKeeper {
   /// Tells that the card was changed, before the next process(). `t_s` is the time of the sound.
   void change_card(const CutCard& before, const CutCard& after, double t_s);
   /// The cut itself was changed (depth, width, tool): what was tried before says nothing of it. `t_s` as above.
-  void forget_trials(double t_s) { tried_since_s_ = t_s; }
+  void forget_trials(double t_s) {
+    tried_since_s_ = t_s;
+    leaning_.reset();
+  }
 
   /// For the latest episode; empty until ready().
   const advise::Advice& advice() const noexcept { return advice_; }
@@ -60,6 +63,12 @@ class AdviceKeeper {
   bool card_is_new_ = false;
   bool held_back_ = false;              // the sound says another speed than the card
   double tried_since_s_ = 0;
+  // The direction named last at that speed: it shall not flip from lap to lap between two that are as good.
+  struct Leaning {
+    advise::Direction direction = advise::Direction::lower;
+    double at_rpm = 0;
+  };
+  std::optional<Leaning> leaning_;
   advise::Question last_;
   double last_s_ = 0;
 };

@@ -66,7 +66,7 @@ TEST_CASE("override and feed follow the programmed speed") {
 TEST_CASE("no advice leaves the limits, and every number is finite") {
   std::mt19937 draw(20260102);
   const auto between = [&](double low, double high) { return std::uniform_real_distribution<double>(low, high)(draw); };
-  for (int i = 0; i < 60; ++i) {
+  for (int i = 0; i < 36; ++i) {
     Question asked = question(std::exp(between(std::log(50), std::log(8000))),
                               std::exp(between(std::log(100), std::log(40000))), 1 + i % 8);
     const bool limited = i % 4 != 0;
@@ -315,6 +315,61 @@ TEST_CASE("high lobe numbers are said, and what helps more is ranked") {
   REQUIRE(advice.remedies.size() >= 3);
   for (std::size_t i = 1; i < advice.remedies.size(); ++i)
     CHECK(advice.remedies[i - 1].gain.value_or(0) >= advice.remedies[i].gain.value_or(0));
+}
+
+TEST_CASE("after a try far above the programmed speed the slow speeds are still in reach") {
+  Question asked = question(1724, 5460, 5);
+  asked.programmed_rpm = 3000;
+  asked.min_rpm = 1320;
+  asked.max_rpm = 5460;
+  asked.tried = {{3000, Outcome::chattered, 1870.0}};
+  const Advice advice = advise(asked);
+  const bool slow = std::any_of(advice.candidates.begin(), advice.candidates.end(),
+                                [](const Candidate& c) { return c.spindle_rpm < 5460 / 2.5; });
+  CHECK(slow);
+}
+
+TEST_CASE("a direction that was named stays only where the other is no better") {
+  Question asked = question(1250, 6000, 4);
+  asked.max_rpm = 12000;
+  const Advice plain = advise(asked);
+  REQUIRE(plain.lower);
+  REQUIRE(plain.higher);
+  for (const Direction before : {Direction::lower, Direction::higher}) {
+    asked.leaning = before;
+    const Advice advice = advise(asked);
+    CHECK(advice.lower->spindle_rpm == plain.lower->spindle_rpm);
+    CHECK(advice.higher->spindle_rpm == plain.higher->spindle_rpm);
+    const double lead = *advice.lower->likelihood - *advice.higher->likelihood;
+    if (std::abs(lead) > 0.15) CHECK(advice.prefer == (lead > 0 ? Direction::lower : Direction::higher));
+    if (advice.prefer != plain.prefer) CHECK(advice.prefer == before);
+  }
+}
+
+TEST_CASE("the reason is one sentence that names direction, speed, likelihood and the other way") {
+  const Advice advice = advise(question(940, 8000, 4));
+  REQUIRE(advice.prefer);
+  const Candidate& first = *advice.prefer == Direction::lower ? *advice.lower : *advice.higher;
+  const Candidate& other = *advice.prefer == Direction::lower ? *advice.higher : *advice.lower;
+  for (const double rpm : {first.spindle_rpm, other.spindle_rpm})
+    CHECK(advice.reason.find(std::to_string(std::lround(rpm)) + " rev/min") != std::string::npos);
+  CHECK(advice.reason.find(*advice.prefer == Direction::lower ? "Lower first" : "Higher first") == 0);
+  CHECK(advice.reason.find('.') == advice.reason.size() - 1);
+}
+
+TEST_CASE("chatter at every speed tried is said, with other changes beside the speed") {
+  Question asked = question(940, 8000, 4);
+  asked.tried = {{7000, Outcome::chattered, 905.0}, {9000, Outcome::chattered, 950.0}};
+  const auto said = [](const Advice& advice) {
+    return std::any_of(advice.notes.begin(), advice.notes.end(), [](const std::string& note) {
+      return note.find("at every speed tried") != std::string::npos;
+    });
+  };
+  const Advice advice = advise(asked);
+  CHECK(said(advice));
+  CHECK_FALSE(advice.remedies.empty());
+  asked.tried.back().outcome = Outcome::held;
+  CHECK_FALSE(said(advise(asked)));
 }
 
 }  // namespace
