@@ -234,6 +234,10 @@ live::CutCard CutOptions::card() const {
   card.damping_ratio = damping_ratio;
   card.pitch_pattern_teeth = flutes / comb_flutes();
   card.unequal_pitch = unequal_pitch;
+  for (const auto& mode : kept_taps) {
+    if (static_cast<std::size_t>(card.tap_count) == card.taps.size()) break;
+    card.taps[static_cast<std::size_t>(card.tap_count++)] = {mode.natural_hz, mode.damping_ratio, mode.on == setup::TappedOn::part};
+  }
   return card;
 }
 

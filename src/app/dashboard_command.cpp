@@ -11,7 +11,9 @@
 #include "app/doors.hpp"
 #include "app/keep_options.hpp"
 #include "app/last_time.hpp"
+#include "app/lesson_command.hpp"
 #include "app/offer.hpp"
+#include "app/tap_command.hpp"
 #include "app/watch.hpp"
 #include "capture/errors.hpp"
 #include "dashboard/dashboard.hpp"
@@ -136,6 +138,11 @@ class Running {
     choice_ = choice;
   }
 
+  void close() {
+    instrument_.reset();
+    choice_.reset();
+  }
+
   bool poll(live::State& state) {
     const bool newer = instrument_ && instrument_->poll(state);
     if (newer) plan_.follow(state, *instrument_);
@@ -218,8 +225,33 @@ int run(const Texts& texts) {
       written = now;
     };
   }
+  std::optional<dashboard::Elsewhere> elsewhere;
+  door.go = [&](dashboard::Elsewhere where) { elsewhere = where; };
   try {
-    return dashboard::run_dashboard(settings, door);
+    for (;;) {
+      elsewhere.reset();
+      dashboard::run_dashboard(settings, door);
+      if (!elsewhere) return 0;
+      // The other screen has the microphone to itself; then everything is as it was.
+      const auto choice = running.choice();
+      running.close();
+      dashboard::DashboardSettings window = settings;  // a picture was for the dashboard
+      window.screenshot_after_s.reset();
+      window.screenshot_file.clear();
+      window.drawn_text_file.clear();
+      if (*elsewhere == dashboard::Elsewhere::lessons)
+        show_lessons(window);
+      else
+        door_texts.cut.taps = show_taps(window, door_texts.device, door_texts.cut.taps, choice ? choice->card.flutes : 4);
+      if (choice) {
+        try {
+          running.open(door_texts, *choice);
+        } catch (const std::exception& error) {
+          settings.greet_trouble = error.what();
+        }
+      }
+      settings.greet = !running.choice();
+    }
   } catch (const dashboard::NoDisplay& error) {
     return watch_instead(texts, door_texts, error, settings.close_after_s);
   }

@@ -90,6 +90,13 @@ int show(const Texts& texts, lessons::Name name, const std::vector<LessonStep>& 
 }
 }  // namespace
 
+void show_lessons(const dashboard::DashboardSettings& window) {
+  live::LessonPlayerSettings playing;
+  if (const auto data = journal::data_folder()) playing.folder = *data / "lessons";
+  live::LessonPlayer player(playing);
+  dashboard::run_lessons({window, false}, {[&](live::LessonState& state) { return player.poll(state); }, [&](const live::LessonCommand& command) { return player.send(command); }});
+}
+
 void add_lesson(CLI::App& app, std::function<int()>& run) {
   auto texts = std::make_shared<Texts>();
   auto* command = app.add_subcommand("lesson", "Lessons with a simulated cut: forks, wavy-wall, lobes, lower-or-higher, corner");

@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include <algorithm>
 #include <chrono>
 #include <csignal>
 #include <cstdio>
@@ -14,8 +15,13 @@
 #include "app/doors.hpp"
 #include "app/option_text.hpp"
 #include "app/tap_report.hpp"
+#include "app/window_options.hpp"
+#include "capture/errors.hpp"
 #include "capture/microphone.hpp"
 #include "capture/recording.hpp"
+#include "dashboard/tap_screen.hpp"
+#include "journal/folders.hpp"
+#include "live/tap_bench.hpp"
 #include "setup/taps.hpp"
 #include "tap/tap_test.hpp"
 
@@ -32,7 +38,8 @@ void on_interrupt(int) { interrupted = 1; }
 struct Texts {
   std::string file, source, device, channel, on, save, taps = "5", seconds = "30";
   std::optional<std::string> flutes;
-  bool json = false;
+  bool json = false, window = false, start = false;
+  WindowTexts look;
 };
 
 std::optional<setup::TappedOn> parse_on(const std::string& text) {
@@ -84,13 +91,26 @@ void save(const std::string& file, setup::TappedOn on, const tap::Findings& find
   setup::save_taps(file, on, modes);
 }
 
+int show(const Texts& texts, std::unique_ptr<capture::Source> source, std::optional<setup::TappedOn> on, int flutes) {
+  auto look = window_settings(texts.look);
+  look.title = "Hushmill tap test";
+  live::TapBenchSettings settings{.on = on.value_or(setup::TappedOn::tool), .file = texts.save, .paced = !texts.file.empty(), .heeded = texts.start};
+  if (flutes > 0) settings.flutes = flutes;
+  live::TapBench bench(settings, std::move(source));
+  try {
+    return dashboard::run_taps(look, {[&](live::TapState& state) { return bench.poll(state); }, [&](const live::TapCommand& command) { return bench.send(command); }});
+  } catch (const dashboard::NoDisplay& error) {
+    throw capture::OutsideFailed(std::string(error.what()) + "; without --window the taps are told in the terminal");
+  }
+}
+
 int hear(const Texts& texts) {
   if (texts.file.empty() && texts.source.empty()) throw UsageError("nothing to hear; a sound file, or --source microphone, would be right");
   if (!texts.source.empty() && texts.source != "microphone")
     throw UsageError("--source is '" + texts.source.substr(0, 60) + "'; microphone, or a sound file instead of it, would be right");
   if (!texts.file.empty() && !texts.source.empty()) throw UsageError("--source and a file exclude each other; one of them would be right");
   const auto on = parse_on(texts.on);
-  if (!texts.save.empty() && !on) throw UsageError("--save is given without --for; --for tool, part or machine, would be right");
+  if (!texts.save.empty() && !on && !texts.window) throw UsageError("--save is given without --for; --for tool, part or machine, would be right");
   const int wanted = parse_whole("--taps", texts.taps, 1, 50);
   const double seconds = parse_number("--seconds", texts.seconds, 1, tap::kLongestS);
   const int flutes = texts.flutes ? parse_whole("--flutes", *texts.flutes, 1, 64) : 0;
@@ -101,6 +121,7 @@ int hear(const Texts& texts) {
         capture::MicrophoneSettings{.device = texts.device, .channel = texts.channel.empty() ? capture::Channel::left : parse_channel(texts.channel)});
   else
     source = std::make_unique<capture::Recording>(texts.file, texts.channel.empty() ? capture::Channel::mix : parse_channel(texts.channel), tap::kLowestRateHz);
+  if (texts.window) return show(texts, std::move(source), on, flutes);
   tap::TapTest test(source->sample_rate_hz());
   if (texts.file.empty())
     hear_live(*source, test, wanted, seconds, texts.json);
@@ -117,6 +138,24 @@ int hear(const Texts& texts) {
 }
 }  // namespace
 
+std::optional<std::string> show_taps(const dashboard::DashboardSettings& window, const std::string& device, const std::optional<std::string>& file, int flutes) {
+  std::filesystem::path keep_in = file.value_or("");
+  if (keep_in.empty())
+    if (const auto data = journal::data_folder()) {
+      journal::make_private_folder(*data);
+      keep_in = *data / "taps.toml";
+    }
+  auto microphone = std::make_unique<capture::Microphone>(capture::MicrophoneSettings{.device = device});
+  {
+    live::TapBench bench({.flutes = flutes, .file = keep_in}, std::move(microphone));
+    dashboard::run_taps(window, {[&](live::TapState& state) { return bench.poll(state); }, [&](const live::TapCommand& command) { return bench.send(command); }});
+  }
+  if (keep_in.empty() || !std::filesystem::exists(keep_in)) return file;
+  const auto kept = setup::load_taps(keep_in);
+  const bool some = std::any_of(kept.begin(), kept.end(), [](const auto& mode) { return mode.on != setup::TappedOn::machine; });
+  return some ? std::optional(keep_in.string()) : file;
+}
+
 void add_tap(CLI::App& app, std::function<int()>& run) {
   auto texts = std::make_shared<Texts>();
   auto* command = app.add_subcommand("tap", "Natural frequencies and damping from hammer taps on a stopped tool or on a part in its hold");
@@ -132,6 +171,9 @@ void add_tap(CLI::App& app, std::function<int()>& run) {
   command->add_option("--for", texts->on, "What was tapped: tool, part or machine")->type_name("WHAT");
   command->add_option("--flutes", texts->flutes, "Also say which speeds are likely quiet for a cutter of so many flutes")->type_name("N");
   command->add_option("--save", texts->save, "Keep the modes in this set-up file; needs --for")->type_name("TOML");
+  command->add_flag("--window", texts->window, "Step by step in a window");
+  command->add_flag("--cautions-read", texts->start, "With --window: begin at the quiet; the cautions still stand on the screen");
+  add_window_options(*command, texts->look);
   command->add_flag("--json", texts->json, "One JSON document on standard output");
   command->callback([texts, &run] { run = [texts] { return hear(*texts); }; });
 }

@@ -45,6 +45,8 @@ enum class Action {
   drop_sound,
   other_source,
   keys,
+  lessons,
+  taps,
   close
 };
 

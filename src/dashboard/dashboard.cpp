@@ -60,6 +60,7 @@ class Run {
     remember();
     if (!settings_.drawn_text_file.empty() && !shot_)
       write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
+    if (view_.elsewhere && door_.go) door_.go(*view_.elsewhere);
     return 0;
   }
 

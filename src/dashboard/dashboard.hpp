@@ -10,6 +10,7 @@
 
 #include "dashboard/greeting.hpp"
 #include "dashboard/layout.hpp"
+#include "dashboard/view_state.hpp"
 #include "dashboard/window.hpp"
 #include "live/command.hpp"
 #include "live/state.hpp"
@@ -53,6 +54,7 @@ struct InstrumentDoor {
   std::function<void(const Liking&, const live::CutCard&)> remember{};
   /// A frame of this state is on the screen now; for measuring.
   std::function<void(const live::State&)> drawn{};
+  std::function<void(Elsewhere)> go{};  ///< told when the person leaves for another screen; the dashboard then closes
 };
 
 /// Returns 0 when the person closed the window or the time was over.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cutting/speeds.hpp"
 #include "dashboard/numbers.hpp"
 #include "trial/speed_table.hpp"
 
@@ -88,6 +89,26 @@ void add_barred(LadderView& view, const live::CutCard& card) {
   }
 }
 
+/// Before the first chatter the taps of the tool say where pockets are likely: ticks, since without stiffness nobody
+/// knows how wide.
+void add_tapped(LadderView& view, const live::CutCard& card) {
+  constexpr int kMostWaves = 10;  // past that too narrow to aim at (common practice, no published source)
+  for (int i = 0; i < card.tap_count; ++i) {
+    const live::CardTap& tap = card.taps[static_cast<std::size_t>(i)];
+    if (tap.of_part) continue;
+    for (int waves = 1; waves <= kMostWaves; ++waves) {
+      Pocket pocket;
+      pocket.peak_rpm = cutting::in_phase_rpm(tap.natural_hz, card.flutes, waves);
+      if (!view.rpm.holds(pocket.peak_rpm)) continue;
+      pocket.from_rpm = pocket.to_rpm = pocket.peak_rpm;
+      pocket.reach = 1.0 / waves;
+      pocket.label =
+          "tapped " + grouped(tap.natural_hz) + kThinGap + "Hz: " + counted(waves) + (waves == 1 ? " wave" : " waves");
+      view.pockets.push_back(pocket);
+    }
+  }
+}
+
 }  // namespace
 
 LadderView prepare_ladder(const live::State& state, const AdviceView& advice) {
@@ -111,6 +132,7 @@ LadderView prepare_ladder(const live::State& state, const AdviceView& advice) {
       view.arrows.push_back({view.entered_rpm, line.move.target_rpm, line.first});
     }
   }
+  if (view.pockets.empty() && state.episode_count == 0) add_tapped(view, state.card);
   for (const trial::SpeedRow& row : trial::speed_table(state.trials).rows) {
     if (row.outcome == trial::Outcome::not_enough || !view.rpm.holds(row.spindle_rpm)) continue;
     view.trials.push_back({row.spindle_rpm, row.outcome == trial::Outcome::held       ? advise::Outcome::held

@@ -236,6 +236,11 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
     case Action::keys:
       ++view.show_keys;  // draw_screen closes it after the last page
       break;
+    case Action::lessons:
+    case Action::taps:
+      view.elsewhere = action == Action::lessons ? Elsewhere::lessons : Elsewhere::taps;
+      view.close_wanted = true;
+      break;
     case Action::close:
       view.close_wanted = true;
       break;

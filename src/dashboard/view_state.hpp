@@ -16,6 +16,9 @@
 
 namespace hushmill::dashboard {
 
+/// A screen of its own beside the dashboard.
+enum class Elsewhere { lessons, taps };
+
 /// What the person did since the last frame; places in framebuffer pixels.
 struct Input {
   float mouse_x = -1;
@@ -43,6 +46,7 @@ struct ViewState {
   std::optional<Greeting> greeting;  ///< shown instead of the instruments
   bool greeting_wanted = false;      ///< the dashboard fetches what there is to choose from
   std::string dropped_file;          ///< for the greeting that is wanted
+  std::optional<Elsewhere> elsewhere;  ///< where to go when it closes
   Units units = Units::metric;
 
   std::optional<listen::Snapshot> held;  ///< the pictures' moment while they are frozen

@@ -1,11 +1,32 @@
 #include "live/card_question.hpp"
 
+#include <cmath>
 #include <sstream>
 #include <stdexcept>
 
 #include "advise/check_question.hpp"
+#include "advise/choose.hpp"
 
 namespace hushmill::live {
+namespace {
+
+constexpr double kLeastDampingRatio = 0.0001;  // the adviser takes no less
+
+/// That of the tap nearest to the chatter, where one is near enough to be its mode.
+std::optional<double> tapped_damping(const CutCard& card, double chatter_hz) {
+  std::optional<double> damping_ratio;
+  double nearest = 1e300;
+  for (int i = 0; i < card.tap_count; ++i) {
+    const CardTap& tap = card.taps[static_cast<std::size_t>(i)];
+    const double apart = std::abs(std::log(tap.natural_hz / chatter_hz));
+    if (apart >= nearest || tap.damping_ratio < kLeastDampingRatio || !advise::same_mode({tap.natural_hz, false}, chatter_hz)) continue;
+    nearest = apart;
+    damping_ratio = tap.damping_ratio;
+  }
+  return damping_ratio;
+}
+
+}  // namespace
 
 advise::Question question_for(const CutCard& card, double chatter_hz, double spindle_rpm) {
   advise::Question question;
@@ -23,7 +44,11 @@ advise::Question question_for(const CutCard& card, double chatter_hz, double spi
   question.max_rpm = card.max_rpm;
   question.tool_max_rpm = card.tool_max_rpm;
   question.knob_step_percent = card.knob_step_percent;
-  question.damping_ratio = card.damping_ratio;
+  question.damping_ratio = card.damping_ratio ? card.damping_ratio : tapped_damping(card, chatter_hz);
+  for (int i = 0; i < card.tap_count; ++i) {
+    const CardTap& tap = card.taps[static_cast<std::size_t>(i)];
+    question.taps.push_back({tap.natural_hz, tap.of_part});
+  }
   return question;
 }
 

@@ -1,11 +1,19 @@
 // What the person entered about the cut: one plain value, edited on the screen or by options.
 #pragma once
 
+#include <array>
 #include <optional>
 
 #include "advise/advice.hpp"
 
 namespace hushmill::live {
+
+/// A mode that was tapped, as far as the card carries it.
+struct CardTap {
+  double natural_hz = 0;
+  double damping_ratio = 0;
+  bool of_part = false;  ///< of the part in its hold; else of the tool
+};
 
 /// Limits that are not given do not apply. The speed at the spindle is programmed_rpm · override_percent / 100.
 struct CutCard {
@@ -24,6 +32,8 @@ struct CutCard {
   std::optional<double> damping_ratio;
   int pitch_pattern_teeth = 1;  ///< after how many teeth the pitch repeats itself: 1 when all are equal
   bool unequal_pitch = false;
+  std::array<CardTap, 8> taps{};  ///< kept by the tap test; a plain array, since cards cross threads without allocating
+  int tap_count = 0;
 
   /// How often the cutter looks the same in a revolution.
   int comb_flutes() const noexcept { return flutes % pitch_pattern_teeth == 0 ? flutes / pitch_pattern_teeth : flutes; }
