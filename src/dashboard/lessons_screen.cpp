@@ -10,6 +10,7 @@
 namespace hushmill::dashboard {
 namespace {
 
+constexpr float kLeastSize = 12;  // units, of any text
 constexpr std::array kDeedKeys{"Space", "Enter", "Backspace"};
 
 struct Writer {
@@ -139,7 +140,7 @@ void Writer::words() {
   Rect inside = draw_panel(canvas, layout.words, "What is going on");
   const float size = 14 * large;
   for (const std::string& one : state.scene.words) {
-    const int lines = static_cast<int>(inside.h / canvas.px(1.28F * size));
+    const int lines = static_cast<int>(inside.h / canvas.px(1.28F * kLeastSize));  // a smaller size may be taken
     if (lines < 1) return;
     const Rect used = canvas.text(inside, one, {.size = size, .colour = theme.ink, .y = AlignY::top, .lines = lines});
     inside = inside.below(used.h + canvas.px(7));
@@ -170,7 +171,7 @@ void Writer::tasks() {
         column.top(canvas.px(1.28F * 14 * large * static_cast<float>(lines))), task.question,
         {.size = 14 * large, .weight = Weight::bold, .colour = theme.ink, .y = AlignY::top, .lines = lines});
     column = column.below(used.h + canvas.px(6));
-    const int rest = static_cast<int>(column.h / canvas.px(1.28F * 13 * large));
+    const int rest = static_cast<int>(column.h / canvas.px(1.28F * kLeastSize));
     if (rest > 0)
       canvas.text(column, task.found,
                   {.size = 13 * large,
