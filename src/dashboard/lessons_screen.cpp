@@ -6,6 +6,7 @@
 #include "dashboard/instruments.hpp"
 #include "dashboard/lessons_keys.hpp"
 #include "dashboard/numbers.hpp"
+#include "dashboard/text_fit.hpp"
 
 namespace hushmill::dashboard {
 namespace {
@@ -135,15 +136,30 @@ void Writer::controls() {
   }
 }
 
+/// One size for all sentences: the largest at which all of them find room.
 void Writer::words() {
   const Theme& theme = canvas.theme();
   Rect inside = draw_panel(canvas, layout.words, "What is going on");
-  const float size = 14 * large;
+  const float gap = canvas.px(7);
+  const auto lines_of = [&](const std::string& one, float size) {
+    const Measure measure = [&](std::string_view text, float) { return canvas.width_px(text, size, Weight::regular); };
+    return static_cast<int>(wrap(one, inside.w, canvas.px(size), measure).size());
+  };
+  float chosen = kLeastSize;
+  for (const float size : {20.0F, 17.0F, 15.0F, 13.0F}) {
+    if (size > 15 * large) continue;
+    float height = 0;
+    for (const std::string& one : state.scene.words)
+      height += canvas.px(1.3F * size) * static_cast<float>(lines_of(one, size)) + gap;
+    if (height > inside.h) continue;
+    chosen = size;
+    break;
+  }
   for (const std::string& one : state.scene.words) {
-    const int lines = static_cast<int>(inside.h / canvas.px(1.28F * kLeastSize));  // a smaller size may be taken
-    if (lines < 1) return;
-    const Rect used = canvas.text(inside, one, {.size = size, .colour = theme.ink, .y = AlignY::top, .lines = lines});
-    inside = inside.below(used.h + canvas.px(7));
+    const int lines = lines_of(one, chosen);
+    if (canvas.px(1.3F * chosen) * static_cast<float>(lines) > inside.h) return;  // whole sentences or none
+    const Rect used = canvas.text(inside, one, {.size = chosen, .colour = theme.ink, .y = AlignY::top, .lines = lines});
+    inside = inside.below(used.h + gap);
   }
 }
 
