@@ -29,6 +29,7 @@ namespace hushmill::app {
 
 namespace {
 constexpr double kBlockS = 0.05;
+constexpr double kHeldBackS = 20;      // while modes are worked out nothing is lost
 constexpr double kLookEveryS = 0.5;   // live: are there enough taps
 constexpr double kRingOutS = 1.5;     // after the last tap that was waited for
 
@@ -118,7 +119,7 @@ int hear(const Texts& texts) {
   std::unique_ptr<capture::Source> source;
   if (texts.file.empty())
     source = std::make_unique<capture::Microphone>(
-        capture::MicrophoneSettings{.device = texts.device, .channel = texts.channel.empty() ? capture::Channel::left : parse_channel(texts.channel)});
+        capture::MicrophoneSettings{.device = texts.device, .channel = texts.channel.empty() ? capture::Channel::left : parse_channel(texts.channel), .held_back_s = kHeldBackS});
   else
     source = std::make_unique<capture::Recording>(texts.file, texts.channel.empty() ? capture::Channel::mix : parse_channel(texts.channel), tap::kLowestRateHz);
   if (texts.window) return show(texts, std::move(source), on, flutes);
@@ -145,7 +146,7 @@ std::optional<std::string> show_taps(const dashboard::DashboardSettings& window,
       journal::make_private_folder(*data);
       keep_in = *data / "taps.toml";
     }
-  auto microphone = std::make_unique<capture::Microphone>(capture::MicrophoneSettings{.device = device});
+  auto microphone = std::make_unique<capture::Microphone>(capture::MicrophoneSettings{.device = device, .held_back_s = kHeldBackS});
   {
     live::TapBench bench({.flutes = flutes, .file = keep_in}, std::move(microphone));
     dashboard::run_taps(window, {[&](live::TapState& state) { return bench.poll(state); }, [&](const live::TapCommand& command) { return bench.send(command); }});

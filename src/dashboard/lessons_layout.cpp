@@ -15,7 +15,8 @@ float button_of(const LessonsLayout& layout) { return layout.status.h > 28 * lay
 
 }  // namespace
 
-LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large) noexcept {
+LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, std::size_t control_count,
+                              std::size_t deed_count) noexcept {
   LessonsLayout layout;
   const float w = std::max(1.0F, width_px), h = std::max(1.0F, height_px);
   const float fits = std::min(w / 1280, h / 720);
@@ -41,7 +42,9 @@ LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool
   const float cautions = (large ? 104 : kCautions) * u;
   layout.cautions = {column.x, column.bottom() - cautions, column.w, cautions};
   column.h -= cautions + gap;
-  const float controls = std::round((kTitle + 3 * row_of(layout) + 3 * button_of(layout) + 10) * u);
+  const float controls = std::round((kTitle + static_cast<float>(control_count) * row_of(layout) +
+                                     static_cast<float>(deed_count) * button_of(layout) + 10) *
+                                    u);
   layout.controls = column.top(controls);
   layout.words = column.below(controls + gap);
   return layout;

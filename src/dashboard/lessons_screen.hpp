@@ -21,8 +21,10 @@ struct LessonsLayout {
   float unit = 1;
   Rect tabs, engine, picture, tasks, controls, words, cautions, status;
 };
-/// Pure: window and scale in, rectangles out; `large` gives the text more room.
-LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large) noexcept;
+/// Pure: window and scale in, rectangles out; `large` gives the text more room. As many controls and deeds need a
+/// place.
+LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, std::size_t controls = 3,
+                              std::size_t deeds = 3) noexcept;
 
 /// Where a control's bar and a deed's button stand.
 Rect lesson_bar(const LessonsLayout& layout, std::size_t control, std::size_t controls);

@@ -25,9 +25,12 @@ int run_lessons(const LessonsSettings& settings, const LessonsDoor& door) {
   screen.leave = [&] { return view.leave_wanted; };
   screen.frame = [&](Canvas& canvas, float width, float height, float scale, const Input& input) {
     std::vector<live::LessonCommand> commands;
-    take_lessons_input(lay_out_lessons(width, height, scale, view.large), state, view, input, commands);
+    const auto layout = [&] {
+      return lay_out_lessons(width, height, scale, view.large, state.scene.controls.size(), state.scene.deeds.size());
+    };
+    take_lessons_input(layout(), state, view, input, commands);
     for (const auto& command : commands) door.send(command);
-    draw_lessons(canvas, lay_out_lessons(width, height, scale, view.large), state, view);
+    draw_lessons(canvas, layout(), state, view);
   };
   return run_plain_window(settings.window, screen);
 }

@@ -17,7 +17,9 @@ bool Controls::set(std::size_t control, double value) noexcept {
 
 std::string shown(double value, int decimals) {
   char text[48];
-  std::snprintf(text, sizeof text, "%.*f", decimals, std::isfinite(value) ? value : 0.0);
+  const double unit = std::pow(10.0, -decimals);
+  const bool nothing = !std::isfinite(value) || std::abs(value) < 0.5 * unit;  // and no minus before it
+  std::snprintf(text, sizeof text, "%.*f", decimals, nothing ? 0.0 : value);
   return text;
 }
 

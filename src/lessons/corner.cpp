@@ -154,7 +154,7 @@ Scene Corner::scene() const {
   scene.tasks = {{"Sharp corners: let it run. Does the chatter stay away once it was quiet? Wait for four chatters.",
                   returned_, returned_ ? returned_found_ : std::to_string(picture.chatter.size()) + " so far."},
                  {"Same speed, constant engagement: two whole laps.", held_,
-                  held_ ? held_found_ : std::to_string(picture.laps_done) + " laps."},
+                  held_ ? held_found_ : even() ? std::to_string(picture.laps_done) + " laps so far." : "Turn the path."},
                  {"Sharp corners again: find a speed that keeps two whole laps quiet.", other_speed_,
                   other_speed_ ? speed_found_ : "Turn the speed; the lap that was begun does not count."}};
   scene.advises = true;

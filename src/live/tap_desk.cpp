@@ -13,7 +13,7 @@ constexpr double kStepS = 0.05;
 constexpr double kPieceS = 0.02;
 constexpr std::size_t kPieces = 400;  // 8 s
 constexpr double kRoomS = 2;          // of quiet
-constexpr double kLookEveryS = 0.4;
+constexpr double kLookEveryS = 0.3, kLookShare = 0.03;
 constexpr double kRingOutS = 1.0;  // after a tap, before its modes are looked for
 constexpr std::size_t kEnough = 5;
 constexpr double kRingPictureS = 0.08;
@@ -119,11 +119,12 @@ void TapDesk::hear(std::span<const float> sound) {
     square_ = 0;
     in_piece_ = 0;
   }
-  if (step_ == TapStep::cautions) return;
+  if (step_ == TapStep::cautions || step_ == TapStep::done) return;
   test_.process(sound);
   if (step_ == TapStep::room && test_.heard_s() >= kRoomS) step_ = TapStep::tapping;
   if (test_.heard_s() < next_look_s_) return;
-  next_look_s_ = test_.heard_s() + kLookEveryS;
+  next_look_s_ =
+      test_.heard_s() + kLookEveryS + kLookShare * test_.heard_s();  // a longer sound takes longer to look through
   count_taps();
 }
 

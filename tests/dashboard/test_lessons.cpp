@@ -54,7 +54,8 @@ TEST_CASE("every lesson is tidy in the window and on the projector, with large t
     for (const bool large : {false, true})
       for (const auto& [w, h] : {std::pair{1280.0F, 720.0F}, std::pair{1920.0F, 1080.0F}}) {
         INFO(lessons::word(name) << (large ? ", large, " : ", ") << w << " wide");
-        const LessonsLayout layout = lay_out_lessons(w, h, 1, large);
+        const LessonsLayout layout =
+            lay_out_lessons(w, h, 1, large, state.scene.controls.size(), state.scene.deeds.size());
         test::PlainStage stage(w, h, layout.unit);
         LessonsView view;
         view.large = large;
