@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "app/doors.hpp"
+#include "app/no_source.hpp"
 #include "app/option_text.hpp"
 #include "app/tap_report.hpp"
 #include "app/window_options.hpp"
@@ -146,7 +147,12 @@ std::optional<std::string> show_taps(const dashboard::DashboardSettings& window,
       journal::make_private_folder(*data);
       keep_in = *data / "taps.toml";
     }
-  auto microphone = std::make_unique<capture::Microphone>(capture::MicrophoneSettings{.device = device, .held_back_s = kHeldBackS});
+  std::unique_ptr<capture::Source> microphone;
+  try {
+    microphone = std::make_unique<capture::Microphone>(capture::MicrophoneSettings{.device = device, .held_back_s = kHeldBackS});
+  } catch (const std::exception& failure) {  // no reason to close the program that one came from
+    microphone = std::make_unique<NoSource>(failure.what());
+  }
   {
     live::TapBench bench({.flutes = flutes, .file = keep_in}, std::move(microphone));
     dashboard::run_taps(window, {[&](live::TapState& state) { return bench.poll(state); }, [&](const live::TapCommand& command) { return bench.send(command); }});
