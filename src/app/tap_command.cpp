@@ -158,9 +158,13 @@ std::optional<std::string> show_taps(const dashboard::DashboardSettings& window,
     dashboard::run_taps(window, {[&](live::TapState& state) { return bench.poll(state); }, [&](const live::TapCommand& command) { return bench.send(command); }});
   }
   if (keep_in.empty() || !std::filesystem::exists(keep_in)) return file;
-  const auto kept = setup::load_taps(keep_in);
-  const bool some = std::any_of(kept.begin(), kept.end(), [](const auto& mode) { return mode.on != setup::TappedOn::machine; });
-  return some ? std::optional(keep_in.string()) : file;
+  try {
+    const auto kept = setup::load_taps(keep_in);
+    const bool some = std::any_of(kept.begin(), kept.end(), [](const auto& mode) { return mode.on != setup::TappedOn::machine; });
+    return some ? std::optional(keep_in.string()) : file;
+  } catch (const std::exception&) {  // the screen has said so
+    return file;
+  }
 }
 
 void add_tap(CLI::App& app, std::function<int()>& run) {

@@ -68,7 +68,9 @@ void draw_head(Canvas& canvas, const Rect& rect, const live::TapState& state) {
       tone = Tone::normal;
       break;
   }
-  if (!state.running && state.step != live::TapStep::done)
+  if (!state.trouble.empty() && state.findings.tap_s.empty())
+    words = state.trouble;
+  else if (!state.running && state.step != live::TapStep::done)
     words = state.findings.tap_s.empty()
                 ? "The sound is at its end, and no tap was heard."
                 : "The sound is at its end: " + std::to_string(state.findings.tap_s.size()) + " taps";

@@ -110,6 +110,7 @@ bool TapDesk::step(Pace::Time now) {
 }
 
 void TapDesk::hear(std::span<const float> sound) {
+  if (step_ == TapStep::done) return;  // sound and marks stand still together
   for (const float sample : sound) {
     square_ += static_cast<double>(sample) * static_cast<double>(sample);
     if (++in_piece_ < piece_samples_) continue;
@@ -119,7 +120,7 @@ void TapDesk::hear(std::span<const float> sound) {
     square_ = 0;
     in_piece_ = 0;
   }
-  if (step_ == TapStep::cautions || step_ == TapStep::done) return;
+  if (step_ == TapStep::cautions) return;
   test_.process(sound);
   if (step_ == TapStep::room && test_.heard_s() >= kRoomS) step_ = TapStep::tapping;
   if (test_.heard_s() < next_look_s_) return;
