@@ -119,3 +119,13 @@ TEST_CASE("the dashboard has doors to the lessons and to the tap test") {
   CHECK(action_for("N") == Action::lessons);
   CHECK(action_for("B") == Action::taps);
 }
+
+TEST_CASE("chatter on a note of the tapped part is told to be the part's, with what to work on") {
+  live::State state = test::made_state(test::Made::chatter);
+  Session session;
+  session.add(state);
+  state.advice.part_sings = true;
+  CHECK(prepare_advice(state, session).note.find("the part's note, not the tool's: work on the hold") != std::string::npos);
+  state.advice.part_sings = false;
+  CHECK(prepare_advice(state, session).note.find("work on the hold") == std::string::npos);
+}

@@ -74,3 +74,18 @@ TEST_CASE("a bad card is refused with the name of the field") {
   slow.override_percent = 50;
   CHECK(refusal(slow).find("spindle_rpm is 6;") == 0);
 }
+
+TEST_CASE("taps on the card reach the adviser, and the damping of the one that is near the chatter") {
+  live::CutCard card;
+  card.taps[0] = {1190, 0.021, false};
+  card.taps[1] = {640, 0.008, true};
+  card.tap_count = 2;
+  const auto near_tool = live::question_for(card, 1230, 6000);
+  REQUIRE(near_tool.taps.size() == 2);
+  CHECK_FALSE(near_tool.taps[0].of_part);
+  CHECK(near_tool.taps[1].of_part);
+  CHECK(near_tool.damping_ratio == 0.021);
+  CHECK_FALSE(live::question_for(card, 900, 6000).damping_ratio);  // near neither
+  card.damping_ratio = 0.03;                                      // what was entered goes first
+  CHECK(live::question_for(card, 1230, 6000).damping_ratio == 0.03);
+}
