@@ -25,13 +25,6 @@ std::size_t read_some(capture::Source& source, std::span<float> block) {
   }
   return 0;
 }
-
-const listen::SpeedStretch& stretch_at(const listen::Findings& findings, double t_s) {
-  const listen::SpeedStretch* found = &findings.stretches.front();
-  for (const auto& stretch : findings.stretches)
-    if (stretch.from_s <= t_s) found = &stretch;
-  return *found;
-}
 }  // namespace
 
 advise::Advice advice_for(const CutOptions& cut, const listen::SpeedStretch& stretch, const listen::Episode& episode,
@@ -90,7 +83,7 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
     result.verdict = listen::Verdict::chatter;
     const auto& last = result.findings.episodes.back();
     result.advice.reason = live::why_no_advice(result.findings);
-    if (result.advice.reason.empty()) result.advice = advice_for(cut, stretch_at(result.findings, last.alert_s), last, result.findings);
+    if (result.advice.reason.empty()) result.advice = advice_for(cut, live::chattered_at(result.findings, last), last, result.findings);
   } else {
     result.verdict = result.findings.forced_vibration_heard ? listen::Verdict::forced_vibration
                      : result.findings.cuts.empty()         ? listen::Verdict::no_cut

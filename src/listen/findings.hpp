@@ -60,6 +60,8 @@ struct SpeedStretch {
   double entered_rpm = 0;
   std::optional<double> measured_rpm;
   std::optional<double> rpm_uncertainty;  ///< one standard deviation, rev/min
+  /// When the sound came to the entered speed, or until when it was on its way there; none: it was never seen elsewhere.
+  std::optional<double> arrived_s{};
 };
 
 /// A warning: a code from the closed list in DEVELOPERS.md. Texts are made by whoever shows them.

@@ -49,7 +49,10 @@ void Listener::Parts::expect_entered_speed() {
 void Listener::Parts::arrive_at_entered_speed() {
   if (follow_until_s < 0) return;
   const bool there = std::abs(speed.spindle_rpm() / settings.spindle_rpm - 1.0) < kArrivedWithin || new_speed_explains_more();
+  auto& arrived_s = findings.stretches.back().arrived_s;
+  arrived_s = now_s();
   if (!there && speed.measured() && gate.in_cut() && now_s() < follow_until_s) return;
+  if (!there) arrived_s.reset();  // it went somewhere else, or nowhere: that is doubt's to say
   follow_until_s = -1;
   expect_entered_speed();
 }

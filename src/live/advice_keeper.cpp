@@ -1,5 +1,6 @@
 #include "live/advice_keeper.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "live/card_question.hpp"
@@ -11,7 +12,6 @@ namespace {
 
 constexpr double kMoved = 1.0 / 300;
 constexpr double kAskEveryS = 0.25;
-constexpr double kSettleS = 1.0;  // a spindle follows its override within about a second
 
 bool moved(double before, double now) { return std::abs(now - before) > kMoved * before; }
 
@@ -25,7 +25,7 @@ bool another_set_up(const CutCard& a, const CutCard& b) {
 void AdviceKeeper::change_card(const CutCard& before, const CutCard& after, double t_s) {
   card_is_new_ = true;
   if (another_set_up(before, after)) forget_trials(t_s);
-  if (before.entered_rpm() != after.entered_rpm()) look_again_s_ = t_s + kSettleS;
+  if (before.entered_rpm() != after.entered_rpm()) look_again_s_ = t_s + kGoesOnS;
 }
 
 void AdviceKeeper::note_speed(const listen::Snapshot& snapshot) {
@@ -42,8 +42,11 @@ void AdviceKeeper::begin_episode(const listen::Episode& episode, const listen::S
   look_again_s_.reset();
 }
 
-void AdviceKeeper::follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot) {
+void AdviceKeeper::follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot, const listen::Findings& findings) {
   if (!episode.open) return;
+  // Entered before the machine was turned: it is still the speed before that chatters.
+  if (look_again_s_ && !findings.stretches.empty() && findings.stretches.back().arrived_s)
+    look_again_s_ = std::max(*look_again_s_, *findings.stretches.back().arrived_s + kGoesOnS);
   chatter_hz_ = snapshot.chatter ? snapshot.chatter->chatter_hz : episode.chatter_hz;
   if (look_again_s_ && snapshot.t_s >= *look_again_s_) {
     look_again_s_.reset();
@@ -68,7 +71,9 @@ bool AdviceKeeper::take_final(const listen::Episode& episode, const listen::Find
 
 void AdviceKeeper::take_answer() {
   AdviceDesk::Answer answer;
-  if (!desk_.take(answer) || answer.question < first_of_episode_) return;
+  if (!desk_.take(answer)) return;
+  answered_ = answer.question;
+  if (answer.question < first_of_episode_) return;
   advice_ = std::move(answer.advice);
   ready_ = true;
   if (advice_.prefer) leaning_ = Leaning{*advice_.prefer, entered_rpm_};
@@ -106,7 +111,7 @@ void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findi
   const bool is_new = findings.episodes.size() != episodes_;
   episodes_ = findings.episodes.size();
   if (is_new) begin_episode(episode, snapshot);
-  follow_episode(episode, snapshot);
+  follow_episode(episode, snapshot, findings);
   const bool final = take_final(episode, findings);
 
   advise::Question question = question_for(card, chatter_hz_ * entered_rpm_ / true_rpm_, entered_rpm_);

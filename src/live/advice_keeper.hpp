@@ -40,10 +40,12 @@ class AdviceKeeper {
   /// For the latest episode; empty until ready().
   const advise::Advice& advice() const noexcept { return advice_; }
   bool ready() const noexcept { return ready_; }
+  /// The newest question is still without an answer.
+  bool waiting() const noexcept { return answered_ < asked_; }
 
  private:
   void begin_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
-  void follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
+  void follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot, const listen::Findings& findings);
   bool hold_back(const listen::Findings& findings);
   bool take_final(const listen::Episode& episode, const listen::Findings& findings);
   void note_speed(const listen::Snapshot& snapshot);
@@ -54,7 +56,7 @@ class AdviceKeeper {
   bool ready_ = false;
 
   std::size_t episodes_ = 0;
-  std::uint64_t asked_ = 0;
+  std::uint64_t asked_ = 0, answered_ = 0;
   std::uint64_t first_of_episode_ = 1;  // older answers are for older episodes
   double chatter_hz_ = 0;
   double entered_rpm_ = 0;              // at which it chattered

@@ -31,6 +31,16 @@ void add(const trial::Trial& judged, Tally& tally) {
 
 }  // namespace
 
+const listen::SpeedStretch& chattered_at(const listen::Findings& findings, const listen::Episode& episode) {
+  const listen::SpeedStretch* found = &findings.stretches.front();
+  for (const listen::SpeedStretch& stretch : findings.stretches) {
+    const double end_s = episode.open ? std::max(episode.end_s, findings.stretches.back().to_s) : episode.end_s;
+    const double there_s = std::max(stretch.from_s, stretch.arrived_s.value_or(stretch.from_s));
+    if (stretch.from_s <= episode.alert_s || end_s > there_s + kGoesOnS) found = &stretch;
+  }
+  return *found;
+}
+
 std::vector<advise::Trial> trials_from(const listen::Findings& findings, double since_s, double except_rpm) {
   std::vector<Tally> tallies;
   for (const listen::SpeedStretch& heard : findings.stretches) {
@@ -43,6 +53,7 @@ std::vector<advise::Trial> trials_from(const listen::Findings& findings, double 
     stretch.set_up_since_s = since_s;
     stretch.spindle_rpm = heard.entered_rpm;
     stretch.measured_rpm = heard.measured_rpm;
+    stretch.arrived_s = heard.arrived_s;
     auto tally = std::find_if(tallies.begin(), tallies.end(),
                               [&](const Tally& t) { return same(t.trial.spindle_rpm, heard.entered_rpm); });
     if (tally == tallies.end()) tally = tallies.insert(tallies.end(), Tally{{heard.entered_rpm, {}, {}}, 0, false});

@@ -53,17 +53,18 @@ std::vector<TimeSpan> cuts_between(const listen::Findings& findings, double from
 // Where the judging begins: after the settling, or after chatter from before the change that took a little longer.
 double judged_from(const Stretch& stretch, const listen::Findings& findings, const Rules& rules) {
   if (stretch.first) return stretch.from_s;
-  const double settled_s = stretch.from_s + rules.settle_s;
+  const double there_s = std::max(stretch.from_s, stretch.arrived_s.value_or(stretch.from_s));
+  const double settled_s = std::max(stretch.from_s + rules.settle_s, there_s);
   double from_s = settled_s;
   for (auto episode = findings.episodes.rbegin(); episode != findings.episodes.rend(); ++episode) {
     if (episode->open) {
       // Still open: whether it is dying away shows within the second.
-      if (stretch.running && episode->start_s < stretch.from_s && stretch.to_s <= settled_s + kDieAwayS)
+      if (stretch.running && episode->start_s < there_s && stretch.to_s <= settled_s + kDieAwayS)
         from_s = std::max(from_s, stretch.to_s);
       continue;
     }
     if (episode->end_s < settled_s) break;
-    const bool ran_on = episode->start_s < stretch.from_s || episode->start_s < stretch.from_s + kAtTheChangeS;
+    const bool ran_on = episode->start_s < there_s + kAtTheChangeS;
     if (ran_on && episode->end_s <= settled_s + kDieAwayS) from_s = std::max(from_s, episode->end_s);
   }
   return std::min(from_s, stretch.to_s);

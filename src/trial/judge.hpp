@@ -6,6 +6,8 @@
 //   longer to die away, and the listener, which follows the comb to the new speed for up to three seconds, longer still
 //   to say so; until then it belongs to the speed before, and the judging begins at its end. What goes on longer is
 //   chatter of the new speed. The first trial of a session follows no change and has no settling.
+// - A speed that was entered before the machine was turned is judged from when the sound came there; until then it is the speed
+//   before that chatters.
 // - Air counts neither as quiet nor as chatter; quiet before and after it adds up.
 // - Chatter that rose within a tenth of a second before the end of a trial and was raised after it is the change's own.
 // - It came back when chatter was heard earlier on the same set-up, here or at a speed before, and enough quiet cut lay
@@ -32,6 +34,7 @@ struct Stretch {
   double spindle_rpm = 0;
   std::optional<double> measured_rpm;
   std::optional<listen::OtherFit> heard_as;
+  std::optional<double> arrived_s{};  ///< when the sound came to this speed, where that was later than the change
 };
 
 /// `marks_s`: when the person marked the same place of the path, in order; from mark to mark is one lap or pass.
