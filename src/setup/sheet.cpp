@@ -63,7 +63,14 @@ Sheet::~Sheet() = default;
 Sheet::Sheet(Sheet&&) noexcept = default;
 
 void Sheet::refuse(const std::string& key, const std::string& value, const std::string& right) const {
-  throw BadSetup(file_.string() + ": " + prefix_ + key + " is " + value + "; " + right + " would be right");
+  throw BadSetup(file_.string() + ": " + line_of(key) + prefix_ + key + " is " + value + "; " + right + " would be right");
+}
+
+// Where the field stands, or its list; nothing where it does not stand at all.
+std::string Sheet::line_of(const std::string& key) const {
+  const toml::node* node = table_->fields.get(key.substr(0, key.find('[')));
+  if (node == nullptr || !node->source().begin) return {};
+  return "line " + std::to_string(node->source().begin.line) + ": ";
 }
 
 bool Sheet::has(const std::string& key) const { return table_->fields.contains(key); }
@@ -178,7 +185,16 @@ void Sheet::refuse_the_rest() const {
     if (std::find(table_->asked.begin(), table_->asked.end(), name) == table_->asked.end()) {
       std::string known;
       for (const std::string& field : table_->asked) known += (known.empty() ? "" : ", ") + field;
-      throw BadSetup(file_.string() + ": " + prefix_ + name + " is not a field here; one of " + known +
+      // The right stem with another ending is most often another unit.
+      std::string unit;
+      for (const std::string& field : table_->asked) {
+        const auto stem = field.substr(0, field.find('_'));
+        if (stem.size() > 2 && name.starts_with(stem + '_') && (field.ends_with("_mm") || field.ends_with("_in") || field.ends_with("_min")))
+          unit += (unit.empty() ? "" : " or ") + field;
+      }
+      if (!unit.empty())
+        throw BadSetup(file_.string() + ": " + line_of(name) + prefix_ + name + " is in a unit that is not known here; " + unit + " would be right");
+      throw BadSetup(file_.string() + ": " + line_of(name) + prefix_ + name + " is not a field here; one of " + known +
                      " would be right");
     }
   }

@@ -39,6 +39,8 @@ class Sheet {
   const std::filesystem::path& file() const noexcept { return file_; }
 
  private:
+  std::string line_of(const std::string& key) const;
+
   struct Table;
   Sheet(std::filesystem::path file, std::string prefix, std::unique_ptr<Table> table);
 
