@@ -187,6 +187,18 @@ std::string Recording::comment() const {
   return text != nullptr ? text : "";
 }
 
+bool Recording::seek(std::uint64_t sample) {
+  Parts& p = *parts_;
+  if (p.info.seekable == 0) return false;
+  if (const auto all = stated_samples()) sample = std::min(sample, *all);
+  const auto at = sf_seek(p.file.get(), static_cast<sf_count_t>(sample), SEEK_SET);
+  if (at < 0) return false;
+  p.decoded_frames = p.handed_out = static_cast<std::uint64_t>(at);
+  p.at_end = false;
+  p.fill();
+  return true;
+}
+
 std::size_t Recording::read(std::span<float> samples) {
   Parts& p = *parts_;
   std::size_t done = 0;

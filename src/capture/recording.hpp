@@ -30,6 +30,10 @@ class Recording : public Source {
   std::string trouble() const override;
   SidesFault sides_fault() const noexcept override;
 
+  /// The next sample to be read is this one, counted from the beginning; beyond the end: the end. For playing, not for listening:
+  /// what was noted of the two channels stays. False when the file cannot be wound.
+  bool seek(std::uint64_t sample);
+
   /// 1 or 2.
   int channels() const noexcept;
   /// Length by the file's header, samples of one channel; none when the header does not know. The sound may be shorter.

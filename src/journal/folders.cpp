@@ -26,6 +26,12 @@ std::optional<fs::path> data_folder() {
   return std::nullopt;
 }
 
+std::optional<fs::path> settings_folder() {
+  if (const auto settings = absolute_from("XDG_CONFIG_HOME")) return *settings / "hushmill";
+  if (const auto home = absolute_from("HOME")) return *home / ".config" / "hushmill";
+  return std::nullopt;
+}
+
 void make_private_folder(const fs::path& folder) {
   std::error_code error;
   if (fs::is_directory(folder, error)) return;

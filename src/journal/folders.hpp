@@ -10,6 +10,9 @@ namespace hushmill::journal {
 /// $HOME/.local/share/hushmill. None when neither is set to an absolute path.
 std::optional<std::filesystem::path> data_folder();
 
+/// Where a person's own settings lie, by the same specification: $XDG_CONFIG_HOME/hushmill or $HOME/.config/hushmill.
+std::optional<std::filesystem::path> settings_folder();
+
 /// Makes the folder if needed, and it alone is then closed to others. Throws JournalFailed.
 void make_private_folder(const std::filesystem::path& folder);
 /// Makes an empty file if there is none, readable and writable by the user alone. Throws JournalFailed.

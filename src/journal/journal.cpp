@@ -71,11 +71,13 @@ void Journal::end_session(std::int64_t session, const std::string& ended_utc, do
 void Journal::add(std::int64_t session, const CardRow& c) {
   database_.insert(
       "INSERT INTO card(session_id, t_s, programmed_rpm, override_percent, entered_rpm, flutes, diameter_mm, radial_mm, "
-      "depth_mm, milling, feed_mm_min, min_rpm, max_rpm, tool_max_rpm, knob_step_percent, damping_ratio) VALUES " +
-          questions(16),
+      "depth_mm, milling, feed_mm_min, min_rpm, max_rpm, tool_max_rpm, knob_step_percent, damping_ratio, pitch_pattern_teeth, "
+      "unequal_pitch) VALUES " +
+          questions(18),
       {session, c.t_s, c.programmed_rpm, c.override_percent, c.entered_rpm, c.flutes, value_of(c.diameter_mm),
        value_of(c.radial_mm), value_of(c.depth_mm), text_or_null(c.milling), value_of(c.feed_mm_min), value_of(c.min_rpm),
-       value_of(c.max_rpm), value_of(c.tool_max_rpm), value_of(c.knob_step_percent), value_of(c.damping_ratio)});
+       value_of(c.max_rpm), value_of(c.tool_max_rpm), value_of(c.knob_step_percent), value_of(c.damping_ratio),
+       c.pitch_pattern_teeth, static_cast<std::int64_t>(c.unequal_pitch ? 1 : 0)});
 }
 
 void Journal::add(std::int64_t session, const EventRow& e) {

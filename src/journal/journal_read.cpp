@@ -119,11 +119,12 @@ SessionRecord Journal::session(std::int64_t id) {
   Cells first(head.rows.front());
   record.session = session_of(first);
   for (const auto& row : rows("t_s, programmed_rpm, override_percent, entered_rpm, flutes, diameter_mm, radial_mm, depth_mm, "
-                              "milling, feed_mm_min, min_rpm, max_rpm, tool_max_rpm, knob_step_percent, damping_ratio",
+                              "milling, feed_mm_min, min_rpm, max_rpm, tool_max_rpm, knob_step_percent, damping_ratio, pitch_pattern_teeth, "
+                              "unequal_pitch",
                               "card", "id")) {
     Cells c(row);
     record.cards.push_back({c.number(), c.number(), c.number(), c.number(), c.whole(), c.maybe(), c.maybe(), c.maybe(),
-                            c.text(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe()});
+                            c.text(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.whole(), c.flag()});
   }
   for (const auto& row : rows("t_s, utc, kind, number, hz, text", "event", "id")) {
     Cells c(row);

@@ -42,6 +42,8 @@ struct CardRow {
   std::optional<double> diameter_mm{}, radial_mm{}, depth_mm{};
   std::string milling{};
   std::optional<double> feed_mm_min{}, min_rpm{}, max_rpm{}, tool_max_rpm{}, knob_step_percent{}, damping_ratio{};
+  std::int64_t pitch_pattern_teeth = 1;  ///< after how many teeth the pitch repeats itself
+  bool unequal_pitch = false;
 };
 
 struct EventRow {

@@ -74,7 +74,13 @@ CREATE TABLE tap(
   hz REAL NOT NULL, hz_deviation REAL, damping_ratio REAL, damping_deviation REAL, taps INTEGER);
 )sql";
 
-constexpr std::array kSteps{kSessions, kJobs};
+// What a replay needs of a cutter of unequal pitch.
+constexpr const char* kPitch = R"sql(
+ALTER TABLE card ADD COLUMN pitch_pattern_teeth INTEGER NOT NULL DEFAULT 1;
+ALTER TABLE card ADD COLUMN unequal_pitch INTEGER NOT NULL DEFAULT 0;
+)sql";
+
+constexpr std::array kSteps{kSessions, kJobs, kPitch};
 
 // Where things stand in a database's first hundred bytes: Database File Format, SQLite documentation, section 1.3.
 constexpr std::string_view kMagic{"SQLite format 3\0", 16};

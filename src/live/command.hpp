@@ -1,7 +1,11 @@
 // What a screen may ask of the running instrument. Values, pushed through a ring; nobody waits for anybody.
 #pragma once
 
+#include <algorithm>
+#include <array>
 #include <optional>
+#include <string>
+#include <string_view>
 #include <variant>
 
 #include "live/cut_card.hpp"
@@ -25,11 +29,34 @@ struct CheckMicrophone { bool on = true; };
 struct MarkPass {};
 /// From now on this kind of place is cut; none: nothing is said of it.
 struct TagPlace { std::optional<trial::Place> place; };
+/// The cut was changed in a way that the card does not tell: what was tried before says nothing of it.
+struct AnotherCut {};
+/// Another tool of the job, or a cut from a file, was taken up: said in the journal and on the screen; its card comes by itself. What
+/// was tried before says nothing of it.
+class TakeUp {
+ public:
+  enum class What { tool, setup };
+  TakeUp() = default;
+  /// What is too long is cut off: commands cross to the listening thread without memory of their own.
+  TakeUp(What what, std::string_view words) noexcept : what_(what) {
+    std::copy_n(words.begin(), std::min(words.size(), words_.size() - 1), words_.begin());
+  }
+  const char* kind() const noexcept { return what_ == What::tool ? "tool" : "setup"; }
+  /// "T3 End mill 12 mm".
+  std::string words() const { return words_.data(); }
+
+ private:
+  What what_ = What::tool;
+  std::array<char, 120> words_{};
+};
+/// Listening rests: a microphone is read and not listened to, the simulated machine stands still, time does not pass. So that a
+/// replay that is heard is not heard by the microphone as a cut.
+struct PauseListening { bool on = true; };
 /// What the sound says of speed and flutes is right, not the card: the card becomes so. Ignored while it says nothing.
 struct TakeHeard {};
 
 /// What is kept of the sound, see keeping.hpp; ignored where nothing is kept.
 using Command = std::variant<ChangeCard, TurnRig, HearRig, CheckMicrophone, KeepMinute, HoldMinute, RecordSession, DropSound,
-                             MarkPass, TagPlace, TakeHeard>;
+                             MarkPass, TagPlace, TakeHeard, AnotherCut, TakeUp, PauseListening>;
 
 }  // namespace hushmill::live

@@ -43,7 +43,30 @@ journal::CardRow card_row(double t_s, const CutCard& card) {
   row.tool_max_rpm = card.tool_max_rpm;
   row.knob_step_percent = card.knob_step_percent;
   row.damping_ratio = card.damping_ratio;
+  row.pitch_pattern_teeth = card.pitch_pattern_teeth;
+  row.unequal_pitch = card.unequal_pitch;
   return row;
+}
+
+CutCard card_from(const journal::CardRow& row) {
+  CutCard card;
+  card.programmed_rpm = row.programmed_rpm;
+  card.override_percent = row.override_percent;
+  card.flutes = static_cast<int>(row.flutes);
+  card.diameter_mm = row.diameter_mm;
+  card.radial_mm = row.radial_mm;
+  card.depth_mm = row.depth_mm;
+  for (const auto milling : {advise::Milling::climb, advise::Milling::conventional})
+    if (row.milling == advise::word(milling)) card.milling = milling;
+  card.feed_mm_min = row.feed_mm_min;
+  card.min_rpm = row.min_rpm;
+  card.max_rpm = row.max_rpm;
+  card.tool_max_rpm = row.tool_max_rpm;
+  card.knob_step_percent = row.knob_step_percent.value_or(card.knob_step_percent);
+  card.damping_ratio = row.damping_ratio;
+  card.pitch_pattern_teeth = static_cast<int>(row.pitch_pattern_teeth);
+  card.unequal_pitch = row.unequal_pitch;
+  return card;
 }
 
 journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode) {

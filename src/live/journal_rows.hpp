@@ -13,6 +13,8 @@
 namespace hushmill::live {
 
 journal::CardRow card_row(double t_s, const CutCard& card);
+/// The other way round.
+CutCard card_from(const journal::CardRow& row);
 /// Numbers count from 1; the speeds are the caller's.
 journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode);
 /// The same with the speeds of its stretch.

@@ -76,6 +76,11 @@ struct KeptLoss {
   double t_s = 0;
   double lost_s = 0;
 };
+/// What a person did that a replay must do again ("lap_marked", "place", "heard_taken"), or did to the listening.
+struct KeptMark {
+  double t_s = 0;
+  std::string kind{}, text{};
+};
 struct KeptTrials {
   std::vector<TrialKept> trials{};
 };
@@ -97,7 +102,7 @@ struct DropSound {};
 /// A remark of the person.
 struct KeepNote { double t_s = 0; std::string text{}; };
 
-using Kept = std::variant<KeptEvent, KeptCard, KeptAdvice, KeptLoss, KeptTrials, KeptEnd, KeepMinute, HoldMinute, RecordSession,
+using Kept = std::variant<KeptEvent, KeptCard, KeptAdvice, KeptLoss, KeptMark, KeptTrials, KeptEnd, KeepMinute, HoldMinute, RecordSession,
                           DropSound, KeepNote>;
 
 }  // namespace hushmill::live

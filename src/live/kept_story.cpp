@@ -99,6 +99,8 @@ void KeptStory::put(const Kept& kept) {
         } else if constexpr (std::is_same_v<One, KeptLoss>) {
           journal_.add(session_, journal::EventRow{one.t_s, journal::utc_text(std::chrono::system_clock::now()), "sound_lost", {},
                                                    {}, std::to_string(one.lost_s) + " s"});
+        } else if constexpr (std::is_same_v<One, KeptMark>) {
+          journal_.add(session_, journal::EventRow{one.t_s, journal::utc_text(std::chrono::system_clock::now()), one.kind, {}, {}, one.text});
         } else if constexpr (std::is_same_v<One, KeptTrials>) {
           std::int64_t number = 0;
           for (const TrialKept& trial : one.trials) {

@@ -65,8 +65,18 @@ void Listening::apply(const Command& command) {
     check_microphone(check->on);
   } else if (std::holds_alternative<MarkPass>(command)) {
     trials_.mark(listener_.snapshot().t_s);
+    keep_mark("lap_marked");
   } else if (const auto* tag = std::get_if<TagPlace>(&command)) {
     trials_.tag(listener_.snapshot().t_s, tag->place);
+    keep_mark("place", tag->place ? std::string(trial::word(*tag->place)) : std::string());
+  } else if (std::holds_alternative<AnotherCut>(command)) {
+    begin_another_cut();
+  } else if (const auto* up = std::get_if<TakeUp>(&command)) {
+    begin_another_cut();
+    keep_mark(up->kind(), up->words());
+    taken_up_ = up->words();
+  } else if (const auto* quiet = std::get_if<PauseListening>(&command)) {
+    pause(quiet->on);
   } else if (std::holds_alternative<TakeHeard>(command)) {
     take_heard();
   } else if (keeper_) {
@@ -76,6 +86,23 @@ void Listening::apply(const Command& command) {
         },
         command);
   }
+}
+
+// What the person did, to the sample, so that a replay can do it again.
+void Listening::keep_mark(const char* kind, const std::string& text) {
+  if (keeper_) keeper_->note(KeptMark{static_cast<double>(heard_) / source_->sample_rate_hz(), kind, text});
+}
+
+void Listening::pause(bool on) {
+  if (kind_ == SourceKind::recording || paused_ == on) return;
+  paused_ = on;
+  keep_mark(on ? "listening_paused" : "listening_goes_on");
+  if (log_) log_->note(std::string(on ? "listening was paused " : "listening goes on ") + at(listener_.snapshot().t_s));
+}
+
+bool Listening::await_advice() {
+  advice_.process(listener_.snapshot(), listener_.findings(), card_);
+  return advice_.waiting();
 }
 
 void Listening::keep_advice(bool last) {
@@ -119,6 +146,7 @@ void Listening::turn_rig(const rig::RigControls& controls) {
 }
 
 void Listening::begin_another_cut() {
+  keep_mark("another_cut");
   advice_.forget_trials(listener_.snapshot().t_s);
   trials_.new_set_up(listener_.snapshot().t_s);
 }
@@ -127,6 +155,7 @@ void Listening::take_heard() {
   const auto heard = listener_.findings().other_fit;
   if (!heard || over_) return;
   // The trial of that speed began when the sound first said so, not when the person found the time to agree.
+  keep_mark("heard_taken");
   if (doubted_since_s_ && heard->flutes == card_.comb_flutes()) trials_.next_began(*doubted_since_s_);
   change_card(card_as_heard(card_, *heard));
 }
@@ -184,12 +213,16 @@ bool Listening::step(Time now) {
     return false;
   }
   std::size_t left = due(now);
+  if (paused_ && rig_ != nullptr) {  // a simulated machine stands still meanwhile; a microphone is read and not listened to
+    if (pace_) pace_->took(left);
+    return false;
+  }
   bool more = left > 0;
   while (left > 0) {
     const std::size_t got = source_->read(std::span(samples_).first(std::min(left, samples_.size())));
-    if (got > 0) hear(std::span<const float>(samples_).first(got));
+    if (got > 0 && !paused_) hear(std::span<const float>(samples_).first(got));
     const auto gap = source_->take_gap();
-    if (gap) keep_gap(*gap);
+    if (gap && !paused_) keep_gap(*gap);
     if (got == 0 && !gap) {
       more = false;
       break;
@@ -344,6 +377,8 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.advice = advice_.advice();
   state.advice_ready = advice_.ready();
   state.card = card_;
+  state.paused = paused_;
+  state.taken_up = taken_up_;
   state.source = {kind_, source_->name(), source_->sample_rate_hz(), source_->lost_samples(), running_, trouble()};
   state.check = check_ ? std::optional(check_->state()) : std::nullopt;
   if (keeper_) keeper_->take(keeping_);

@@ -47,6 +47,11 @@ class Listening {
   /// Fills all of `state`. Its peak is the largest since the state before, or, when nobody took that one
   /// (`last_was_taken` false), since the last that was taken.
   void fill(State& state, bool last_was_taken);
+  /// Takes an answer of the adviser that has come meanwhile; true while one is still on its way. For whoever drives this faster than
+  /// sound and wants each moment's advice with it.
+  bool await_advice();
+  /// All that was heard so far.
+  const listen::Findings& findings() const noexcept { return listener_.findings(); }
   /// Something failed for good: listening is over, and the state says why.
   void give_up(const std::string& why);
 
@@ -67,6 +72,8 @@ class Listening {
   void begin_another_cut();
   void take_heard();
   void note_doubt();
+  void keep_mark(const char* kind, const std::string& text = {});
+  void pause(bool on);
   void heed_door();
   std::string trouble() const;
 
@@ -98,6 +105,8 @@ class Listening {
   KeepingState keeping_;
   AdviceKept advice_kept_;
   bool end_is_kept_ = false;
+  bool paused_ = false;
+  std::string taken_up_;  // the tool or cut, in words
   std::uint64_t heard_ = 0;  // samples
   bool running_ = true;
   bool over_ = false;  // the listener is finished

@@ -50,6 +50,8 @@ struct State {
   advise::Advice advice;        ///< for the latest episode
   bool advice_ready = false;
   CutCard card;
+  std::string taken_up;         ///< the tool of the job or the cut from a file that was taken up last
+  bool paused = false;          ///< the person has let listening rest, for a replay
   SourceState source;
   std::optional<listen::CheckState> check;  ///< set while the guided check of the microphone is shown
   std::optional<KeepingState> keeping;  ///< set when a keeper was given
