@@ -1,6 +1,7 @@
 #include "app/dashboard_command.hpp"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <memory>
 #include <optional>
@@ -17,6 +18,7 @@
 #include "app/watch.hpp"
 #include "capture/errors.hpp"
 #include "dashboard/dashboard.hpp"
+#include "journal/folders.hpp"
 #include "live/live.hpp"
 #include "live/log.hpp"
 
@@ -28,6 +30,7 @@ constexpr double kTerminalForS = 20;  // without a display, a simulated cut is w
 struct Texts {
   DoorTexts door;
   KeepTexts keep;
+  std::string cuts;
   std::string screenshot, drawn_text, scale, look;
   std::optional<std::string> size, screenshot_after_s, for_s;
   bool light = false, dark = false, full_screen = false, greet = false, forget = false;
@@ -36,9 +39,13 @@ struct Texts {
 
 void parse_size(const std::string& text, dashboard::DashboardSettings& settings) {
   const auto x = text.find('x');
-  if (x == std::string::npos) throw UsageError("--size is '" + text.substr(0, 60) + "'; width and height as 1280x720 would be right");
-  settings.width = parse_whole("--size", text.substr(0, x), 640, 7680);
-  settings.height = parse_whole("--size", text.substr(x + 1), 360, 4320);
+  try {
+    if (x == std::string::npos) throw UsageError("no x");
+    settings.width = parse_whole("--size", text.substr(0, x), 640, 7680);
+    settings.height = parse_whole("--size", text.substr(x + 1), 360, 4320);
+  } catch (const UsageError&) {
+    throw UsageError("--size is '" + text.substr(0, 60) + "'; width and height from 640x360 to 7680x4320, as 1280x720, would be right");
+  }
 }
 
 // The entered speed changes of --rpm-at, made on the card when the sound has come that far. (The simulated machine turns its own
@@ -58,22 +65,38 @@ class SpeedPlan {
   std::size_t next_ = 0;
 };
 
-// A journal that cannot be opened is no reason not to listen; a wrong option is.
-std::shared_ptr<live::Keeper> keeper_or_none(const Texts& texts, const Door& door) {
-  try {
-    return make_keeper(texts.keep, texts.door, door, true);
-  } catch (const UsageError&) {
-    throw;
-  } catch (const std::exception& error) {
-    std::fprintf(stderr, "hushmill: %s; listening without keeping anything\n", error.what());
-    return nullptr;
-  }
-}
-
 live::LiveSettings live_settings(const Door& door, std::shared_ptr<live::Log> log, std::shared_ptr<live::Keeper> keeper) {
-  live::LiveSettings settings{.card = door.cut.card(), .kind = door.kind, .log = std::move(log), .keeper = std::move(keeper), .tags = door.trials.tags};
+  live::LiveSettings settings{.card = door.cut.card(), .kind = door.kind, .real_time = door.kind != live::SourceKind::recording, .log = std::move(log), .keeper = std::move(keeper), .tags = door.trials.tags};
   settings.rules.hold_s = door.trials.rules.hold_s;
   return settings;
+}
+
+// Where the user's own cuts are, then the folder that was named.
+std::vector<std::filesystem::path> cut_folders(const std::string& named) {
+  std::vector<std::filesystem::path> folders;
+  if (const auto own = journal::settings_folder()) folders.push_back(*own / "cuts");
+  if (!named.empty()) {
+    if (!std::filesystem::is_directory(named)) throw UsageError("--cuts is '" + named.substr(0, 200) + "', which is no folder; one with cuts or set-ups in files would be right");
+    folders.emplace_back(named);
+  }
+  return folders;
+}
+
+// A recording is listened to as fast as it goes, for the journal; what is seen and heard is its replay.
+std::optional<dashboard::DashboardSettings::Recording> recording_of(const DoorTexts& texts, const Door& door) {
+  if (door.kind != live::SourceKind::recording) return std::nullopt;
+  dashboard::DashboardSettings::Recording recording{texts.file, door.cut.card(), {}};
+  for (const auto& change : door.cut.rpm_at) {
+    auto card = door.cut.card();
+    card.override_percent = 100.0 * change.value / card.programmed_rpm;
+    recording.steps.push_back({change.at_s, live::ChangeCard{card}});
+  }
+  for (const auto& tag : door.trials.tags) {
+    recording.steps.push_back({tag.from_s, live::TagPlace{tag.place}});
+    recording.steps.push_back({tag.to_s, live::TagPlace{}});
+  }
+  std::stable_sort(recording.steps.begin(), recording.steps.end(), [](const auto& a, const auto& b) { return a.t_s < b.t_s; });
+  return recording;
 }
 
 bool same(const live::CutCard& a, const live::CutCard& b) {
@@ -132,8 +155,9 @@ class Running {
     instrument_.reset();  // it writes the end of its session before the next one begins
     Texts kept = texts_;
     kept.door = door_texts;
-    const auto settings = live_settings(door, log_, keeper_or_none(kept, door));  // before the source is handed over
+    const auto settings = live_settings(door, log_, make_keeper(kept.keep, kept.door, door, KeepFor::dashboard));  // before the source is handed over
     plan_ = SpeedPlan(door.cut.rpm_at);
+    recording_ = recording_of(door_texts, door);
     instrument_ = std::make_unique<live::Live>(settings, std::move(door.source));
     choice_ = choice;
   }
@@ -150,6 +174,7 @@ class Running {
   }
   bool send(const live::Command& command) { return instrument_ && instrument_->send(command); }
   const std::optional<dashboard::Choice>& choice() const { return choice_; }
+  const std::optional<dashboard::DashboardSettings::Recording>& recording() const { return recording_; }
 
  private:
   const Texts& texts_;
@@ -157,6 +182,7 @@ class Running {
   SpeedPlan plan_{{}};
   std::unique_ptr<live::Live> instrument_;
   std::optional<dashboard::Choice> choice_;
+  std::optional<dashboard::DashboardSettings::Recording> recording_;
 };
 
 // What the options chose, in the words of the greeting.
@@ -201,6 +227,10 @@ int run(const Texts& texts) {
     }
   }
   settings.greet = !running.choice();
+  settings.recording = running.recording();
+  settings.job = texts.keep.job;
+  settings.cut_folders = cut_folders(texts.cuts);
+  settings.kept_folder = texts.keep.data.empty() ? journal::data_folder().value_or("").string() : texts.keep.data;
 
   LastTime written = last;
   dashboard::InstrumentDoor door;
@@ -261,8 +291,9 @@ int run(const Texts& texts) {
 std::function<int()> add_dashboard(CLI::App& app) {
   auto texts = std::make_shared<Texts>();
   add_door_options(app, texts->door);
-  add_keep_options(app, texts->keep, true);
+  add_keep_options(app, texts->keep, KeepFor::dashboard);
   constexpr const char* kGroup = "The window";
+  app.add_option("--cuts", texts->cuts, "Another folder with cuts and set-ups in files, beside the user's own")->type_name("FOLDER")->group(kGroup);
   app.add_option("--size", texts->size, "Width and height of the window, default 1280x720 or that of last time")->type_name("WxH")->group(kGroup);
   app.add_option("--scale", texts->scale, "Scale of text and marks, default the screen's")->type_name("N")->group(kGroup);
   app.add_flag("--light", texts->light, "Light colours")->group(kGroup);

@@ -69,6 +69,7 @@ rig::RigControls with_rig_share(Field field, double share, const rig::RigControl
 CutView prepare_cut(const live::CutCard& card, const ViewState& view) {
   CutView cut;
   cut.units = view.units;
+  cut.tool = view.tool;
   for (const Field field : card_fields())
     cut.rows.push_back(row_for(field, value_spellings(field, card, view.units), view));
   if (view.editing) cut.trouble = view.entry_trouble;

@@ -7,8 +7,11 @@
 
 #include "dashboard/pending.hpp"
 #include "dashboard/png_file.hpp"
+#include "dashboard/replay_desk.hpp"
+#include "dashboard/replay_keys.hpp"
 #include "dashboard/report_file.hpp"
 #include "dashboard/screen.hpp"
+#include "dashboard/tools_desk.hpp"
 
 namespace hushmill::dashboard {
 namespace {
@@ -45,13 +48,16 @@ class Run {
       : settings_(settings),
         door_(door),
         fonts_(find_fonts(usual_font_folders())),
-        window_({settings.title, settings.width, settings.height}) {
+        window_({settings.title, settings.width, settings.height}),
+        replay_(settings.kept_folder, door.send),
+        tools_({settings.kept_folder, settings.job, settings.cut_folders}) {
     view_.look = settings.look;
     view_.light = settings.light_theme;
     view_.logarithmic = settings.logarithmic;
     view_.units = settings.units;
     if (settings.full_screen) full_screen(true);
     if (settings.greet) greet(settings.greet_trouble);
+    if (const auto& recording = settings.recording) replay_.open_file(recording->file, recording->card, recording->steps);
   }
 
   int until_closed() {
@@ -81,10 +87,12 @@ class Run {
     while (door_.poll(state_)) {
       pending_.overlay(state_, age_s());
       session_.add(state_);
+      replay_.heed(state_);
       if (!view_.held) history_.add(state_.snapshot);
     }
     const bool touched =
-        !input.keys.empty() || !input.dropped.empty() || !input.typed.empty() || input.clicked || input.mouse_down || input.wheel != 0;
+        !input.keys.empty() || !input.typed.empty() || !input.dropped.empty() || input.clicked || input.mouse_down ||
+        input.wheel != 0 || replay_.past() || replay_.list_open() || tools_.open();
     const bool cutting = state_.snapshot.verdict != listen::Verdict::no_cut;
     if (touched || cutting || state_.snapshot.verdict != before) last_news_ = last_look_;
     // A quiet shop is drawn seldom; a new verdict or a key at once.
@@ -108,13 +116,21 @@ class Run {
     if (age_s() >= remembered_s_ + kRememberEveryS) remember();
   }
 
-  void frame(const Input& input, Pixels* pixels) {
+  void frame(Input& input, Pixels* pixels) {
+    const bool was_past = replay_.past();
+    replay_.pass(input.dt_s, state_, view_);
+    tools_.pass(input.dt_s, state_);
+    view_.tool = replay_.past() ? std::string() : tools_.words(state_);
+    const bool past = replay_.past();
+    History& history = past ? replay_.history() : history_;
+    if (past != was_past) history.make_all_dirty();
     Layout layout = laid_out();
     const Theme theme = view_.light ? light_theme() : dark_theme();
-    if (painted_light_ != view_.light) history_.make_all_dirty();
+    if (painted_light_ != view_.light) history.make_all_dirty();
     painted_light_ = view_.light;
-    window_.paint_history(history_, history_.take_dirty(), theme);
-    const Scene scene{state_, session_, history_, window_.history_texture()};
+    window_.paint_history(history, history.take_dirty(), theme);
+    const Scene scene{past ? replay_.state() : state_, past ? replay_.session() : session_, history, window_.history_texture(),
+                      past ? replay_.whole() ? replay_.whole() : &session_ : nullptr};
     std::vector<live::Command> commands;
     report_.texts.clear();
     report_.marks.clear();
@@ -123,12 +139,17 @@ class Run {
         theme, input.dt_s,
         [&](ImDrawList& list) {
           Canvas canvas(list, *typography_, theme, wants_report() ? &report_ : nullptr);
+          if (!tools_.open()) replay_.take_input(canvas, layout, state_, session_, view_, input);
+          if (!past && !replay_.list_open()) tools_.take_input(state_, view_, input, commands);
           dashboard::take_input(canvas, layout, scene, view_, input, commands);
           draw_screen(canvas, layout, scene, view_, input);
+          replay_.draw(canvas, layout, sessions_window(layout));
+          tools_.draw(canvas, sessions_window(layout), view_.units);
         },
         pixels);
     if (door_.drawn) door_.drawn(state_);
     for (const live::Command& command : commands) {
+      if (past && replay_.take(command)) continue;
       if (!door_.send(command)) continue;
       pending_.sent(command, age_s());
       foresee(command, state_);
@@ -142,7 +163,7 @@ class Run {
     request.height_px = static_cast<float>(window_.height_px());
     request.scale = settings_.scale > 0 ? static_cast<float>(settings_.scale) : window_.scale();
     request.look = view_.look;
-    request.rig = state_.rig.has_value();
+    request.rig = (replay_.past() ? replay_.state() : state_).rig.has_value();
     Layout layout = lay_out(request);
     const BakedFor wanted{coarse(layout.unit), layout.capital_px};
     if (!(wanted == baked_for_)) {
@@ -178,6 +199,7 @@ class Run {
     greeting.trouble = door_.open(*choice);
     if (!greeting.trouble.empty()) return;
     begin_anew();
+    if (choice->kind == live::SourceKind::recording) replay_.open_file(choice->file, choice->card);
   }
 
   /// Another source: nothing of the one before may be left on the screen.
@@ -230,6 +252,8 @@ class Run {
   History history_;
   Pending pending_;
   ViewState view_;
+  ReplayDesk replay_;
+  ToolsDesk tools_;
   Report report_;
   bool painted_light_ = false;
   bool opened_ = false;  // a source was chosen in the greeting

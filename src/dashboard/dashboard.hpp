@@ -4,15 +4,18 @@
 // std::runtime_error when a screenshot or report cannot be written. Knows states and commands, no thread and no device.
 #pragma once
 
+#include <filesystem>
 #include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "dashboard/greeting.hpp"
 #include "dashboard/layout.hpp"
 #include "dashboard/view_state.hpp"
 #include "dashboard/window.hpp"
 #include "live/command.hpp"
+#include "live/replay.hpp"
 #include "live/state.hpp"
 
 namespace hushmill::dashboard {
@@ -39,6 +42,17 @@ struct DashboardSettings : Liking {
   std::string screenshot_file;               ///< PNG
   std::string drawn_text_file;  ///< every string and mark with its place, written with the screenshot, else kept fresh four times a second
   std::optional<double> close_after_s;
+
+  std::string kept_folder;  ///< the journal's, whose sessions can be opened; empty: only files
+  std::string job;          ///< whose tools are offered; empty: none
+  std::vector<std::filesystem::path> cut_folders;  ///< cuts in files; the first is where they are written
+  /// A recording to be opened at the start.
+  struct Recording {
+    std::string file;
+    live::CutCard card;
+    std::vector<live::ReplayStep> steps;
+  };
+  std::optional<Recording> recording;
 };
 
 /// How the dashboard reaches the running instrument: `poll` replaces the state by a newer one and says whether there

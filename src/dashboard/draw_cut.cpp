@@ -24,7 +24,7 @@ Rect cut_row(const Canvas& canvas, const Rect& rect, std::size_t row, std::size_
 
 void draw_cut(Canvas& canvas, const Rect& rect, const CutView& view) {
   const Theme& theme = canvas.theme();
-  const Rect inside = draw_panel(canvas, rect, "Cut", "click or Tab to edit");
+  const Rect inside = draw_panel(canvas, rect, "Cut", view.tool.empty() ? "click or Tab to edit" : view.tool);
   const std::size_t rows = view.rows.size();
   for (std::size_t i = 0; i < rows; ++i) {
     const Rect row = cut_row(canvas, rect, i, rows);

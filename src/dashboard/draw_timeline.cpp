@@ -3,11 +3,10 @@
 
 #include "dashboard/instruments.hpp"
 #include "dashboard/numbers.hpp"
+#include "dashboard/replay_desk.hpp"
 
 namespace hushmill::dashboard {
 namespace {
-
-Rect strip_of(const Canvas& canvas, const Rect& rect) { return panel_inside(canvas, rect).top(canvas.px(22)); }
 
 /// The verdict as height, too: a thin line for no cut, a low bar for steady, a full one for chatter.
 float height_of(listen::Verdict verdict) {
@@ -26,14 +25,47 @@ float height_of(listen::Verdict verdict) {
   return 1;
 }
 
+// Where the moment is, what was not heard yet, the loop, and whether it plays.
+void draw_past(Canvas& canvas, const Rect& strip, const TimelineView& view, const PastView& past) {
+  const Theme& theme = canvas.theme();
+  const double span_s = std::max(view.to_s - view.from_s, 1e-9);
+  const auto x_of = [&](double t_s) {
+    return strip.x + static_cast<float>(std::clamp((t_s - view.from_s) / span_s, 0.0, 1.0)) * strip.w;
+  };
+  if (past.recording && past.heard_s < past.length_s) {
+    const float from = x_of(past.heard_s);
+    canvas.hatch({from, strip.y, strip.right() - from, strip.h}, theme.line, canvas.px(7), canvas.px(1));
+  }
+  if (past.loop_s) {
+    const float from = x_of(past.loop_s->first), to = x_of(past.loop_s->second);
+    canvas.outline({from, strip.y - canvas.px(2), std::max(canvas.px(3), to - from), strip.h + canvas.px(4)}, theme.ink, canvas.px(1.5F), canvas.px(3));
+    canvas.mark("loop", from, strip.y);
+  }
+  const float x = x_of(past.at_s);
+  canvas.line({x, strip.y - canvas.px(4)}, {x, strip.bottom() + canvas.px(4)}, theme.ink, canvas.px(2));
+  const float top = strip.y - canvas.px(4), s = canvas.px(5);
+  if (past.playing) {
+    canvas.polygon({{x - s * 0.6F, top - s}, {x + s, top}, {x - s * 0.6F, top + s}}, theme.ink);
+  } else {
+    canvas.fill({x - s * 0.9F, top - s, s * 0.6F, 2 * s}, theme.ink);
+    canvas.fill({x + s * 0.3F, top - s, s * 0.6F, 2 * s}, theme.ink);
+  }
+  canvas.mark(past.playing ? "playing" : "paused", x, strip.y);
+}
+
 }  // namespace
 
-int timeline_columns(const Canvas& canvas, const Rect& rect) { return static_cast<int>(strip_of(canvas, rect).w); }
+Rect timeline_strip(const Canvas& canvas, const Rect& rect) { return panel_inside(canvas, rect).top(canvas.px(22)); }
 
-void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view) {
+int timeline_columns(const Canvas& canvas, const Rect& rect) { return static_cast<int>(timeline_strip(canvas, rect).w); }
+
+void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view, const std::optional<PastView>& past) {
   const Theme& theme = canvas.theme();
-  draw_panel(canvas, rect, "Session", in_time(view.to_s - view.from_s) + " across");
-  const Rect strip = strip_of(canvas, rect);
+  if (past)
+    draw_panel(canvas, rect, past->recording ? "Replay" : "Looking back", past->words);
+  else
+    draw_panel(canvas, rect, "Session", in_time(view.to_s - view.from_s) + " across");
+  const Rect strip = timeline_strip(canvas, rect);
   canvas.fill(strip, theme.well);
   for (const TimelineRun& run : view.runs) {
     const float h = strip.h * height_of(run.verdict);
@@ -59,6 +91,7 @@ void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view) {
     canvas.text({left, row.y, width, row.h}, speed.label, {.size = 12, .colour = theme.dim});
     last_right = left + width;
   }
+  if (past) draw_past(canvas, strip, view, *past);
 }
 
 }  // namespace hushmill::dashboard

@@ -50,7 +50,8 @@ void draw_history(Canvas& canvas, const Rect& rect, const History& history, std:
 /// The spectrogram's plot area within its panel.
 Rect history_plot(const Canvas& canvas, const Rect& rect);
 
-void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view);
+/// `past`: the moment that is shown, when it is not now.
+void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view, const std::optional<PastView>& past = std::nullopt);
 /// Pixel columns of the timeline's strip.
 int timeline_columns(const Canvas& canvas, const Rect& rect);
 
@@ -78,6 +79,7 @@ struct CutView {
   std::vector<FieldRow> rows;
   Units units = Units::metric;
   std::string trouble;               ///< what is wrong with what is typed
+  std::string tool;                  ///< which tool or cut it is, or that the sound fits another
   std::vector<std::string> derived;  ///< "Surface speed 226 m/min", "Feed per tooth 0.08 mm"
 };
 void draw_cut(Canvas& canvas, const Rect& rect, const CutView& view);

@@ -30,6 +30,7 @@ void pass_time(ViewState& view, const live::State& state, double dt_s) {
 }
 
 KeepingMark prepare_keeping(const live::State& state, const ViewState& view) {
+  if (view.past) return {view.past->mark, KeepingDot::none, view.past->mark_tone};
   if (!state.keeping) return {"No sound is kept", KeepingDot::none, Tone::neutral};
   const live::KeepingState& keeping = *state.keeping;
   KeepingMark mark;

@@ -88,7 +88,8 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
     draw_history(canvas, layout.history, scene.history, scene.history_texture, hz, onsets(state), cursor);
     draw_trials(canvas, layout.trials, prepare_trials(state));
     draw_timeline(canvas, layout.timeline,
-                  prepare_timeline(scene.session, state.episodes, timeline_columns(canvas, layout.timeline)));
+                  prepare_timeline(scene.whole ? *scene.whole : scene.session, state.episodes, timeline_columns(canvas, layout.timeline), view.past),
+                  view.past);
     if (!layout.cut.empty()) draw_cut(canvas, layout.cut, prepare_cut(state.card, view));
     if (!layout.microphone.empty()) draw_microphone(canvas, layout.microphone, prepare_microphone(state));
     if (!layout.rig.empty() && state.rig) draw_rig(canvas, layout.rig, prepare_rig(*state.rig, view));

@@ -21,6 +21,7 @@ struct Scene {
   const Session& session;
   const History& history;
   std::uintptr_t history_texture = 0;  ///< 0: no picture
+  const Session* whole = nullptr;      ///< for the strip, when it is not `session`
 };
 
 /// Draws one frame. Panels and marks go into the canvas's report.

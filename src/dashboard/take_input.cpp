@@ -230,6 +230,11 @@ void act(Action action, const live::State& state, ViewState& view, std::vector<l
       if (view.drop_asked_s > 0) commands.emplace_back(live::DropSound{});
       view.drop_asked_s = view.drop_asked_s > 0 ? 0 : kAskS;
       break;
+    case Action::open_kept:
+    case Action::look_back:
+    case Action::next_tool:
+    case Action::cuts_on_file:
+      break;  // the desks take these keys
     case Action::other_source:
       view.greeting_wanted = true;
       break;

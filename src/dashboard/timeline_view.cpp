@@ -23,14 +23,12 @@ Tone tone_of(listen::Verdict verdict) noexcept {
   return Tone::neutral;
 }
 
-TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns,
-                              double least_span_s) {
+namespace {
+
+TimelineView over_span(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns, std::pair<double, double> span_s) {
   TimelineView view;
-  view.from_s = session.from_s();
-  // The end steps on in round stretches instead of creeping, so that the strip stands still most of the time.
-  const double span = std::max(session.to_s() - session.from_s(), 1e-9);
-  view.to_s =
-      view.from_s + (span <= least_span_s ? least_span_s : std::ceil(span / (least_span_s / 2)) * (least_span_s / 2));
+  view.from_s = span_s.first;
+  view.to_s = span_s.second;
   if (pixel_columns < 1 || session.segments().empty()) return view;
 
   const Axis time{view.from_s, view.to_s, false};
@@ -67,6 +65,25 @@ TimelineView prepare_timeline(const Session& session, const std::vector<listen::
     if (episode.return_of && time.holds(episode.start_s)) view.returns.push_back(time.share(episode.start_s));
   }
   return view;
+}
+
+}  // namespace
+
+std::pair<double, double> timeline_span(const Session& session, const std::optional<PastView>& past, double least_span_s) noexcept {
+  if (past && past->recording) return {0, std::max(past->length_s, 1e-9)};
+  // The end steps on in round stretches instead of creeping, so that the strip stands still most of the time.
+  const double span = std::max(session.to_s() - session.from_s(), 1e-9);
+  return {session.from_s(),
+          session.from_s() + (span <= least_span_s ? least_span_s : std::ceil(span / (least_span_s / 2)) * (least_span_s / 2))};
+}
+
+TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns, double least_span_s) {
+  return over_span(session, episodes, pixel_columns, timeline_span(session, std::nullopt, least_span_s));
+}
+
+TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns,
+                              const std::optional<PastView>& past) {
+  return over_span(session, episodes, pixel_columns, timeline_span(session, past));
 }
 
 }  // namespace hushmill::dashboard

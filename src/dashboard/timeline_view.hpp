@@ -1,9 +1,12 @@
 // The whole session as one strip: runs of verdicts, one worst verdict a pixel, and the speeds under it. Pure.
 #pragma once
 
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "dashboard/past_view.hpp"
 #include "dashboard/session.hpp"
 #include "dashboard/tone.hpp"
 
@@ -34,6 +37,11 @@ struct TimelineView {
 /// The last session, at least `least_span_s` wide so that a young session does not stretch and twitch.
 TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns,
                               double least_span_s = 60);
+
+/// From when to when the strip goes: of a replay the whole recording, else as prepare_timeline says.
+std::pair<double, double> timeline_span(const Session& session, const std::optional<PastView>& past, double least_span_s = 60) noexcept;
+/// The same as prepare_timeline over that span.
+TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns, const std::optional<PastView>& past);
 
 Tone tone_of(listen::Verdict verdict) noexcept;
 

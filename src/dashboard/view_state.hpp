@@ -11,6 +11,7 @@
 #include "dashboard/greeting.hpp"
 #include "dashboard/layout.hpp"
 #include "dashboard/line_editor.hpp"
+#include "dashboard/past_view.hpp"
 #include "listen/snapshot.hpp"
 #include "live/cut_card.hpp"
 
@@ -61,6 +62,8 @@ struct ViewState {
   std::string news;               ///< what was kept or deleted last, shown for news_s
   int news_recordings = 0;
   double news_s = 0;
+  std::string tool;               ///< one line for the cut card: the tool, or that the sound fits another
+  std::optional<PastView> past;   ///< set while another moment than now is shown
   std::optional<double> reading_hz;  ///< where a key put the reading line
   Panning panning = Panning::none;
   float last_mouse_x = 0;

@@ -24,7 +24,8 @@ constexpr std::array kKeyNames{
     KeyName{GLFW_KEY_ENTER, "Enter"},   KeyName{GLFW_KEY_KP_ENTER, "Enter"}, KeyName{GLFW_KEY_ESCAPE, "Esc"},
     KeyName{GLFW_KEY_TAB, "Tab"},       KeyName{GLFW_KEY_SPACE, "Space"},    KeyName{GLFW_KEY_BACKSPACE, "Backspace"},
     KeyName{GLFW_KEY_DELETE, "Delete"}, KeyName{GLFW_KEY_PAUSE, "Pause"},    KeyName{GLFW_KEY_F1, "F1"},
-    KeyName{GLFW_KEY_F11, "F11"}};
+    KeyName{GLFW_KEY_F11, "F11"},
+    KeyName{GLFW_KEY_PAGE_UP, "PageUp"}, KeyName{GLFW_KEY_PAGE_DOWN, "PageDown"}};
 
 /// Keys that are not characters by their own name; characters come by what the layout makes of them.
 std::string name_of(int code) {

@@ -1,0 +1,25 @@
+// What the screen says about the moment it shows when that moment is not now: a replay, or a look back. Plain values;
+// who makes them is the replay desk.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+
+#include "dashboard/tone.hpp"
+
+namespace hushmill::dashboard {
+
+struct PastView {
+  bool recording = false;  ///< a replay; else a look back at the session that is still on
+  bool playing = false;
+  double at_s = 0;      ///< the moment shown
+  double length_s = 0;  ///< of the recording; for a look back until now
+  double heard_s = 0;   ///< the recording was listened to up to here
+  std::optional<std::pair<double, double>> loop_s;
+  std::string words;  ///< "12.4 s of 43 s · 2× · loud"
+  std::string mark;   ///< always in view: what listening does meanwhile
+  Tone mark_tone = Tone::neutral;
+};
+
+}  // namespace hushmill::dashboard
