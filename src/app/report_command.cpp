@@ -20,6 +20,7 @@ namespace {
 struct Texts {
   std::string file, out, session, data, paper = "a4", channel = "mix";
   CutOptionTexts cut;
+  TrialOptionTexts trials;
 };
 
 // Reads forward only, so that hours of sound need no memory: episodes come in order of time.
@@ -103,9 +104,11 @@ report::Content of_file(const Texts& texts) {
   const auto channel = parse_channel(texts.channel);
   capture::Recording recording(texts.file, channel);
   const std::string name = std::filesystem::path(texts.file).filename().string();
-  const auto reviewed = review(recording, texts.file, cut);
+  const auto trials = trial_options(texts.trials);
+  tell_overlaps(trials.tags);
+  const auto reviewed = review(recording, texts.file, cut, trials);
   if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
-  auto record = record_of(reviewed, cut, settings_text(texts.cut));
+  auto record = record_of(reviewed, cut, settings_text(texts.cut) + settings_text(texts.trials));
   record.session.source = name;
   journal::RecordingRow row;
   row.path = name;
@@ -161,6 +164,7 @@ void add_report(CLI::App& app, std::function<int()>& run) {
   command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
   command->add_option("--data", texts->data, "Folder of the journal, default the user's own")->type_name("FOLDER");
   add_cut_options(*command, texts->cut, CutNeeds::nothing, true);
+  add_trial_options(*command, texts->trials);
   command->callback([texts, &run] {
     run = [texts] {
       if (!texts->file.empty() && (!texts->cut.rpm || !texts->cut.flutes))

@@ -49,6 +49,16 @@ double end_of(const journal::SessionRecord& record) {
   return end_s;
 }
 
+// What became of the last change of speed, since that is what the reader asks first.
+std::string outcome_of(const journal::SessionRecord& record) {
+  if (record.trials.size() < 2) return {};
+  const auto& last = record.trials.back();
+  if (last.outcome == "held") return fmt::format("S{:.0f} held at the end, without chatter in {:.1f} s of cut. ", last.spindle_rpm, last.quiet_s.value_or(0));
+  if (last.outcome == "returned") return fmt::format("At S{:.0f} it came back. ", last.spindle_rpm);
+  if (last.outcome == "chattered") return fmt::format("S{:.0f} did not clear it. ", last.spindle_rpm);
+  return fmt::format("Whether S{:.0f} holds was not shown: not enough cut. ", last.spindle_rpm);
+}
+
 std::string verdict_of(const journal::SessionRecord& record) {
   if (record.episodes.empty()) return record.cuts.empty() ? "No cut was heard." : "No chatter was heard.";
   const auto& last = record.episodes.back();
@@ -56,7 +66,7 @@ std::string verdict_of(const journal::SessionRecord& record) {
                                  record.episodes.size() == 1 ? "once" : fmt::format("{} times", record.episodes.size()),
                                  record.episodes.front().chatter_hz, record.episodes.front().entered_rpm);
   if (last.open) text += " It was still there at the end.";
-  return text;
+  return outcome_of(record) + text;
 }
 
 report::Facts cut_facts(const journal::SessionRecord& record) {

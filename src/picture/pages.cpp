@@ -4,6 +4,7 @@
 #include <pango/pangocairo.h>
 
 #include <algorithm>
+#include <sstream>
 #include <stdexcept>
 
 #include "picture/canvas_parts.hpp"
@@ -54,6 +55,7 @@ struct Pages::Parts {
     cairo_surface_destroy(surface);
   }
 
+  std::vector<double> column_widths(const std::vector<double>& shares, const std::vector<std::vector<std::string>>& rows) const;
   double width() const { return size.width - 2 * kMargin; }
   double bottom() const { return size.height - kMargin - kFooter; }
 
@@ -154,16 +156,47 @@ void Pages::paragraph(const std::string& words, bool strong) {
 
 void Pages::space(double height) { parts_->y += height; }
 
-void Pages::table(const std::vector<double>& shares, const std::vector<std::vector<std::string>>& rows, bool first_is_head) {
-  Parts& p = *parts_;
+void Pages::keep_together(double height) { parts_->need(std::min(height, parts_->bottom() - kMargin)); }
+
+// The columns' widths: by their shares, but no word of a cell is broken as long as the others have room to spare.
+std::vector<double> Pages::Parts::column_widths(const std::vector<double>& shares, const std::vector<std::vector<std::string>>& rows) const {
   double all = 0;
   for (const double share : shares) all += share;
+  std::vector<double> widths(shares.size()), words(shares.size(), 0.0);
+  double wanted = 0, spare = 0;
+  for (std::size_t i = 0; i < shares.size(); ++i) {
+    widths[i] = width() * shares[i] / all;
+    std::string longest;
+    for (std::size_t row = 0; row < rows.size(); ++row) {
+      if (i >= rows[row].size()) continue;
+      std::istringstream cell(rows[row][i]);
+      for (std::string word; cell >> word;)
+        if (word.size() > longest.size()) longest = word;
+    }
+    int wide = 0, high = 0;
+    const Layout layout = text(longest, kBody - 0.5, true, 10 * width());
+    pango_layout_get_size(layout.get(), &wide, &high);
+    words[i] = std::min(width() / 2, static_cast<double>(wide) / PANGO_SCALE + kCellGap + 1);
+    if (words[i] > widths[i])
+      wanted += words[i] - widths[i];
+    else
+      spare += widths[i] - words[i];
+  }
+  if (!(wanted > 0) || wanted > spare) return widths;
+  for (std::size_t i = 0; i < shares.size(); ++i)
+    widths[i] = words[i] > widths[i] ? words[i] : widths[i] - wanted * (widths[i] - words[i]) / spare;
+  return widths;
+}
+
+void Pages::table(const std::vector<double>& shares, const std::vector<std::vector<std::string>>& rows, bool first_is_head) {
+  Parts& p = *parts_;
+  const std::vector<double> widths = p.column_widths(shares, rows);
   bool head = first_is_head;
   for (const auto& row : rows) {
     std::vector<Layout> cells;
     double height = 0;
     for (std::size_t i = 0; i < shares.size(); ++i) {
-      const double wide = std::max(10.0, p.width() * shares[i] / all - kCellGap);
+      const double wide = std::max(10.0, widths[i] - kCellGap);
       cells.push_back(p.text(i < row.size() ? row[i] : std::string(), kBody - 0.5, head, wide));
       height = std::max(height, Parts::height_of(cells.back()));
     }
@@ -171,7 +204,7 @@ void Pages::table(const std::vector<double>& shares, const std::vector<std::vect
     double x = kMargin;
     for (std::size_t i = 0; i < cells.size(); ++i) {
       p.put(cells[i], x, p.y);
-      x += p.width() * shares[i] / all;
+      x += widths[i];
     }
     p.y += height + kRowGap;
     const double shade = head ? 0.2 : 0.82;

@@ -28,7 +28,9 @@ class Pages {
   /// Level 1 is the title, 2 a chapter, 3 a part of it.
   void heading(const std::string& words, int level);
   void paragraph(const std::string& words, bool strong = false);
-  /// First row bold. `shares` of the width, one a column; missing cells are empty.
+  /// What follows begins on a new page unless so much of it fits on this one.
+  void keep_together(double height);
+  /// First row bold. `shares` of the width, one a column, wider where a word would not fit; missing cells are empty.
   void table(const std::vector<double>& shares, const std::vector<std::vector<std::string>>& rows, bool first_is_head);
   /// Draws over the whole width at this height.
   void figure(double height, const std::function<void(Canvas&)>& draw);

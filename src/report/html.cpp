@@ -66,12 +66,12 @@ constexpr const char* kStyle = R"css(
 body{font:15px/1.45 B612,"DejaVu Sans",Arial,sans-serif;color:#141414;background:#fff;max-width:46rem;margin:2rem auto;padding:0 1rem}
 h1{font-size:1.7rem;margin:0 0 .2rem}h2{font-size:1.2rem;margin:1.6rem 0 .4rem;border-bottom:1px solid #999}h3{font-size:1rem;margin:1.1rem 0 .3rem}
 .sub{color:#444;margin:0 0 1rem}.verdict{font-weight:bold;border-left:.4rem solid #141414;padding:.3rem .8rem;margin:1rem 0}
-table{border-collapse:collapse;width:100%;margin:.4rem 0}th,td{text-align:left;vertical-align:top;padding:.15rem .8rem .15rem 0;overflow-wrap:anywhere}
-.facts th{width:13rem;font-weight:normal;color:#444}.rows th{border-bottom:1.5px solid #141414}.rows td{border-bottom:1px solid #ccc}
+table{border-collapse:collapse;width:100%;margin:.4rem 0}th,td{text-align:left;vertical-align:top;padding:.15rem .8rem .15rem 0;overflow-wrap:break-word}
+.facts td{overflow-wrap:anywhere}.facts th{width:13rem;font-weight:normal;color:#444}.rows th{border-bottom:1.5px solid #141414}.rows td{border-bottom:1px solid #ccc}
 figure{margin:.6rem 0}img{width:100%;height:auto}figcaption{font-size:.85rem;color:#444}
 .cautions{border:1.5px solid #141414;padding:.2rem 1rem}footer{margin-top:2rem;font-size:.85rem;color:#444}
 @page{margin:16mm}
-@media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2,h3{break-after:avoid}figure,tr,.cautions{break-inside:avoid}}
+@media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2,h3{break-after:avoid}figure,tr,.cautions,.chatter{break-inside:avoid}}
 )css";
 
 }  // namespace
@@ -106,14 +106,17 @@ std::string to_html(const Content& content) {
   text += chapter("Trials", rows(content.trials));
   std::string episodes;
   for (const EpisodePart& part : content.episodes) {
-    episodes += "<h3>" + escaped(part.title) + "</h3>\n" + facts(part.facts);
+    // On paper its facts and the first picture stay together.
+    episodes += "<div class=\"chatter\">\n<h3>" + escaped(part.title) + "</h3>\n" + facts(part.facts);
     if (part.sound) {
       episodes += figure(kSpectrumHeight, "Spectrum over half a second from when it was heard as chatter; ticks beneath: tooth multiples.",
                          [&](picture::Canvas& canvas) { draw_spectrum(canvas, *part.sound); });
-      episodes += figure(kSpectrogramHeight, "Spectrogram: the darker the louder, 50 dB from white to black.",
+      episodes += "</div>\n" + figure(kSpectrogramHeight, "Spectrogram: the darker the louder, 50 dB from white to black.",
                          [&](picture::Canvas& canvas) { draw_spectrogram(canvas, *part.sound); });
     } else if (!part.no_sound.empty()) {
-      episodes += "<p>" + escaped(part.no_sound) + "</p>\n";
+      episodes += "<p>" + escaped(part.no_sound) + "</p>\n</div>\n";
+    } else {
+      episodes += "</div>\n";
     }
     episodes += list(part.advice);
   }

@@ -7,6 +7,9 @@
 namespace hushmill::report {
 namespace {
 
+// About what these take on a page, points.
+constexpr double kHeadingHeight = 30, kFactHeight = 17, kCaptionHeight = 24;
+
 using picture::Pages;
 
 void facts(Pages& pages, const Facts& facts) {
@@ -47,6 +50,7 @@ std::string to_pdf(const Content& content, picture::Paper paper) {
   pages.paragraph(content.verdict, true);
   pages.heading("What was cut, and with what", 2);
   facts(pages, content.cut);
+  pages.keep_together(kHeadingHeight + kTimelineHeight + kCaptionHeight);
   pages.heading("Timeline", 2);
   pages.figure(kTimelineHeight, [&](picture::Canvas& canvas) { draw_timeline(canvas, content.timeline); });
   pages.paragraph("Grey: tool in the cut. Black: chatter, with its frequency. Dashed: the entered speed.");
@@ -55,13 +59,18 @@ std::string to_pdf(const Content& content, picture::Paper paper) {
     pages.heading("Trials", 2);
     pages.table(shares_for(content.trials), content.trials, true);
   }
-  if (!content.episodes.empty()) pages.heading("Chatter", 2);
   for (const EpisodePart& part : content.episodes) {
+    // Its facts and the first picture belong on one page, its second with its own words; the chapter's title goes with the first.
+    const bool first = &part == &content.episodes.front();
+    if (part.sound)
+      pages.keep_together((first ? 2 : 1) * kHeadingHeight + kFactHeight * static_cast<double>(part.facts.size()) + kSpectrumHeight + kCaptionHeight);
+    if (first) pages.heading("Chatter", 2);
     pages.heading(part.title, 3);
     facts(pages, part.facts);
     if (part.sound) {
       pages.figure(kSpectrumHeight, [&](picture::Canvas& canvas) { draw_spectrum(canvas, *part.sound); });
       pages.paragraph("Spectrum over half a second from when it was heard as chatter; ticks beneath: tooth multiples.");
+      pages.keep_together(kSpectrogramHeight + kCaptionHeight);
       pages.figure(kSpectrogramHeight, [&](picture::Canvas& canvas) { draw_spectrogram(canvas, *part.sound); });
       pages.paragraph("Spectrogram: the darker the louder, 50 dB from white to black.");
     } else if (!part.no_sound.empty()) {
