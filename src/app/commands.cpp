@@ -50,6 +50,7 @@ void add_review(CLI::App& app, std::function<int()>& run) {
     run = [texts] {
       const auto cut = cut_options(texts->cut);
       const auto trials = trial_options(texts->trials);
+      tell_overlaps(trials.tags);
       capture::Recording recording(texts->file, parse_channel(texts->channel));
       const auto result = review(recording, texts->file, cut, trials);
       if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
@@ -144,7 +145,7 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
   auto* command = app.add_subcommand("watch", "Listen and print one line per event");
   command->footer("Examples: hushmill watch --rpm 6000 --flutes 4\n          hushmill watch --source rig --for-s 20");
   add_door_options(*command, texts->door);
-  add_keep_options(*command, texts->keep, false);
+  add_keep_options(*command, texts->keep, KeepFor::terminal);
   command->add_option("--for-s", texts->for_s, "Stop after this many seconds of sound")->type_name("S");
   command->add_flag("--json", texts->json, "One JSON object a line on standard output");
   command->callback([texts, &run] {
@@ -155,8 +156,9 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
       auto door = open_door(texts->door);
       settings.cut = door.cut;
       settings.trials = door.trials;
+      tell_overlaps(door.trials.tags);
       settings.keep_pace = door.kind == live::SourceKind::rig;
-      settings.keeper = make_keeper(texts->keep, texts->door, door, false);
+      settings.keeper = make_keeper(texts->keep, texts->door, door, KeepFor::terminal);
       return watch(*door.source, settings);
     };
   });

@@ -33,6 +33,9 @@ void add_door_options(CLI::App& command, DoorTexts& texts) {
 
 Door open_door(const DoorTexts& texts) {
   Door door;
+  if (!texts.file.empty() && texts.source != "recording")
+    throw UsageError("--file is '" + texts.file.substr(0, 200) + "' while the sound comes from the " + texts.source.substr(0, 60) +
+                     "; --source recording with it would be right");
   door.trials = trial_options(texts.trials);
   if (texts.source == "rig") {
     const auto scene = rig_options(texts.rig, std::nullopt, {}).settings;

@@ -81,6 +81,10 @@ int export_table(const ExportTexts& texts) {
     session = number_of("--session", texts.session);
     journal.session(*session);  // says so when there is none
   }
+  const auto ending = std::filesystem::path(texts.out).extension().string();
+  if (!texts.out.empty() && ending != ".csv" && ending != ".json" && !(ending.empty() && texts.json))
+    throw UsageError("--out is '" + texts.out.substr(0, 200) + "', which says neither CSV nor JSON; a name that ends in .csv or .json would be right");
+  if (texts.json && ending == ".csv") throw UsageError("--json is given while --out ends in .csv; one of them would be right");
   const bool json = texts.json || (texts.out.size() > 5 && texts.out.ends_with(".json"));
   const auto table = journal.table(texts.table, session);
   const std::string text = json ? dump(to_json(table), 2) + "\n" : to_csv(table);

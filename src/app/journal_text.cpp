@@ -38,6 +38,23 @@ std::string words_of(const journal::AdviceRow& advice) {
   if (advice.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *advice.likelihood);
   return text + (advice.first ? " (first)" : "");
 }
+
+// What happened beside cuts, chatter and speeds, which have lines of their own.
+std::string words_of(const journal::EventRow& event) {
+  const std::string text = clean(event.text);
+  if (event.kind == "lap_marked") return "lap or pass marked";
+  if (event.kind == "place") return event.text.empty() ? "no place is named any more" : "cutting the " + text;
+  if (event.kind == "heard_taken") return "the heard speed was taken for the entered one";
+  if (event.kind == "tool" || event.kind == "setup") return "taken up: " + text;
+  if (event.kind == "listening_paused") return "listening rested, for a replay";
+  if (event.kind == "listening_goes_on") return "listening went on";
+  if (event.kind == "sound_lost") return "sound was lost on its way: " + text;
+  if (event.kind == "warning") return "warning: " + text;
+  if (event.kind == "foreign_tone" && event.hz) return fmt::format("foreign tone at {:.0f} Hz", *event.hz);
+  if (event.kind == "forced_vibration" && event.number) return fmt::format("forced vibration, tooth multiple {}", *event.number);
+  if (event.kind == "other_speed_fits") return "another speed or flute count fits the sound better";
+  return {};
+}
 }  // namespace
 
 std::string to_text(const std::vector<journal::SessionLine>& sessions) {
@@ -57,8 +74,17 @@ std::string to_text(const journal::SessionRecord& record) {
   for (const auto& [name, value] : {std::pair{"Machine", s.setup.machine}, {"Tool", s.setup.tool}, {"Hold", s.setup.hold}, {"Material", s.setup.material}})
     if (!value.empty()) text += fmt::format("{:<8} {}\n", name, clean(value));
   text += fmt::format("Heard    {} ({}), {:.0f} Hz, Hushmill {}\n", clean(s.source), s.source_kind, s.sample_rate_hz, s.program_version);
-  for (const auto& c : record.cards)
-    text += fmt::format("Speed    {:8.2f} s  {:.0f} rev/min (S{:.0f} at {:.4g} %), {} flutes\n", c.t_s, c.entered_rpm, c.programmed_rpm, c.override_percent, c.flutes);
+  if (!s.settings.empty()) text += "Options  " + clean(s.settings) + "\n";
+  for (const auto& c : record.cards) {
+    text += fmt::format("Speed    {:8.2f} s  {:.0f} rev/min (S{:.0f} at {:.4g} %), {} flute{}", c.t_s, c.entered_rpm, c.programmed_rpm, c.override_percent, c.flutes,
+                        c.flutes == 1 ? "" : "s");
+    if (c.diameter_mm) text += fmt::format(", {:.4g} mm", *c.diameter_mm);
+    if (c.depth_mm) text += fmt::format(", {:.4g} mm deep", *c.depth_mm);
+    if (c.radial_mm) text += fmt::format(", {:.4g} mm wide", *c.radial_mm);
+    if (!c.milling.empty()) text += ", " + c.milling;
+    if (c.feed_mm_min) text += fmt::format(", F{:.0f}", *c.feed_mm_min);
+    text += "\n";
+  }
   for (const auto& c : record.cuts)
     text += c.end_s ? fmt::format("Cut      {:8.2f} to {:8.2f} s\n", c.start_s, *c.end_s) : fmt::format("Cut      {:8.2f} s, its end was not kept\n", c.start_s);
   for (const auto& e : record.episodes) {
@@ -69,11 +95,15 @@ std::string to_text(const journal::SessionRecord& record) {
       if (a.episode_number == e.number) text += fmt::format("         {:<7} {}\n", a.direction, words_of(a));
   }
   for (const auto& t : record.trials)
-    text += fmt::format("Trial    {:8.2f} to {:8.2f} s  {:.0f} rev/min: {}{}\n", t.from_s, t.to_s, t.spindle_rpm, t.outcome == "not_enough" ? "not enough cut to tell" : t.outcome,
-                        t.quiet_s ? fmt::format(", quiet for {:.1f} s of the cut", *t.quiet_s) : "");
+    text += fmt::format("Trial    {:8.2f} to {:8.2f} s  S{:.0f}{}: {}\n", t.from_s, t.to_s, t.spindle_rpm, t.feed_mm_min ? fmt::format(" F{:.0f}", *t.feed_mm_min) : "",
+                        !t.text.empty() ? clean(t.text)
+                        : t.outcome == "not_enough" ? std::string("not enough cut to tell")
+                                                    : t.outcome + (t.quiet_s ? fmt::format(", quiet for {:.1f} s of the cut", *t.quiet_s) : ""));
+  for (const auto& e : record.events)
+    if (const auto words = words_of(e); !words.empty()) text += fmt::format("Event    {:8.2f} s  {}\n", e.t_s, words);
   for (const auto& t : record.taps)
     text += fmt::format("Tap      {:.1f} Hz on the {}{}\n", t.hz, t.of_part ? "part" : "tool", t.damping_ratio ? fmt::format(", damping ratio {:.4f}", *t.damping_ratio) : "");
-  for (const auto& n : record.notes) text += "Note     " + clean(n.text) + "\n";
+  for (const auto& n : record.notes) text += fmt::format("Note     {}{}\n", n.t_s ? fmt::format("{:8.2f} s  ", *n.t_s) : std::string(), clean(n.text));
   text += recordings_text(record.recordings);
   return record.advice.empty() ? text : text + kCautions;
 }
@@ -82,7 +112,11 @@ std::string recordings_text(const std::vector<journal::RecordingRow>& recordings
   std::string text;
   for (const auto& r : recordings)
     text += fmt::format("Sound    {:4}  session {}, from {:.1f} s{}, {}{}  {}\n", r.id, r.session_id, r.from_s,
-                        r.to_s ? fmt::format(" to {:.1f} s", *r.to_s) : "", r.kind, r.pinned ? ", pinned" : "", clean(r.path));
+                        r.to_s ? fmt::format(" to {:.1f} s", *r.to_s) : "",
+                        r.kind + (r.bytes ? fmt::format(", {:.1f} MB", static_cast<double>(*r.bytes) / 1e6) : "") +
+                            (r.missing_samples > 0 ? fmt::format(", {} samples missing", r.missing_samples) : "") +
+                            (r.sha256.empty() ? ", not closed" : ", SHA-256 " + r.sha256.substr(0, 12)),
+                        r.pinned ? ", pinned" : "", clean(r.path));
   return text;
 }
 

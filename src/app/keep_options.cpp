@@ -1,6 +1,7 @@
 #include "app/keep_options.hpp"
 
 #include <CLI/CLI.hpp>
+#include <cstdio>
 
 #include "journal/folders.hpp"
 
@@ -44,14 +45,13 @@ std::string settings_text(const CutOptionTexts& cut) {
   return text.empty() ? text : text.substr(1);
 }
 
-void add_keep_options(CLI::App& command, KeepTexts& texts, bool journal_by_default) {
+void add_keep_options(CLI::App& command, KeepTexts& texts, KeepFor who) {
   constexpr const char* kGroup = "What is kept";
-  if (journal_by_default)
-    command.add_flag("--no-journal", texts.no_journal, "Write nothing into the journal")->group(kGroup);
-  else
-    command.add_flag("--journal", texts.journal, "Write what is heard into the journal")->group(kGroup);
+  command.add_flag("--no-journal", texts.no_journal, "Write nothing into the journal")->group(kGroup);
+  command.add_flag("--journal", texts.journal, "Do not listen without the journal")->group(kGroup);
   command.add_option("--record", texts.record, "Record the whole session: wav or flac")->type_name("KIND")->group(kGroup);
-  command.add_flag("--no-minute", texts.no_minute, "Do not hold the last minute of sound in memory")->group(kGroup);
+  if (who == KeepFor::dashboard)
+    command.add_flag("--no-minute", texts.no_minute, "Do not hold the last minute of sound in memory")->group(kGroup);
   command.add_option("--data", texts.data, "Folder of the journal and its recordings, default the user's own")->type_name("FOLDER")->group(kGroup);
   command.add_option("--job", texts.job, "Job that this session belongs to")->type_name("NAME")->group(kGroup);
   command.add_option("--machine", texts.machine, "Machine, for the journal")->type_name("NAME")->group(kGroup);
@@ -67,15 +67,18 @@ std::filesystem::path data_folder(const std::string& data) {
 }
 
 std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorTexts& door_texts, const Door& door,
-                                          bool journal_by_default) {
+                                          KeepFor who) {
+  if (texts.journal && texts.no_journal) throw UsageError("--journal and --no-journal are both given; one of them would be right");
   live::KeepingSettings settings;
-  settings.journal = journal_by_default ? !texts.no_journal : texts.journal;
+  settings.journal = !texts.no_journal;
   settings.record = !texts.record.empty();
   if (settings.record && texts.record != "wav" && texts.record != "flac")
     throw UsageError("--record is '" + texts.record.substr(0, 60) + "'; wav or flac would be right");
+  if (settings.record && door.kind == live::SourceKind::recording)
+    throw UsageError("--record is for sound that is heard live, and '" + door_texts.file.substr(0, 200) +
+                     "' is a recording already; --source microphone or rig, or no --record, would be right");
   settings.sound_file = texts.record == "flac" ? live::SoundFile::flac : live::SoundFile::wav;
-  // The terminal has no key that keeps the minute, so it is held for the dashboard alone.
-  settings.minute = journal_by_default && !texts.no_minute;
+  settings.minute = who == KeepFor::dashboard && !texts.no_minute;
   if (!settings.journal && !settings.record && !settings.minute) return nullptr;
   settings.folder = data_folder(texts.data);
   settings.source_kind = word(door.kind);
@@ -83,14 +86,20 @@ std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorText
   settings.sample_rate_hz = door.source->sample_rate_hz();
   if (door.kind == live::SourceKind::recording) settings.listened = door_texts.file;
   settings.program_version = HUSHMILL_VERSION;
-  settings.settings = settings_text(door_texts.cut);
+  settings.settings = settings_text(door_texts.cut) + settings_text(door_texts.trials);
   settings.job = name_of("--job", texts.job);
   settings.machine = name_of("--machine", texts.machine);
   settings.tool = name_of("--tool", texts.tool);
   settings.hold = name_of("--hold", texts.hold);
   settings.material = name_of("--material", texts.material);
   settings.card = door.cut.card();
-  return std::make_shared<live::Keeper>(settings);
+  try {
+    return std::make_shared<live::Keeper>(settings);
+  } catch (const std::exception& error) {
+    if (texts.journal || settings.record) throw;
+    std::fprintf(stderr, "hushmill: %s; listening without keeping anything\n", error.what());
+    return nullptr;
+  }
 }
 
 }  // namespace hushmill::app

@@ -16,8 +16,11 @@ struct KeepTexts {
   bool journal = false, no_journal = false, no_minute = false;
 };
 
-/// `journal_by_default`: written unless --no-journal, else only with --journal.
-void add_keep_options(CLI::App& command, KeepTexts& texts, bool journal_by_default);
+/// Who keeps: the dashboard has a key that keeps the last minute, the terminal has none and does not hold it. Both write the same
+/// journal, unless --no-journal.
+enum class KeepFor { dashboard, terminal };
+
+void add_keep_options(CLI::App& command, KeepTexts& texts, KeepFor who);
 
 /// The options of the cut as typed, so that a report can be made again.
 std::string settings_text(const CutOptionTexts& cut);
@@ -25,8 +28,8 @@ std::string settings_text(const CutOptionTexts& cut);
 /// The folder of --data, else the user's own; throws UsageError when there is none.
 std::filesystem::path data_folder(const std::string& data);
 
-/// None when nothing is to be kept. Throws UsageError and what opening the journal throws.
-std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorTexts& door_texts, const Door& door,
-                                          bool journal_by_default);
+/// None when nothing is to be kept. Throws UsageError. A journal that cannot be opened is no reason not to listen: that is said on
+/// standard error, unless --journal or --record asked for it (then it is thrown).
+std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorTexts& door_texts, const Door& door, KeepFor who);
 
 }  // namespace hushmill::app

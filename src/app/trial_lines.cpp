@@ -36,7 +36,7 @@ void TrialLines::say_ended(std::vector<std::string>& lines) {
       continue;
     }
     Json line = event_json(listener_.snapshot().t_s, "trial_ends");
-    line["trial"] = ended_;
+    line["trial"] = ended_ + 1;
     line.update(to_json(trial));
     lines.push_back(dump(line, -1));
   }

@@ -1,6 +1,9 @@
 #include "app/trial_options.hpp"
 
 #include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <algorithm>
+#include <cstdio>
 
 #include "app/option_text.hpp"
 
@@ -34,6 +37,25 @@ TrialOptions trial_options(const TrialOptionTexts& texts) {
   if (texts.hold_s) options.rules.hold_s = parse_number("--hold-s", *texts.hold_s, 0.1, 3600);
   for (const auto& text : texts.tags) options.tags.push_back(parse_tag(text));
   return options;
+}
+
+std::string settings_text(const TrialOptionTexts& texts) {
+  std::string text = texts.hold_s ? " --hold-s " + *texts.hold_s : std::string();
+  for (const auto& tag : texts.tags) text += " --tag " + tag;
+  return text;
+}
+
+void tell_overlaps(const std::vector<trial::Tag>& tags) {
+  const auto typed = [](const trial::Tag& tag) { return fmt::format("{}:{}:{}", plain(tag.from_s), plain(tag.to_s), trial::word(tag.place)); };
+  for (std::size_t later = 1; later < tags.size(); ++later) {
+    for (std::size_t earlier = 0; earlier < later; ++earlier) {
+      const auto &a = tags[earlier], &b = tags[later];
+      const double from_s = std::max(a.from_s, b.from_s), to_s = std::min(a.to_s, b.to_s);
+      if (!(to_s > from_s) || a.place == b.place) continue;
+      fmt::print(stderr, "hushmill: --tag {} and {} overlap: from {} to {} s it is taken as {}, which was given last\n", typed(a), typed(b),
+                 plain(from_s), plain(to_s), trial::word(b.place));
+    }
+  }
 }
 
 }  // namespace hushmill::app

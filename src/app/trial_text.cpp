@@ -34,6 +34,13 @@ std::string to_text(const trial::Trial& trial, std::size_t number) {
   return text;
 }
 
+std::string speeds_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table) {
+  std::string text = trials.size() > 1 || !table.places.empty() ? "Speeds\n" : "";
+  if (!table.places.empty()) text += table_text(table);
+  if (table.rows.size() > 1 || !table.places.empty()) text += "  " + trial::table_words(table) + "\n";
+  return text;
+}
+
 std::string to_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table) {
   std::string text = "Trials\n";
   for (std::size_t i = 0; i < trials.size(); ++i) text += to_text(trials[i], i + 1);

@@ -13,5 +13,7 @@ namespace hushmill::app {
 std::string to_text(const trial::Trial& trial, std::size_t number);
 /// All of them and, where it says more, the table of speeds against places.
 std::string to_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table);
+/// What is left to be said when each trial was told of as it ended.
+std::string speeds_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table);
 
 }  // namespace hushmill::app

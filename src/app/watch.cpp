@@ -16,6 +16,7 @@
 #include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
+#include "live/session_trials.hpp"
 #include "live/trials_kept.hpp"
 #include "listen/listener.hpp"
 #include "live/why_no_advice.hpp"
@@ -61,6 +62,31 @@ class Monitor {
       show_text(event);
     std::fflush(stdout);
     if (settings_.keeper) keep(event);
+  }
+
+  /// A changed speed that did not clear it: chatter goes on without a new alarm, so the advice is said again, for this speed.
+  void show_went_on(const trial::TrialBook& book) {
+    const auto& findings = listener_.findings();
+    if (findings.episodes.empty() || !findings.episodes.back().open || findings.stretches.size() == told_stretches_) return;
+    const auto& episode = findings.episodes.back();
+    const auto& stretch = live::chattered_at(findings, episode);
+    if (&stretch != &findings.stretches.back() || stretch.from_s <= episode.alert_s) return;
+    told_stretches_ = findings.stretches.size();
+    const auto running = book.running(findings);
+    const auto what = advice(episode);
+    const double now_s = listener_.snapshot().t_s;
+    const auto& chatter = listener_.snapshot().chatter;
+    const double hz = chatter ? chatter->chatter_hz : episode.chatter_hz;
+    if (settings_.json) {
+      std::puts(dump(Json{{"t_s", std::round(now_s * 1e4) / 1e4}, {"event", "chatter_goes_on"}, {"spindle_rpm", stretch.entered_rpm},
+                          {"chatter_hz", std::round(hz * 1e3) / 1e3}, {"advice", to_json(what)}}, -1).c_str());
+    } else {
+      std::printf("%8.2f s  S%.0f did not clear it: %.0f Hz goes on%s\n", now_s, stretch.entered_rpm, hz,
+                  running && !running->believed() ? " (the sound says another speed)" : "");
+      show_advice(what);
+    }
+    std::fflush(stdout);
+    if (settings_.keeper) settings_.keeper->note(live::KeptAdvice{now_s, static_cast<std::int64_t>(findings.episodes.size()), what});
   }
 
   /// What is in the journal by now; only then it is said. Troubles go to standard error, each once.
@@ -111,6 +137,18 @@ class Monitor {
                       listener_.findings());
   }
 
+  static void show_advice(const advise::Advice& what) {
+    const bool lower_first = !what.prefer || *what.prefer == advise::Direction::lower;
+    const auto lower = speed_line("down to", what.lower);
+    const auto higher = speed_line("up to", what.higher);
+    const auto& first = lower_first && !lower.empty() ? lower : higher;
+    const auto& second = lower_first ? higher : lower;
+    if (!first.empty())
+      std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ",
+                  &first == &second ? "" : second.c_str());
+    std::printf("            %s\n", what.reason.c_str());
+  }
+
   void show_json(const listen::Event& event) {
     Json line{{"t_s", std::round(event.t_s * 1e4) / 1e4}, {"event", listen::word(event.kind)}};
     const auto& findings = listener_.findings();
@@ -145,14 +183,7 @@ class Monitor {
         const auto& e = findings.episodes[static_cast<std::size_t>(event.index)];
         std::printf("%8.2f s  CHATTER at %.0f Hz, %s%s\n", event.t_s, e.chatter_hz, between_teeth(e.chatter_hz, tooth_hz).c_str(),
                     e.return_of ? "; it came back" : "");
-        const auto what = advice(e);
-        const bool lower_first = !what.prefer || *what.prefer == advise::Direction::lower;
-        const auto lower = speed_line("down to", what.lower);
-        const auto higher = speed_line("up to", what.higher);
-        const auto& first = lower_first && !lower.empty() ? lower : higher;
-        const auto& second = lower_first ? higher : lower;
-        if (!first.empty()) std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ", &first == &second ? "" : second.c_str());
-        std::printf("            %s\n", what.reason.c_str());
+        show_advice(advice(e));
         break;
       }
       case listen::EventKind::chatter_ends: {
@@ -177,6 +208,7 @@ class Monitor {
   listen::Listener& listener_;
   live::KeepingState kept_;
   std::uint64_t shown_kept_ = 0, noted_ = 0;
+  std::size_t told_stretches_ = 0;
   std::string shown_trouble_;
 };
 }  // namespace
@@ -191,6 +223,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   const auto show_news = [&] {
     for (const auto& event : listener.take_events()) monitor.show(event);
     for (const auto& line : trial_lines.take()) std::puts(line.c_str());
+    monitor.show_went_on(book);
     std::fflush(stdout);
   };
   interrupted = 0;
@@ -257,7 +290,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     if (source.lost_samples() > 0) std::printf("; %llu samples were lost", static_cast<unsigned long long>(source.lost_samples()));
     std::puts("");
     if (const auto trials = book.trials(findings); trials.size() > 1 || !settings.trials.tags.empty())
-      std::fputs(to_text(trials, trial::speed_table(trials)).c_str(), stdout);
+      std::fputs(speeds_text(trials, trial::speed_table(trials)).c_str(), stdout);
     for (const auto warning : findings.warnings) std::printf("Note: %s\n", warning_text(warning, findings).c_str());
   }
   return failed ? 1 : 0;

@@ -150,6 +150,14 @@ TEST_CASE("what is needed must be there") {
   refused(file.with({"--diameter-mm"}), "--diameter-mm");
 }
 
+TEST_CASE("a file without its door, and a window that cannot be, are named") {
+  const QuietFile file;
+  CHECK(test::complaint_trouble(file.bench.hushmill({"watch", "--file", file.path, "--rpm", "6000", "--flutes", "4"}), 2,
+                                {"--file", "the sound comes from the microphone", "--source recording with it would be right"}) == "");
+  CHECK(test::complaint_trouble(file.bench.hushmill({"--source", "rig", "--size", "10x10"}), 2, {"--size is '10x10'", "640x360 to 7680x4320"}) == "");
+  CHECK(test::complaint_trouble(file.bench.hushmill({"--source", "rig", "--size", "big"}), 2, {"--size is 'big'", "1280x720"}) == "");
+}
+
 TEST_CASE("unknown commands, unknown options and words too many are named") {
   const QuietFile file;
   const auto refused = [&](const Words& words, const char* named) {

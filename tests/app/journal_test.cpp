@@ -21,7 +21,7 @@ std::string text_of(const std::string& file) {
 }
 
 // Lines of `watch` that tell of trials.
-const std::set<std::string> kOfTrials{"trial_ends", "speed_entered", "quiet_so_far"};
+const std::set<std::string> kOfTrials{"trial_ends", "speed_entered", "quiet_so_far", "chatter_goes_on"};
 
 /// One chattering session under a job and a tool with nasty names.
 void keep_a_session(const test::BenchFolder& bench) {
@@ -124,6 +124,9 @@ TEST_CASE("the journal's commands complain in one line") {
   CHECK(complaint({"journal", "pin", "77", "--data", data}, 2, {"no recording 77", "would be right"}) == "");
   CHECK(complaint({"journal", "export", "events", "--data", data, "--out", bench.path("no/such/folder.csv")}, 1, {"cannot be written"}) == "");
   CHECK(complaint({"watch", "--source", "rig", "--record", "mp3", "--data", data}, 2, {"--record is 'mp3'; wav or flac would be right"}) == "");
+  CHECK(complaint({"watch", "--source", "recording", "--file", bench.path("cut.wav"), "--rpm", "6800", "--flutes", "4", "--record", "wav", "--data", data}, 2,
+                  {"--record", "cut.wav' is a recording already", "would be right"}) == "");
+  CHECK(complaint({"journal", "export", "events", "--data", data, "--out", bench.path("t.xlsx")}, 2, {"t.xlsx", ".csv or .json would be right"}) == "");
   std::ofstream(bench.path("data/journal.sqlite"), std::ios::binary) << std::string(5000, 'x');
   CHECK(complaint({"journal", "list", "--data", data}, 2, {"no journal of Hushmill", "would be right"}) == "");
 }

@@ -93,6 +93,52 @@ TEST_CASE("not cleared: a step that is not enough goes on chattering") {
   CHECK_THAT(text_of(bench, session), Contains("No speed has held yet."));
 }
 
+TEST_CASE("a step that is not enough gets advice for the new speed, the same in the monitor and in a review") {
+  const test::BenchFolder bench;
+  const auto session = wall("1", "6460");
+  const auto trials = trials_of(bench, session);
+  Words words{"watch", "--source", "recording", "--file", bench.path("session.wav"), "--rpm", "6800", "--flutes", "4", "--rpm-at", "8:6460", "--json"};
+  std::istringstream lines(bench.hushmill(words).out);
+  std::vector<Json> went_on;
+  double last_onset_s = 0;
+  for (std::string line; std::getline(lines, line);) {
+    const auto event = Json::parse(line);
+    if (event.at("event") == "chatter_goes_on") went_on.push_back(event);
+    if (event.at("event") == "chatter_onset") last_onset_s = event.at("t_s");
+  }
+  const auto document = bench.review("session.wav", "6800", "4", {"--rpm-at", "8:6460"});
+  // Either it was raised anew at the new speed, or it went on and that is said once.
+  if (last_onset_s < 8) {
+    REQUIRE(went_on.size() == 1);
+    CHECK(went_on[0].at("spindle_rpm") == 6460);
+    CHECK(went_on[0].at("t_s") > 10);
+    CHECK(test::advice_shape_trouble(went_on[0].at("advice")) == "");
+    for (const auto& advice : {went_on[0].at("advice"), document.at("advice")}) {
+      // The speed that chattered before is none that may be tried again, and the present one is no change.
+      REQUIRE(advice.at("lower").is_object());
+      CHECK(advice.at("lower").at("spindle_rpm") < 6460 * 0.99);
+    }
+  } else {
+    CHECK(went_on.empty());
+  }
+}
+
+TEST_CASE("a speed that is entered two seconds before the machine gets there is judged from when it is there") {
+  const test::BenchFolder bench;
+  const auto session = wall("1", "6000");
+  Words made = session.scene;
+  made.insert(made.end(), {"--rpm-at", "8:6000"});
+  bench.simulate("session.wav", made);
+  const auto document = bench.review("session.wav", "6800", "4", {"--rpm-at", "6:6000"});
+  const auto& trials = document.at("trials");
+  REQUIRE(trials.size() == 2);
+  CHECK(trials[0].at("outcome") == "chattered");
+  CHECK(trials[1].at("from_s") == 6);
+  CHECK(trials[1].at("judged_from_s") > 7.9);
+  CHECK(trials[1].at("outcome") == "held");
+  CHECK(document.at("speeds").at("holds_everywhere_rpm") == 6000);
+}
+
 TEST_CASE("speed raised instead of lowered: it chatters there, too, and no speed has held") {
   const test::BenchFolder bench;
   const auto session = wall("1", "7140");
@@ -194,7 +240,7 @@ TEST_CASE("watching tells the same trials as a review, and calls quiet what is o
     if (auto event = Json::parse(line); event.at("event") == "trial_ends") ended.push_back(std::move(event));
   REQUIRE(ended.size() == trials.size());
   for (std::size_t i = 0; i < trials.size(); ++i) {
-    CHECK(ended[i].at("trial") == i);
+    CHECK(ended[i].at("trial") == i + 1);
     for (const auto& [field, value] : trials[i].items()) {
       INFO(field);
       CHECK(ended[i].at(field) == value);
@@ -215,5 +261,9 @@ TEST_CASE("options of trials that make no sense are refused in one line") {
   CHECK(trouble({"--tag", "wall"}, {"--tag", "'wall'", "4.1:4.6:corner"}) == "");
   CHECK(trouble({"--tag", "3:2:wall"}, {"--tag", "3:2:wall", "earlier time first"}) == "");
   CHECK(trouble({"--tag", "x:2:wall"}, {"--tag", "'x'"}) == "");
+  // Stretches that overlap are named, and which of them counts.
+  const auto overlap = bench.hushmill({"review", bench.path("steady.wav"), "--rpm", "6800", "--flutes", "4", "--tag", "1:3:wall", "--tag", "2:4:corner"});
+  CHECK(overlap.code == 0);
+  CHECK(overlap.err == "hushmill: --tag 1:3:wall and 2:4:corner overlap: from 2 to 3 s it is taken as corner, which was given last\n");
   CHECK(trouble({"--tag", "60:70:wall"}, {"--tag", "60", "after the end"}) == "");
 }

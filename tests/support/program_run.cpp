@@ -1,5 +1,6 @@
 #include "support/program_run.hpp"
 
+#include <algorithm>
 #include <fstream>
 #include <sstream>
 #include <stdexcept>
@@ -27,6 +28,9 @@ ProgramRun run_program(const std::vector<std::string>& words,
   // The shell only parts the two streams; the words reach the program untouched.
   ChildCommand command{{"sh", "-c", R"(exec "$@" >"$HUSHMILL_TEST_OUT" 2>"$HUSHMILL_TEST_ERR")", "sh"}, environment};
   command.words.insert(command.words.end(), words.begin(), words.end());
+  // What the program keeps by itself goes with the run, unless the test wants it somewhere.
+  const bool has_home = std::any_of(environment.begin(), environment.end(), [](const auto& one) { return one.first == "XDG_DATA_HOME"; });
+  if (!has_home) command.environment.emplace_back("XDG_DATA_HOME", (folder / "data").string());
   command.environment.emplace_back("HUSHMILL_TEST_OUT", out.string());
   command.environment.emplace_back("HUSHMILL_TEST_ERR", err.string());
   ChildProcess child(command);
