@@ -31,7 +31,7 @@ TrialOptions trial_options(const TrialOptionTexts& texts);
 /// The options as typed, each with a space before it, so that a report can be made again.
 std::string settings_text(const TrialOptionTexts& texts);
 
-/// Names stretches that overlap, and which of them counts, on standard error.
+/// Names stretches that overlap, and which of them counts, on standard error; not one that lies within an earlier one.
 void tell_overlaps(const std::vector<trial::Tag>& tags);
 
 }  // namespace hushmill::app

@@ -43,12 +43,16 @@ void draw_past(Canvas& canvas, const Rect& strip, const TimelineView& view, cons
   }
   const float x = x_of(past.at_s);
   canvas.line({x, strip.y - canvas.px(4)}, {x, strip.bottom() + canvas.px(4)}, theme.ink, canvas.px(2));
-  const float top = strip.y - canvas.px(4), s = canvas.px(5);
+  // On a ground of its own beside the line, inside the strip: above it stands the title, beneath it the speeds.
+  const float side = canvas.px(16), s = canvas.px(5);
+  const float left = x + canvas.px(3) + side < strip.right() ? x + canvas.px(3) : x - canvas.px(3) - side;
+  const Point at{left + side / 2, strip.middle_y()};
+  canvas.fill({left, at.y - side / 2, side, side}, theme.panel, canvas.px(3));
   if (past.playing) {
-    canvas.polygon({{x - s * 0.6F, top - s}, {x + s, top}, {x - s * 0.6F, top + s}}, theme.ink);
+    canvas.polygon({{at.x - s * 0.7F, at.y - s}, {at.x + s, at.y}, {at.x - s * 0.7F, at.y + s}}, theme.ink);
   } else {
-    canvas.fill({x - s * 0.9F, top - s, s * 0.6F, 2 * s}, theme.ink);
-    canvas.fill({x + s * 0.3F, top - s, s * 0.6F, 2 * s}, theme.ink);
+    canvas.fill({at.x - s * 0.9F, at.y - s, s * 0.6F, 2 * s}, theme.ink);
+    canvas.fill({at.x + s * 0.3F, at.y - s, s * 0.6F, 2 * s}, theme.ink);
   }
   canvas.mark(past.playing ? "playing" : "paused", x, strip.y);
 }
