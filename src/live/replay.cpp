@@ -61,13 +61,11 @@ struct Hearing {
       }
       if (whole || over) ++frames;
       listening->fill(state, true);
-      // A verdict is not held up by advice, but each episode is to have its own from the start, and its final one at
-      // the end.
+      // Each episode is to have its advice from the start, and the last one its final figures; between them the advice comes when it
+      // is ready, so that hearing is not held up by thinking.
       const bool fresh = state.episode_count != episodes;
-      const bool closed = !state.episodes.empty() && !state.episodes.back().open && open_before;
       episodes = state.episode_count;
-      open_before = !state.episodes.empty() && state.episodes.back().open;
-      if (fresh || closed || over) {
+      if (fresh || over) {
         waiting_since = now;
         return false;
       }
@@ -83,7 +81,6 @@ struct Hearing {
   std::size_t next_step = 0;
   std::uint64_t frames = 0;
   std::uint64_t episodes = 0;
-  bool open_before = false;
   bool over = false;
   std::optional<Clock::time_point> waiting_since;
 };
