@@ -62,6 +62,7 @@ class ReplayDesk {
   bool list_open() const noexcept { return list_.has_value(); }
 
  private:
+  void say(std::string hint);
   void look_back(double at_s, const live::State& live);
   void back_to_now(ViewState& view);
   void opened(std::unique_ptr<live::Replay> replay, ViewState& view);

@@ -24,16 +24,20 @@ std::string lower(std::string text) {
   return text;
 }
 
-void change_to(const live::State& state, const live::CutCard& card, ViewState& view, std::vector<live::Command>& commands) {
+void change_to(const live::State& state, const live::CutCard& card, ViewState& view,
+               std::vector<live::Command>& commands) {
   view.undo.push_back(state.card);
   if (view.undo.size() > kMostUndo) view.undo.erase(view.undo.begin());
   for (const live::Command& command : change_card(state, card)) commands.push_back(command);
 }
 
 std::string what_of(const setup::CutSheet& sheet, Units units) {
-  std::string what = "S" + std::to_string(std::lround(sheet.programmed_rpm)) + kDot + counted(sheet.flutes) + (sheet.flutes == 1 ? " flute" : " flutes");
+  std::string what = "S" + std::to_string(std::lround(sheet.programmed_rpm)) + kDot + counted(sheet.flutes) +
+                     (sheet.flutes == 1 ? " flute" : " flutes");
   const double per_unit = units == Units::inch ? kMmPerInch : 1;
-  if (sheet.diameter_mm) what += kDot + trimmed(*sheet.diameter_mm / per_unit, units == Units::inch ? 3 : 2) + kThinGap + (units == Units::inch ? "in" : "mm");
+  if (sheet.diameter_mm)
+    what += kDot + trimmed(*sheet.diameter_mm / per_unit, units == Units::inch ? 3 : 2) + kThinGap +
+            (units == Units::inch ? "in" : "mm");
   for (const auto& part : {sheet.tool, sheet.material})
     if (!part.empty()) what += kDot + part;
   return what;
@@ -60,7 +64,8 @@ std::optional<std::size_t> tool_on(const Tools& tools, const live::CutCard& card
   for (std::size_t i = 0; i < tools.size(); ++i) {
     if (tools[i].flutes != card.flutes) continue;
     if (tool_words(tools[i]) == taken_up) return i;
-    const bool same = card.diameter_mm && tools[i].diameter_mm && std::abs(*card.diameter_mm - *tools[i].diameter_mm) < kSameDiameterMm;
+    const bool same = card.diameter_mm && tools[i].diameter_mm &&
+                      std::abs(*card.diameter_mm - *tools[i].diameter_mm) < kSameDiameterMm;
     if (!same) continue;
     if (found) return std::nullopt;
     found = i;
@@ -68,8 +73,10 @@ std::optional<std::size_t> tool_on(const Tools& tools, const live::CutCard& card
   return found;
 }
 
-std::optional<std::size_t> tool_that_fits(const Tools& tools, const live::CutCard& card, const std::optional<listen::OtherFit>& heard) {
-  if (!heard || !(card.entered_rpm() > 0) || std::abs(heard->spindle_rpm / card.entered_rpm() - 1) > kSameSpeed) return std::nullopt;
+std::optional<std::size_t> tool_that_fits(const Tools& tools, const live::CutCard& card,
+                                          const std::optional<listen::OtherFit>& heard) {
+  if (!heard || !(card.entered_rpm() > 0) || std::abs(heard->spindle_rpm / card.entered_rpm() - 1) > kSameSpeed)
+    return std::nullopt;
   if (heard->flutes == card.comb_flutes()) return std::nullopt;
   std::optional<std::size_t> found;
   for (std::size_t i = 0; i < tools.size(); ++i) {
@@ -115,7 +122,9 @@ void ToolsDesk::lay_out() {
   for (std::size_t i = 0; i < cuts_.list.size(); ++i) {
     const auto& cut = cuts_.list[i];
     const std::string title = cut.trouble.empty() ? cut.sheet.title : cut.file.filename().string();
-    if (lower(title + " " + cut.sheet.tool + " " + cut.sheet.material + " " + cut.sheet.machine).find(wanted) == std::string::npos) continue;
+    if (lower(title + " " + cut.sheet.tool + " " + cut.sheet.material + " " + cut.sheet.machine).find(wanted) ==
+        std::string::npos)
+      continue;
     lines_.push_back({title, {}, cut.trouble, i});
   }
   selected_ = lines_.empty() ? 0 : std::min(selected_, lines_.size() - 1);
@@ -132,7 +141,8 @@ void ToolsDesk::enter(const live::State& state, ViewState& view, std::vector<liv
       trouble_ = "There is no folder to write to: neither XDG_CONFIG_HOME nor HOME is set.";
       return;
     }
-    shelf_.write_cut(sheet, view.units == Units::inch ? setup::LengthUnit::inch : setup::LengthUnit::millimetre, settings_.cut_folders.front());
+    shelf_.write_cut(sheet, view.units == Units::inch ? setup::LengthUnit::inch : setup::LengthUnit::millimetre,
+                     settings_.cut_folders.front());
     return;
   }
   if (!line.trouble.empty()) {
@@ -145,7 +155,8 @@ void ToolsDesk::enter(const live::State& state, ViewState& view, std::vector<liv
   open_ = false;
 }
 
-void ToolsDesk::take_input(const live::State& state, ViewState& view, Input& input, std::vector<live::Command>& commands) {
+void ToolsDesk::take_input(const live::State& state, ViewState& view, Input& input,
+                           std::vector<live::Command>& commands) {
   if (view.editing || view.greeting) return;
   const auto keys = std::exchange(input.keys, {});
   if (!open_) {
@@ -215,7 +226,8 @@ void ToolsDesk::draw(Canvas& canvas, const Rect& window, Units units) {
   const Theme& theme = canvas.theme();
   canvas.enter("Cuts");
   canvas.fill(window, theme.ground, 0, 0.72);
-  const float width = std::min(canvas.px(760), window.w - canvas.px(16)), height = std::min(canvas.px(440), window.h - canvas.px(16));
+  const float width = std::min(canvas.px(760), window.w - canvas.px(16)),
+              height = std::min(canvas.px(440), window.h - canvas.px(16));
   const Rect card{window.middle_x() - width / 2, window.middle_y() - height / 2, width, height};
   const Rect inside = draw_panel(canvas, card, "Cuts on file", "Enter takes, Esc closes");
   canvas.outline(card, theme.mark, canvas.px(1), canvas.px(6));
@@ -223,7 +235,8 @@ void ToolsDesk::draw(Canvas& canvas, const Rect& window, Units units) {
   const Rect field = inside.top(canvas.px(26));
   canvas.fill(field, theme.well, canvas.px(3));
   canvas.outline(field, theme.mark, canvas.px(1), canvas.px(3));
-  canvas.text(field.inset(canvas.px(8), 0), words_.empty() ? "Type words to find a cut, or a name to write the present one down" : words_,
+  canvas.text(field.inset(canvas.px(8), 0),
+              words_.empty() ? "Type words to find a cut, or a name to write the present one down" : words_,
               {.size = 14, .colour = words_.empty() ? theme.dim : theme.ink});
   const Rect below = inside.below(canvas.px(34));
   const Rect list = below.top(std::max(0.0F, below.h - canvas.px(56)));
@@ -239,12 +252,18 @@ void ToolsDesk::draw(Canvas& canvas, const Rect& window, Units units) {
     const Rect in = row.inset(canvas.px(8), 0);
     const bool bad = !line.trouble.empty();
     const float title = in.w * 0.4F;
-    canvas.text(in.left(title), line.title, {.size = 13, .weight = i == selected_ ? Weight::bold : Weight::regular, .colour = bad ? theme.dim : theme.ink});
-    const std::string what = bad ? "cannot be read: Enter says why" : line.cut ? what_of(cuts_.list[*line.cut].sheet, units) : line.what;
+    canvas.text(
+        in.left(title), line.title,
+        {.size = 13, .weight = i == selected_ ? Weight::bold : Weight::regular, .colour = bad ? theme.dim : theme.ink});
+    const std::string what = bad        ? "cannot be read: Enter says why"
+                             : line.cut ? what_of(cuts_.list[*line.cut].sheet, units)
+                                        : line.what;
     canvas.text(in.after(title + canvas.px(8)), what, {.size = 13, .colour = bad ? theme.abnormal_text : theme.dim});
   }
   if (lines_.empty())
-    canvas.text(list.top(canvas.px(kLine)), answered_ ? "No cut is on file yet: type a name and press Enter." : "Looking\xE2\x80\xA6", {.size = 13, .colour = theme.dim});
+    canvas.text(list.top(canvas.px(kLine)),
+                answered_ ? "No cut is on file yet: type a name and press Enter." : "Looking\xE2\x80\xA6",
+                {.size = 13, .colour = theme.dim});
   const Rect foot = inside.below(inside.h - canvas.px(52));
   if (!trouble_.empty())
     canvas.text(foot, trouble_, {.size = 12, .colour = theme.danger_text, .y = AlignY::top, .lines = 3});
