@@ -23,7 +23,8 @@ constexpr double kFramesPerS = 20;
 constexpr double kFrameS = 1 / kFramesPerS;
 constexpr std::chrono::milliseconds kListenAtATime{8};  // then the place and the loudspeaker have their turn
 constexpr std::chrono::milliseconds kNap{4};
-constexpr std::chrono::seconds kAdviceMost{5};  // no answer is waited for longer
+constexpr std::chrono::seconds kAdviceMost{5};       // no answer is waited for longer
+constexpr std::chrono::seconds kLastAdviceMost{60};  // when all is heard, nobody waits for the hearing
 constexpr std::array kSpeeds{0.5, 1.0, 2.0, 4.0, 8.0};
 
 // One hearing from the first sample on. [replay thread]
@@ -43,7 +44,7 @@ struct Hearing {
   // One frame further; false while an answer of the adviser is waited for.
   bool step(Clock::time_point now, State& state) {
     if (waiting_since) {
-      if (listening->await_advice() && now - *waiting_since < kAdviceMost) return false;
+      if (listening->await_advice() && now - *waiting_since < (over ? kLastAdviceMost : kAdviceMost)) return false;
       waiting_since.reset();
     } else {
       while (next_step < subject.steps.size() && sample_of(subject.steps[next_step].t_s) <= sound->at())
@@ -61,8 +62,8 @@ struct Hearing {
       }
       if (whole || over) ++frames;
       listening->fill(state, true);
-      // Each episode is to have its advice from the start, and the last one its final figures; between them the advice comes when it
-      // is ready, so that hearing is not held up by thinking.
+      // Each episode is to have its advice from the start, and the last one its final figures; between them the advice
+      // comes when it is ready, so that hearing is not held up by thinking.
       const bool fresh = state.episode_count != episodes;
       episodes = state.episode_count;
       if (fresh || over) {
@@ -310,7 +311,7 @@ bool Replay::look(State& state, ReplayView& view) const {
   view = parts_->view;
   if (parts_->film.empty()) return false;
   parts_->film.show(parts_->film.index_at(view.at_s), state);
-  state.source.running = view.playing;
+  state.source.running = !view.all_heard || view.at_s < view.length_s - kFrameS;  // held still is not ended
   return true;
 }
 

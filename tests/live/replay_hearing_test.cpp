@@ -88,7 +88,7 @@ LiveSession listen_live(const std::filesystem::path& folder) {
 void wait_until_heard(const live::Replay& replay) {
   live::State state;
   live::ReplayView view;
-  for (int i = 0; i < 3000; ++i) {
+  for (int i = 0; i < 12000; ++i) {
     replay.look(state, view);
     if (view.all_heard) return;
     std::this_thread::sleep_for(std::chrono::milliseconds(10));
@@ -160,6 +160,7 @@ TEST_CASE("a kept session is replayed from the journal with the very verdicts, t
     replay.seek(alert_s + 0.1);
     replay.look(state, view);
     CHECK(state.snapshot.verdict == listen::Verdict::chatter);
+    CHECK(state.source.running);  // held still is not ended
     CHECK(state.snapshot.t_s <= view.at_s);
     CHECK(state.snapshot.t_s > view.at_s - 0.06);
     replay.set_loop(std::pair{1.0, 1.2});
@@ -180,11 +181,12 @@ TEST_CASE("a kept session is replayed from the journal with the very verdicts, t
     replay.set_loop({});
     replay.seek(view.length_s - 0.3);
     replay.play(true);
-    for (int i = 0; i < 200 && view.playing; ++i) {
+    for (int i = 0; i < 1000 && view.playing; ++i) {
       std::this_thread::sleep_for(std::chrono::milliseconds(10));
       replay.look(state, view);
     }
     CHECK_FALSE(view.playing);
+    CHECK_FALSE(state.source.running);
     CHECK(view.at_s > view.length_s - 0.1);
   }
   {  // another flute count makes all of it be heard again, and back again gives the first answer
