@@ -47,8 +47,8 @@ constexpr std::array kLines{
     KeyLine{Action::look_back, "B", "", "look back; so does a click on the session's strip", false},
     KeyLine{Action::other_source, "G", "", "open another microphone, recording or the simulator", false},
     KeyLine{Action::keys, "F1", "?", "show or hide these keys", false},
-    KeyLine{Action::lessons, "N", "", "lessons, with a simulated cut; Esc there comes back", false},
-    KeyLine{Action::taps, "B", "", "tap test; Esc there comes back", false},
+    KeyLine{Action::lessons, "I", "", "lessons, with a simulated cut; Esc there comes back", false},
+    KeyLine{Action::taps, "X", "", "tap test; Esc there comes back", false},
     KeyLine{Action::close, "Ctrl+Q", "", "close the program", false},
 };
 

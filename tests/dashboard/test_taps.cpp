@@ -116,8 +116,8 @@ TEST_CASE("before the first chatter the ladder shows the pockets of the tapped t
 }
 
 TEST_CASE("the dashboard has doors to the lessons and to the tap test") {
-  CHECK(action_for("N") == Action::lessons);
-  CHECK(action_for("B") == Action::taps);
+  CHECK(action_for("I") == Action::lessons);
+  CHECK(action_for("X") == Action::taps);
 }
 
 TEST_CASE("chatter on a note of the tapped part is told to be the part's, with what to work on") {
