@@ -89,7 +89,7 @@ TEST_CASE("huge and odd numbers leave the screen tidy and are never cut short") 
   }
 }
 
-TEST_CASE("-99 999.99 and 1 000 000 in any field leave the screen tidy") {
+TEST_CASE("the screen stays tidy with -99 999.99 or 1 000 000 in any field") {
   const double value = GENERATE(-99999.99, 1000000.0);
   auto states = test::made_session(Made::chatter, 0.5);
   live::State& state = states.back();
