@@ -96,6 +96,10 @@ bool EpisodeBook::follow(const Row& row) {
     const double p = static_cast<double>(row.power[bin]);
     // The skirt of a tooth line is no line.
     if (bin + 1 < row.power.size() && std::max(row.power[bin - 1], row.power[bin + 1]) > row.power[bin]) return;
+    // Nor is the tooth line itself, where it stands within reach of a place beside it.
+    if (bin > 0 && bin + 1 < row.power.size() &&
+        row.comb.on_tooth(signal::interpolate_hann(static_cast<double>(row.power[bin - 1]), p, static_cast<double>(row.power[bin + 1]), bin).bin * row.bin_hz, row.bin_hz))
+      return;
     if (p < settings_.gone_above_background * static_cast<double>(row.background[bin])) return;
     peak_sum += p;
     for (int d = -kLobeBins; d <= kLobeBins; ++d) {
