@@ -106,7 +106,7 @@ class Canvas {
 
   ImDrawList& list_;
   const Typography& type_;
-  const Theme& theme_;
+  const Theme theme_;  ///< a copy: a theme is often made where the canvas is
   Report* report_;
   const char* panel_ = "";
 };
