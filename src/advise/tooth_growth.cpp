@@ -4,16 +4,16 @@
 #include <array>
 #include <cmath>
 #include <complex>
-#include <numbers>
 #include <vector>
 
 #include "advise/lanes.hpp"
+#include "cutting/circle.hpp"
 
 namespace hushmill::advise {
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
+using cutting::kPi;
 // The dominant multiplier has outgrown the others when two waves explain the next one.
 constexpr int kFewestTeeth = 6;
 constexpr int kMostTeeth = 48;
@@ -28,9 +28,10 @@ struct Matrix {
   Lanes xx{}, xy{}, yx{}, yy{};
 };
 
-// Integral of the directional matrix of one tooth from angle 0, with s2 and c2 a quarter of sine and cosine of twice the
-// angle.
-[[gnu::always_inline]] inline Matrix primitive(const Lanes& half, const Lanes& s2, const Lanes& c2, const Lanes& kr) noexcept {
+// Integral of the directional matrix of one tooth from angle 0, with s2 and c2 a quarter of sine and cosine of twice
+// the angle.
+[[gnu::always_inline]] inline Matrix primitive(const Lanes& half, const Lanes& s2, const Lanes& c2,
+                                               const Lanes& kr) noexcept {
   return {c2 - kr * (half - s2), kr * c2 - (half + s2), half - s2 + kr * c2, -c2 - kr * (half + s2)};
 }
 
@@ -136,16 +137,15 @@ struct Lane {
   }
   for (Step& step : steps) {
     const Matrix h{lane.depth * step.cut.xx, lane.depth * step.cut.xy, lane.depth * step.cut.yx,
-                          lane.depth * step.cut.yy};
-    const Matrix r{lane.rub * step.drag.xx, lane.rub * step.drag.xy, lane.rub * step.drag.yx,
-                          lane.rub * step.drag.yy};
+                   lane.depth * step.cut.yy};
+    const Matrix r{lane.rub * step.drag.xx, lane.rub * step.drag.xy, lane.rub * step.drag.yx, lane.rub * step.drag.yy};
     // force = h d - r w, w = v + give force: (1 + r give) force = h d - r v.
     const Lanes mxx = 1.0F + r.xx * lane.give_x, mxy = r.xy * lane.give_y;
     const Lanes myx = r.yx * lane.give_x, myy = 1.0F + r.yy * lane.give_y;
     const Lanes over = 1.0F / (mxx * myy - mxy * myx);
     const auto solved = [&](const Matrix& b) {
       return Matrix{over * (myy * b.xx - mxy * b.yx), over * (myy * b.xy - mxy * b.yy),
-                           over * (mxx * b.yx - myx * b.xx), over * (mxx * b.yy - myx * b.xy)};
+                    over * (mxx * b.yx - myx * b.xx), over * (mxx * b.yy - myx * b.xy)};
     };
     step.cut = solved(h);
     step.drag = solved(r);
@@ -361,7 +361,8 @@ void tooth_growths(std::span<const FlexibleCut* const> cuts, double spindle_rpm,
       lane.depth[k] = static_cast<float>(depth);
       lane.rub[k] = static_cast<float>(depth * cut.rub_length_mm * 2 * kPi * cut.first_mode_hz / surface_mm_s);
     }
-    for (std::size_t m = 0; m < kMost; ++m) lane.give_x += batch.along[0].kick[m], lane.give_y += batch.along[1].kick[m];
+    for (std::size_t m = 0; m < kMost; ++m)
+      lane.give_x += batch.along[0].kick[m], lane.give_y += batch.along[1].kick[m];
     fill_steps(batch.steps, lane, flutes);
     const Dots dots = wide_registers() ? step_teeth_wide(batch, wanted) : step_teeth_narrow(batch, wanted);
     for (std::size_t k = 0; k < count; ++k) {

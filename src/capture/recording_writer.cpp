@@ -19,7 +19,8 @@ std::string number_text(double value) {
   return text;
 }
 
-[[noreturn]] void refuse(const std::filesystem::path& file, const std::string& found, const std::string& right) {
+[[noreturn]] void refuse_to_write(const std::filesystem::path& file, const std::string& found,
+                                  const std::string& right) {
   throw BadInput("file " + in_quotes(file.string()) + ": " + found + "; " + right);
 }
 
@@ -39,9 +40,9 @@ int file_kind(const std::filesystem::path& file, SampleDepth depth) {
   const std::string ending = lower_ending(file);
   const bool wav = ending == ".wav";
   if (!wav && ending != ".flac")
-    refuse(file, "its name does not end in a kind that is written", ".wav or .flac would be right");
+    refuse_to_write(file, "its name does not end in a kind that is written", ".wav or .flac would be right");
   if (!wav && depth == SampleDepth::bits32)
-    refuse(file, "FLAC holds no 32-bit samples", "24 bits or .wav would be right");
+    refuse_to_write(file, "FLAC holds no 32-bit samples", "24 bits or .wav would be right");
   const int kind = wav ? SF_FORMAT_WAV : SF_FORMAT_FLAC;
   switch (depth) {
     case SampleDepth::bits16:
@@ -82,11 +83,11 @@ RecordingWriter::RecordingWriter(const std::filesystem::path& file, const Record
   p.path = file;
   if (!(format.sample_rate_hz >= kLowestRateHz && format.sample_rate_hz <= kHighestRateHz) ||
       format.sample_rate_hz != std::floor(format.sample_rate_hz)) {
-    refuse(file, "sample rate " + number_text(format.sample_rate_hz) + " Hz",
-           "a whole number from 16000 to 192000 Hz would be right");
+    refuse_to_write(file, "sample rate " + number_text(format.sample_rate_hz) + " Hz",
+                    "a whole number from 16000 to 192000 Hz would be right");
   }
   if (format.channels < 1 || format.channels > 2) {
-    refuse(file, std::to_string(format.channels) + " channels", "1 or 2 would be right");
+    refuse_to_write(file, std::to_string(format.channels) + " channels", "1 or 2 would be right");
   }
   p.info.samplerate = static_cast<int>(format.sample_rate_hz);
   p.info.channels = format.channels;

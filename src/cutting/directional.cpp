@@ -5,7 +5,6 @@
 
 namespace hushmill::cutting {
 namespace {
-constexpr double kTurn = 2.0 * kPi;
 constexpr double kN_mm2 = 1e6;  // in N/m²
 }  // namespace
 

@@ -3,9 +3,9 @@
 
 #include <vector>
 
-namespace hushmill::cutting {
+#include "cutting/circle.hpp"
 
-inline constexpr double kPi = 3.141592653589793238462643383279502884;
+namespace hushmill::cutting {
 
 /// One viscously damped mode: G(f) = (1/k) / (1 − r² + 2iζr), r = f / natural_hz.
 struct Mode {

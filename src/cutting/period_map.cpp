@@ -16,7 +16,6 @@ using Eigen::MatrixXd;
 using Eigen::Vector2d;
 using Eigen::VectorXd;
 
-constexpr double kTurn = 2.0 * kPi;
 constexpr double kSliceRad = 0.06;  // of the helix
 constexpr int kMostSlices = 24;
 

@@ -8,9 +8,7 @@
 #include "cutting/period_map.hpp"
 
 namespace hushmill::cutting {
-namespace {
-constexpr double kTurn = 2.0 * kPi;
-}
+namespace {}
 
 SemiDiscretization::SemiDiscretization(const CutModel& model, double radial_mm, Milling milling,
                                        SemiDiscretizationSettings settings)

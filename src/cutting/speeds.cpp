@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
+
+#include "cutting/circle.hpp"
 
 namespace hushmill::cutting {
 
 namespace {
-constexpr double kPi = std::numbers::pi;
 constexpr double kMmPerM = 1000.0;
 constexpr double kSecondsPerMin = 60.0;
 }  // namespace

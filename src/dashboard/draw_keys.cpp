@@ -7,7 +7,7 @@
 namespace hushmill::dashboard {
 namespace {
 
-constexpr float kRow = 24, kAround = 62, kWidest = 540;  // units; the widest of one column
+constexpr float kKeyRow = 24, kAround = 62, kWidest = 540;  // units; the widest of one column
 
 struct KeysPage {
   int columns = 1;
@@ -17,7 +17,7 @@ struct KeysPage {
 KeysPage page_for(const Canvas& canvas, const Rect& window) {
   KeysPage page;
   page.columns = window.w >= canvas.px(2 * kWidest) ? 2 : 1;
-  page.rows = std::max(1, static_cast<int>(std::floor((window.h - canvas.px(kAround)) / canvas.px(kRow))));
+  page.rows = std::max(1, static_cast<int>(std::floor((window.h - canvas.px(kAround)) / canvas.px(kKeyRow))));
   return page;
 }
 
@@ -41,7 +41,7 @@ void draw_keys(Canvas& canvas, const Rect& window, bool rig, int page_number) {
   const int first = (page_number - 1) * each, shown = std::min(each, count_of(rig) - first);
   const int rows = page.columns == 1 ? shown : (shown + 1) / 2;
   const float width = std::min(canvas.px(kWidest) * static_cast<float>(page.columns), window.w - canvas.px(16));
-  const float height = std::min(canvas.px(44) + static_cast<float>(rows) * canvas.px(kRow), window.h - canvas.px(16));
+  const float height = std::min(canvas.px(44) + static_cast<float>(rows) * canvas.px(kKeyRow), window.h - canvas.px(16));
   canvas.enter("Keys");
   canvas.fill(window, theme.ground, 0, 0.72);
   const Rect card{window.middle_x() - width / 2, window.middle_y() - height / 2, width, height};
@@ -54,7 +54,7 @@ void draw_keys(Canvas& canvas, const Rect& window, bool rig, int page_number) {
     const int place = at++;
     if (place < 0 || place >= shown) continue;
     const Rect row{inside.x + static_cast<float>(place / rows) * column,
-                   inside.y + static_cast<float>(place % rows) * canvas.px(kRow), column - canvas.px(10), canvas.px(kRow)};
+                   inside.y + static_cast<float>(place % rows) * canvas.px(kKeyRow), column - canvas.px(10), canvas.px(kKeyRow)};
     std::string key = line.key;
     if (*line.other) key += std::string(" or ") + line.other;
     canvas.text(row.left(key_width), key, {.size = 13, .weight = Weight::bold, .colour = theme.ink});

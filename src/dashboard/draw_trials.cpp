@@ -7,7 +7,7 @@
 namespace hushmill::dashboard {
 namespace {
 
-constexpr float kRow = 19;  // units
+constexpr float kTrialRow = 19;  // units
 
 std::optional<advise::Outcome> shape_of(trial::Outcome outcome) {
   switch (outcome) {
@@ -68,7 +68,7 @@ void draw_trial_mark(Canvas& canvas, Point at, float r, advise::Outcome outcome)
 void draw_trials(Canvas& canvas, const Rect& rect, const TrialsView& view) {
   const Theme& theme = canvas.theme();
   Rect inside = draw_panel(canvas, rect, "Trials", view.best);
-  const float row = canvas.px(kRow);
+  const float row = canvas.px(kTrialRow);
   const auto take = [&] {
     const Rect taken = inside.top(row);
     inside = inside.below(row);

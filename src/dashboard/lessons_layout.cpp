@@ -7,10 +7,10 @@ namespace hushmill::dashboard {
 namespace {
 
 constexpr float kGap = 8, kPad = 10, kTabs = 42, kEngine = 46, kStatus = 24, kCautions = 84;  // units
-constexpr float kRow = 56, kButton = 34, kTitle = 31;
+constexpr float kLessonRow = 56, kButton = 34, kTitle = 31;
 constexpr float kLargeRow = 66, kLargeButton = 40;
 
-float row_of(const LessonsLayout& layout) { return layout.status.h > 28 * layout.unit ? kLargeRow : kRow; }
+float row_of(const LessonsLayout& layout) { return layout.status.h > 28 * layout.unit ? kLargeRow : kLessonRow; }
 float button_of(const LessonsLayout& layout) { return layout.status.h > 28 * layout.unit ? kLargeButton : kButton; }
 
 }  // namespace

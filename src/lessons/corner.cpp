@@ -11,7 +11,7 @@ namespace {
 constexpr int kSides = 4;
 constexpr double kSideMm = 30;  // a lap of six seconds: short enough for a class
 constexpr std::size_t kArcPoints = 360;
-constexpr std::size_t kPiece = 480;  // 10 ms between looks at the tool's place
+constexpr std::size_t kCornerPiece = 480;  // 10 ms between looks at the tool's place
 constexpr int kReturns = 4, kLaps = 2;
 
 rig::RigSettings pocket(bool even, double rpm, std::uint64_t seed) {
@@ -54,7 +54,7 @@ bool Corner::act(std::size_t deed) {
 
 void Corner::process(std::span<float> sound) {
   while (!sound.empty()) {
-    const auto piece = sound.first(std::min(sound.size(), kPiece));
+    const auto piece = sound.first(std::min(sound.size(), kCornerPiece));
     bench_->process(piece);
     follow(piece.size());
     sound = sound.subspan(piece.size());

@@ -7,7 +7,7 @@
 namespace hushmill::lessons {
 namespace {
 
-constexpr std::size_t kPiece = 256;  // one hop or less of the engine
+constexpr std::size_t kEarPiece = 256;  // one hop or less of the engine
 constexpr double kChattersAfterS = 0.3;
 constexpr double kQuietAfterS = 2.0;
 
@@ -18,7 +18,7 @@ Ear::Ear(double spindle_rpm, int flutes, int pattern_teeth)
 
 void Ear::process(std::span<const float> sound) {
   while (!sound.empty()) {
-    const auto piece = sound.first(std::min(sound.size(), kPiece));
+    const auto piece = sound.first(std::min(sound.size(), kEarPiece));
     listener_.process(piece);
     sound = sound.subspan(piece.size());
     const auto& now = listener_.snapshot();

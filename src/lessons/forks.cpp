@@ -10,7 +10,7 @@ constexpr double kLoud = 0.3;  // of full scale, a fork that was just struck
 constexpr double kFurther =
     0.6;  // the listener stands nearer to the first: both together could hide what the second does
 constexpr double kNoise = 2e-5;       // the room
-constexpr std::size_t kPiece = 960;   // 20 ms: one point of the curves
+constexpr std::size_t kForksPiece = 960;   // 20 ms: one point of the curves
 constexpr std::size_t kPoints = 500;  // 10 s
 constexpr double kHandS = 0.4;
 constexpr double kAnswers = 0.9, kSilent = 0.02;  // of the energy
@@ -77,7 +77,7 @@ void Forks::process(std::span<float> sound) {
     const double heard = kLoud * (forks_.first() + kFurther * forks_.second()) + kNoise * noise_.normal();
     sample = static_cast<float>(std::clamp(heard, -1.0, 1.0));
     keep_loudness(heard);
-    if (samples_ % kPiece == 0) keep_swing();
+    if (samples_ % kForksPiece == 0) keep_swing();
   }
   tones_.process(sound);
   look_at_tasks();
@@ -92,8 +92,8 @@ void Forks::keep_swing() {
 
 void Forks::keep_loudness(double sample) {
   square_ += sample * sample;
-  if (samples_ % kPiece != 0) return;
-  keep(loudness_, std::sqrt(2 * square_ / kPiece) / kLoud);
+  if (samples_ % kForksPiece != 0) return;
+  keep(loudness_, std::sqrt(2 * square_ / kForksPiece) / kLoud);
   square_ = 0;
 }
 
@@ -147,7 +147,7 @@ Scene Forks::scene() const {
   picture.first_swing = first_swing_;
   picture.second_swing = second_swing_;
   picture.loudness = loudness_;
-  picture.swing_s = kPoints * static_cast<double>(kPiece) / kSampleRateHz;
+  picture.swing_s = kPoints * static_cast<double>(kForksPiece) / kSampleRateHz;
   picture.tones = tones_.tones();
   picture.microphone = microphone_;
   picture.answer = answer_;

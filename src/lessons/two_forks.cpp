@@ -1,12 +1,13 @@
 #include "lessons/two_forks.hpp"
 
 #include <cmath>
-#include <numbers>
+
+#include "cutting/circle.hpp"
 
 namespace hushmill::lessons {
 namespace {
 
-constexpr double kTurn = 2 * std::numbers::pi;
+using cutting::kTurn;
 constexpr double kHandDecay = 40;  // 1/s: a finger on a tine silences it in a tenth of a second
 
 /// c by which equal forks exchange so often: sqrt(w² + c) − sqrt(w² − c) = d solved for c.

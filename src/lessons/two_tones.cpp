@@ -3,8 +3,8 @@
 #include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "cutting/circle.hpp"
 #include "signal/spectrum.hpp"
 #include "tap/subspace.hpp"
 
@@ -13,7 +13,7 @@ namespace {
 
 using Complex = std::complex<double>;
 
-constexpr double kTurn = 2 * std::numbers::pi;
+using cutting::kTurn;
 constexpr double kRateHz = 4000;         // after the first thinning
 constexpr std::size_t kKept = 8000;      // 2 s
 constexpr std::size_t kLongest = 6000;   // 1.5 s are looked at

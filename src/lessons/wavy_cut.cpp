@@ -9,7 +9,7 @@ namespace {
 
 using Complex = std::complex<double>;
 
-constexpr double kTurn = 2 * cutting::kPi;
+using cutting::kTurn;
 constexpr double kEntryTeeth = 8;
 constexpr double kSlowestToothHz = 60;
 constexpr double kPushMean = 924.0 / 4096;  // of cos^12 over a turn

@@ -9,19 +9,20 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kFrameS = 0.085;
-constexpr int kEveryFrames = 15;          // of 20 ms
-constexpr double kFromHz = 2000;
-constexpr double kHighestOfRate = 0.42;   // above, the door's own filter falls
-constexpr double kHighestEdgeHz = 9500;   // the engine listens up to here
+constexpr double kBandFrameS = 0.085;
+constexpr int kEveryFrames = 15;  // of 20 ms
+constexpr double kBandFromHz = 2000;
+constexpr double kHighestOfRate = 0.42;  // above, the door's own filter falls
+constexpr double kHighestEdgeHz = 9500;  // the engine listens up to here
 constexpr double kLeastDropDb = 25;
-constexpr double kLeastBelowDb = -112;    // per bin: what the edge falls from must stand over the noise of 16 bits
-constexpr double kLeastSpectra = 6;
+constexpr double kLeastBelowDb = -112;  // per bin: what the edge falls from must stand over the noise of 16 bits
+constexpr double kBandLeastSpectra = 6;
 }  // namespace
 
-BandWatch::BandWatch(double rate_hz) : spectrum_(signal::fft_size_at_least(static_cast<std::size_t>(kFrameS * rate_hz)), rate_hz) {
+BandWatch::BandWatch(double rate_hz)
+    : spectrum_(signal::fft_size_at_least(static_cast<std::size_t>(kBandFrameS * rate_hz)), rate_hz) {
   const double step = std::exp2(1.0 / 12);
-  for (double hz = kFromHz; hz * step < kHighestOfRate * rate_hz; hz *= step) {
+  for (double hz = kBandFromHz; hz * step < kHighestOfRate * rate_hz; hz *= step) {
     Cell cell;
     cell.from = static_cast<std::size_t>(hz / spectrum_.bin_hz());
     cell.to = std::max(cell.from + 1, static_cast<std::size_t>(hz * step / spectrum_.bin_hz()));
@@ -42,7 +43,8 @@ bool BandWatch::process(const InputFrame& frame) noexcept {
   count_ = std::min(count_ + 1, 240.0);
   for (Cell& cell : cells_) {
     const auto first = sorted_.begin();
-    const auto last = std::copy(power.begin() + static_cast<std::ptrdiff_t>(cell.from), power.begin() + static_cast<std::ptrdiff_t>(cell.to), first);
+    const auto last = std::copy(power.begin() + static_cast<std::ptrdiff_t>(cell.from),
+                                power.begin() + static_cast<std::ptrdiff_t>(cell.to), first);
     const auto middle = first + (last - first) / 2;
     std::nth_element(first, middle, last);
     cell.mean_db += (signal::power_db(static_cast<double>(*middle)) - cell.mean_db) / count_;
@@ -51,7 +53,7 @@ bool BandWatch::process(const InputFrame& frame) noexcept {
 }
 
 std::optional<MicrophoneFinding> BandWatch::finding() const noexcept {
-  if (count_ < kLeastSpectra || cells_.size() < 8) return std::nullopt;
+  if (count_ < kBandLeastSpectra || cells_.size() < 8) return std::nullopt;
   double above = cells_.back().mean_db;  // the highest of all cells above the edge
   for (std::size_t i = cells_.size() - 1; i >= 4; --i) {
     above = std::max(above, cells_[i].mean_db);

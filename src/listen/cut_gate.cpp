@@ -8,15 +8,15 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kClearRatio = 8.0;     // 9 dB over floor and room
+constexpr double kGateClearRatio = 8.0;   // 9 dB over floor and room
 constexpr double kVeryClearRatio = 16.0;  // 12 dB, for rotation multiples: there are many of them
-constexpr int kLeastLines = 2;
-constexpr int kLeastLinesUnsure = 4;    // while the speed is only what was entered
-constexpr double kHighestHz = 6000;
+constexpr int kGateLeastLines = 2;
+constexpr int kLeastLinesUnsure = 4;  // while the speed is only what was entered
+constexpr double kGateHighestHz = 6000;
 constexpr std::uint32_t kLastRows = 0xFF;
-constexpr int kRowsToBegin = 5;         // of the last eight
-constexpr double kGoneS = 0.25;
-constexpr double kMeanS = 1.0;
+constexpr int kRowsToBegin = 5;  // of the last eight
+constexpr double kGateGoneS = 0.25;
+constexpr double kGateMeanS = 1.0;
 constexpr double kFadingTeeth = 0.15;
 constexpr double kFadingSound = 0.4;
 }  // namespace
@@ -25,7 +25,7 @@ int CutGate::clear_lines(const Row& row, double ratio, double tolerance, double&
   int count = 0;
   power = 0;
   const double tooth_hz = row.comb.tooth_hz() * ratio;
-  const double last_hz = std::min(kHighestHz, row.highest_hz());
+  const double last_hz = std::min(kGateHighestHz, row.highest_hz());
   for (int k = 1; k * tooth_hz <= last_hz; ++k) {
     const double hz = k * tooth_hz;
     const double within = 0.75 * row.bin_hz + tolerance * hz;
@@ -33,7 +33,7 @@ int CutGate::clear_lines(const Row& row, double ratio, double tolerance, double&
     const std::size_t bin = row.highest_bin(hz, within);
     const double reference = static_cast<double>(std::max(row.floor[bin], 1.6F * row.room[bin])) + 1e-14;
     const double p = static_cast<double>(row.power[bin]);
-    if (p > kClearRatio * reference) ++count;
+    if (p > kGateClearRatio * reference) ++count;
     power += std::max(0.0, p - 2.0 * reference);
   }
   return count;
@@ -42,7 +42,7 @@ int CutGate::clear_lines(const Row& row, double ratio, double tolerance, double&
 int CutGate::clear_rotation_lines(const Row& row) const noexcept {
   int count = 0;
   const double rotation_hz = row.comb.rotation_hz;
-  const double last_hz = std::min(kHighestHz, row.highest_hz());
+  const double last_hz = std::min(kGateHighestHz, row.highest_hz());
   for (int k = 1; k * rotation_hz <= last_hz; ++k) {
     if (k % row.comb.flutes == 0) continue;
     const double hz = k * rotation_hz;
@@ -65,10 +65,10 @@ void CutGate::process(const Row& row, bool singing) {
   bool enough = false;
   if (row.comb.measured) {
     lines = clear_lines(row, 1.0, 2.0 * row.comb.relative_uncertainty, tooth_power_) + clear_rotation_lines(row);
-    enough = lines >= kLeastLines;
+    enough = lines >= kGateLeastLines;
   } else {
     // The speed may be 2 % off: the lines must agree on one ratio. Few multiples fit below 6 kHz at high speed.
-    const int fits = static_cast<int>(kHighestHz / row.comb.tooth_hz());
+    const int fits = static_cast<int>(kGateHighestHz / row.comb.tooth_hz());
     const int least = fits < 5 ? 2 : fits < 9 ? 3 : kLeastLinesUnsure;
     double best_power = 0;
     for (int step = -10; step <= 10; ++step) {
@@ -85,11 +85,11 @@ void CutGate::process(const Row& row, bool singing) {
   enough = enough || faint;
 
   recent_ = (recent_ << 1U) | (enough ? 1U : 0U);
-  const double keep = row.row_s / kMeanS;
+  const double keep = row.row_s / kGateMeanS;
   if (!in_cut_) {
     if (std::popcount(recent_ & kLastRows) >= kRowsToBegin) {
       in_cut_ = true;
-      began_faint_ = lines < kLeastLines;
+      began_faint_ = lines < kGateLeastLines;
       silent_s_ = 0;
       start_s_ = std::max(0.0, row.t_s - 8 * row.row_s - 0.4 * row.frame_s);
       mean_tooth_power_ = tooth_power_;
@@ -104,13 +104,14 @@ void CutGate::process(const Row& row, bool singing) {
   fading_ = tooth_power_ < kFadingTeeth * mean_tooth_power_ && above_part < kFadingSound;
   mean_tooth_power_ += keep * (tooth_power_ - mean_tooth_power_);
   held_tooth_power_ = std::max(held_tooth_power_ * (1.0 - keep), tooth_power_);
-  const bool gone = !singing && ((lines < 2 && !(faint && began_faint_)) || tooth_power_ < 0.004 * held_tooth_power_) && above_part < kFadingSound;
+  const bool gone = !singing && ((lines < 2 && !(faint && began_faint_)) || tooth_power_ < 0.004 * held_tooth_power_) &&
+                    above_part < kFadingSound;
   silent_s_ = gone ? silent_s_ + row.row_s : 0.0;
-  if (silent_s_ >= kGoneS) {
+  if (silent_s_ >= kGateGoneS) {
     in_cut_ = false;
     recent_ = 0;
     faint_.forget();
-    end_s_ = std::max(start_s_, row.t_s - kGoneS - 0.5 * row.frame_s);
+    end_s_ = std::max(start_s_, row.t_s - kGateGoneS - 0.5 * row.frame_s);
     held_tooth_power_ = 0;
   }
 }

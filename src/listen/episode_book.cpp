@@ -3,18 +3,17 @@
 #include <algorithm>
 #include <cmath>
 
+#include "listen/heard_band.hpp"
 #include "signal/decibel.hpp"
 
 namespace hushmill::listen {
 
 namespace {
 constexpr double kLowestHz = 60;
-constexpr double kHighestHz = 9500;
-constexpr double kShareFromHz = 50;
-constexpr double kReturnWithin = 0.08;  // of the frequency
-constexpr double kSmooth = 0.25;        // of a new row's level
-constexpr double kFrequencyKeep = 0.97; // from long row to long row
-constexpr int kLobeBins = 2;            // a Hann line's power lies within two bins of its top
+constexpr double kReturnWithin = 0.08;   // of the frequency
+constexpr double kSmooth = 0.25;         // of a new row's level
+constexpr double kFrequencyKeep = 0.97;  // from long row to long row
+constexpr int kLobeBins = 2;             // a Hann line's power lies within two bins of its top
 
 // Calls f(order, sign, hz) for every place of the family in the band. A period-doubling family has one place an order.
 template <typename F>
@@ -98,7 +97,11 @@ bool EpisodeBook::follow(const Row& row) {
     if (bin + 1 < row.power.size() && std::max(row.power[bin - 1], row.power[bin + 1]) > row.power[bin]) return;
     // Nor is the tooth line itself, where it stands within reach of a place beside it.
     if (bin > 0 && bin + 1 < row.power.size() &&
-        row.comb.on_tooth(signal::interpolate_hann(static_cast<double>(row.power[bin - 1]), p, static_cast<double>(row.power[bin + 1]), bin).bin * row.bin_hz, row.bin_hz))
+        row.comb.on_tooth(signal::interpolate_hann(static_cast<double>(row.power[bin - 1]), p,
+                                                   static_cast<double>(row.power[bin + 1]), bin)
+                                  .bin *
+                              row.bin_hz,
+                          row.bin_hz))
       return;
     if (p < settings_.gone_above_background * static_cast<double>(row.background[bin])) return;
     peak_sum += p;

@@ -12,21 +12,21 @@ namespace {
 constexpr std::size_t kSeriesFounders = 4;
 constexpr int kMostRivalOrder = 8;
 constexpr double kLeastRivalHz = 45;
-constexpr double kMostCombOrders = 4.5; // a place at a third or a quarter of the spacing, no finer
+constexpr double kMostCombOrders = 4.5;  // a place at a third or a quarter of the spacing, no finer
 constexpr double kHalfToothBins = 0.15;  // a base this near to half the tooth frequency is period doubling
-constexpr int kLeastSeries = 4;         // lines from which a series of others explains what is new
-constexpr double kSeriesShare = 0.6;    // and this much of the power
+constexpr int kLeastSeries = 4;          // lines from which a series of others explains what is new
+constexpr double kSeriesShare = 0.6;     // and this much of the power
 constexpr int kSeriesOrders = 40;
 constexpr int kMostGap = 5;
 constexpr float kPlainDb = 15;
 constexpr double kMissingNats = 0.8;
-constexpr std::size_t kMostLines = 64;  // one bit each
-constexpr double kFreeBelowDb = 16;     // from here down a line says less against a founder,
-constexpr double kFadeDb = 20;          // over this much
+constexpr std::size_t kFamilyMostLines = 64;  // one bit each
+constexpr double kFreeBelowDb = 16;           // from here down a line says less against a founder,
+constexpr double kFadeDb = 20;                // over this much
 constexpr double kLeastAgainst = 0.2;
 constexpr double kHarmonicsToll = 1.0;  // nats: chatter with strong harmonics is the rarer kind
 constexpr double kCombinationGivenChatter = 0.5;
-constexpr int kFullFamily = 3;          // members from which a second family excuses its lines
+constexpr int kFullFamily = 3;  // members from which a second family excuses its lines
 
 // How far off its place a member may stand: a little more than a tooth line, since chatter is modulated.
 double place_tolerance_hz(const Comb& comb, double hz, double bin_hz) noexcept {
@@ -42,13 +42,13 @@ bool on_combination(double hz, double offset_hz, double tolerance_hz, const Comb
 
 // The same lines as harmonics of one tone, founder / k, as speech, music and pumps have.
 struct Rival {
-  double nats = 0;     // for the best k; 0: none is better than chance
-  std::uint64_t lines = 0;  // those on its series
+  double nats = 0;            // for the best k; 0: none is better than chance
+  std::uint64_t lines = 0;    // those on its series
   double ambiguous_nats = 0;  // the same of a series that also is a family, at a third or a quarter of the spacing
 };
 
-// Harmonics that are not there although the next ones on both sides are plain: a voice, a pump or a string has them, a family has
-// gaps. Where a tooth stands nothing is known; and some instruments have odd harmonics only.
+// Harmonics that are not there although the next ones on both sides are plain: a voice, a pump or a string has them, a
+// family has gaps. Where a tooth stands nothing is known; and some instruments have odd harmonics only.
 int missing_harmonics(std::span<const float> over_db, double base_hz, const Comb& comb, double bin_hz) {
   int missing = 0;
   int last = 0;  // the last harmonic that is there
@@ -57,7 +57,9 @@ int missing_harmonics(std::span<const float> over_db, double base_hz, const Comb
   for (int n = 1; n < static_cast<int>(over_db.size()); ++n) {
     if (over_db[static_cast<std::size_t>(n)] <= 0) continue;
     odd_only = odd_only && n % 2 == 1;
-    const bool plain = last > 0 && n - last <= kMostGap && std::min(over_db[static_cast<std::size_t>(last)], over_db[static_cast<std::size_t>(n)]) > kPlainDb;
+    const bool plain =
+        last > 0 && n - last <= kMostGap &&
+        std::min(over_db[static_cast<std::size_t>(last)], over_db[static_cast<std::size_t>(n)]) > kPlainDb;
     for (int gap = last + 1; plain && gap < n; ++gap) {
       if (comb.on_tooth(gap * base_hz, bin_hz)) continue;
       ++missing;
@@ -68,18 +70,21 @@ int missing_harmonics(std::span<const float> over_db, double base_hz, const Comb
   return odd_only ? missing - even : missing;
 }
 
-Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder, std::span<const double> weights, const Comb& comb,
-                            double bin_hz, const FamilySettings& settings) {
+Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder, std::span<const double> weights,
+                            const Comb& comb, double bin_hz, const FamilySettings& settings) {
   Rival best;
   for (int k = 1; k <= kMostRivalOrder; ++k) {
     const double base_hz = lines[founder].hz / k;
     if (base_hz < kLeastRivalHz) break;
-    // Period doubling is itself a harmonic series, of half the tooth frequency; and a family whose place is near a third or a
-    // quarter of the spacing looks like one. A series that holds the tooth comb is no rival of its own.
+    // Period doubling is itself a harmonic series, of half the tooth frequency; and a family whose place is near a
+    // third or a quarter of the spacing looks like one. A series that holds the tooth comb is no rival of its own.
     const double halves = base_hz / (0.5 * comb.tooth_hz());
-    if (std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() < kHalfToothBins * bin_hz + comb.relative_uncertainty * base_hz) continue;
+    if (std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() <
+        kHalfToothBins * bin_hz + comb.relative_uncertainty * base_hz)
+      continue;
     const double fits = comb.tooth_hz() / base_hz;
-    const bool ambiguous = fits > 1.5 && fits < kMostCombOrders && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz;
+    const bool ambiguous =
+        fits > 1.5 && fits < kMostCombOrders && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz;
     Rival rival;
     std::array<float, kSeriesOrders + 1> over_db{};  // of the line on each of its harmonics; 0: none
     over_db[static_cast<std::size_t>(k)] = static_cast<float>(lines[founder].over_db);
@@ -121,7 +126,8 @@ struct Family {
   std::uint64_t members = 0;  // the founder included
 };
 
-std::vector<Family> find_families(std::span<const NewLine> lines, const Comb& comb, double bin_hz, std::size_t most_founders) {
+std::vector<Family> find_families(std::span<const NewLine> lines, const Comb& comb, double bin_hz,
+                                  std::size_t most_founders) {
   std::vector<Family> families;
   const double tooth_hz = comb.tooth_hz();
   for (std::size_t f = 0; f < std::min(most_founders, lines.size()); ++f) {
@@ -136,7 +142,8 @@ std::vector<Family> find_families(std::span<const NewLine> lines, const Comb& co
     });
     if (known) continue;
     for (std::size_t i = 0; i < lines.size(); ++i)
-      if (i == f || std::abs(comb.folded_hz(lines[i].hz) - family.offset_hz) <= place_tolerance_hz(comb, lines[i].hz, bin_hz))
+      if (i == f ||
+          std::abs(comb.folded_hz(lines[i].hz) - family.offset_hz) <= place_tolerance_hz(comb, lines[i].hz, bin_hz))
         family.members |= std::uint64_t{1} << i;
     families.push_back(family);
   }
@@ -148,7 +155,7 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
                     std::vector<FamilyVote>& votes) {
   votes.clear();
   if (all_lines.empty()) return;
-  const auto lines = all_lines.first(std::min(kMostLines, all_lines.size()));
+  const auto lines = all_lines.first(std::min(kFamilyMostLines, all_lines.size()));
   const double tooth_hz = comb.tooth_hz();
   const double weak_power = lines.front().power * std::pow(10.0, -settings.weak_below_strongest_db / 10.0);
   const double rich_ratio = std::pow(10.0, -settings.rich_below_db / 10.0);
@@ -180,7 +187,8 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     }
   }
 
-  // One series of harmonics, whoever founds it, may explain most of what is new: a neighbour's machine, a voice, the mains.
+  // One series of harmonics, whoever founds it, may explain most of what is new: a neighbour's machine, a voice, the
+  // mains.
   std::array<Rival, kSeriesFounders> rivals;
   Rival series;
   for (std::size_t f = 0; f < std::min<std::size_t>(kSeriesFounders, lines.size()); ++f) {
@@ -198,8 +206,9 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
   const auto families = find_families(lines, comb, bin_hz, settings.most_founders);
   for (const auto& family : families) {
     const auto& founder = lines[family.founder];
-    const Rival rival = family.founder < kSeriesFounders ? rivals[family.founder]
-                                                         : weigh_harmonic_series(lines, family.founder, weights, comb, bin_hz, settings);
+    const Rival rival = family.founder < kSeriesFounders
+                            ? rivals[family.founder]
+                            : weigh_harmonic_series(lines, family.founder, weights, comb, bin_hz, settings);
     // Lines of another full family speak for a second chatter, not against this one.
     std::uint64_t excused = rival.lines;
     for (const auto& other : families)
@@ -212,14 +221,15 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     vote.strongest_power = founder.power;
     const double rich_power = founder.power * rich_ratio;
     for (std::size_t i = 0; i < lines.size(); ++i)
-      if ((rival.lines >> i & 1U) != 0 && (family.members >> i & 1U) == 0 && lines[i].power > rich_power) vote.rich = true;
+      if ((rival.lines >> i & 1U) != 0 && (family.members >> i & 1U) == 0 && lines[i].power > rich_power)
+        vote.rich = true;
     const double combination_power = founder.power * combination_ratio;
     // A note that sounds along is no member, though some of its harmonics stand on the family's places.
     const bool of_others = std::popcount(series.lines) >= kLeastSeries && (series.lines >> family.founder & 1U) == 0;
     double for_it = 0;
     double against = 0;
     double against_if_loud = 0;  // chatter that has itself doubled its period is weaker than its double
-    double beside_series = 0;  // what the lines say that the rival leaves unexplained
+    double beside_series = 0;    // what the lines say that the rival leaves unexplained
     for (std::size_t i = 0; i < lines.size(); ++i) {
       const auto& line = lines[i];
       const std::uint64_t bit = std::uint64_t{1} << i;
@@ -241,7 +251,8 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
         continue;
       }
       if ((excused & bit) != 0 || line.half_order_only) continue;
-      // Saturated chatter has families at 2 f_c and 3 f_c too: they speak neither way, unless harmonics are left out of account.
+      // Saturated chatter has families at 2 f_c and 3 f_c too: they speak neither way, unless harmonics are left out of
+      // account.
       const bool combination = on_combination(line.hz, vote.offset_hz, tolerance, comb);
       if (combination) beside_series += weights[i] * std::max(0.0, nats[i].combination);
       if (combination && line.power < combination_power) continue;
@@ -257,11 +268,13 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
     vote.evidence = std::min(for_it, settings.most_for) - against;
     if (vote.evidence > 0) vote.evidence -= explained ? std::max(rival.nats, series.nats) : rival.nats;
     vote.ambiguous_nats = rival.ambiguous_nats;
-    // Loud chatter has harmonics too, but no foreign tone beats with the teeth: with its harmonics granted to both, what stands
-    // beside them decides.
+    // Loud chatter has harmonics too, but no foreign tone beats with the teeth: with its harmonics granted to both,
+    // what stands beside them decides.
     vote.evidence_if_loud = vote.evidence;
     if (rival.lines != 0)
-      vote.evidence_if_loud = std::max(vote.evidence, std::min(beside_series, settings.most_for) - std::min(against_if_loud, settings.most_against) - kHarmonicsToll);
+      vote.evidence_if_loud =
+          std::max(vote.evidence, std::min(beside_series, settings.most_for) -
+                                      std::min(against_if_loud, settings.most_against) - kHarmonicsToll);
     votes.push_back(vote);
   }
   std::sort(votes.begin(), votes.end(), [](const FamilyVote& a, const FamilyVote& b) {

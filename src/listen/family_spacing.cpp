@@ -8,13 +8,13 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kFurthest = 0.015;  // a spindle sags by a percent or so
-constexpr double kStep = 0.0004;
+constexpr double kSpacingStep = 0.0004;
 constexpr double kHere = 0.001;  // a nearer spacing is the comb fit's to find
 constexpr double kWidthBins = 0.3;
-constexpr double kHighestHz = 6000;
+constexpr double kSpacingHighestHz = 6000;
 constexpr double kMargin = 4.0;  // full lines by which the other spacing must explain more
 constexpr double kAgree = 0.0009;
-constexpr std::size_t kMostLines = 32;
+constexpr std::size_t kSpacingMostLines = 32;
 
 double line_weight(const signal::Line& line) noexcept {
   return std::clamp((10.0 * std::log10(line.over) - 5.0) / 15.0, 0.0, 1.0);
@@ -38,7 +38,8 @@ double explained(std::span<const Weighed> lines, double founder_hz, double tooth
   const double chance = std::min(1.0, 3.0 * half_width);
   double sum = 0;
   for (const auto& line : lines) {
-    const double best = std::max({on_spacing(line.hz * spacings, half_width), on_spacing(std::abs(line.hz - founder_hz) * spacings, half_width),
+    const double best = std::max({on_spacing(line.hz * spacings, half_width),
+                                  on_spacing(std::abs(line.hz - founder_hz) * spacings, half_width),
                                   on_spacing((line.hz + founder_hz) * spacings, half_width)});
     sum += line.weight * (best - chance);
   }
@@ -48,7 +49,7 @@ double explained(std::span<const Weighed> lines, double founder_hz, double tooth
 
 std::optional<double> FamilySpacing::process(std::span<const signal::Line> lines, double bin_hz, double chatter_hz,
                                              const Comb& comb) noexcept {
-  lines = lines.first(std::min(kMostLines, lines.size()));
+  lines = lines.first(std::min(kSpacingMostLines, lines.size()));
   const auto founder = std::find_if(lines.begin(), lines.end(), [&](const signal::Line& line) {
     return std::abs(line.hz - chatter_hz) < 2 * bin_hz;
   });
@@ -56,17 +57,17 @@ std::optional<double> FamilySpacing::process(std::span<const signal::Line> lines
   const double tooth_hz = comb.tooth_hz();
   double found = 1;
   if (founder != lines.end() && tooth_hz > 12 * width_hz) {
-    std::array<Weighed, kMostLines> weighed;
+    std::array<Weighed, kSpacingMostLines> weighed;
     std::size_t count = 0;
     for (const auto& line : lines)
-      if (line.hz <= kHighestHz && &line != &*founder) weighed[count++] = {line.hz, line_weight(line)};
+      if (line.hz <= kSpacingHighestHz && &line != &*founder) weighed[count++] = {line.hz, line_weight(line)};
     const std::span<const Weighed> others(weighed.data(), count);
     double here = 0;
     double best = 0;
     double best_factor = 1;
-    const int steps = static_cast<int>(kFurthest / kStep);
+    const int steps = static_cast<int>(kFurthest / kSpacingStep);
     for (int i = -steps; i <= steps; ++i) {
-      const double factor = 1.0 + kStep * i;
+      const double factor = 1.0 + kSpacingStep * i;
       const double value = explained(others, founder->hz, factor * tooth_hz, width_hz);
       if (std::abs(factor - 1.0) <= kHere)
         here = std::max(here, value);

@@ -8,10 +8,10 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kAboveTrendDb = 18;
-constexpr double kLeastShare = 0.4;
+constexpr double kForcedLeastShare = 0.4;
 constexpr double kFirstExtraDb = 6;
 constexpr double kRevolutions = 10;
-constexpr double kHighestHz = 8000;
+constexpr double kForcedHighestHz = 8000;
 constexpr int kMostOrders = 64;
 constexpr int kReach = 3;
 
@@ -36,7 +36,7 @@ double trend_db(const std::array<double, kMostOrders + 1>& level_db, int order, 
 void ForcedWatch::process(const Row& row) noexcept {
   std::array<double, kMostOrders + 1> level_db{};
   std::array<bool, kMostOrders + 1> clear{};
-  const double last_hz = std::min(kHighestHz, row.highest_hz());
+  const double last_hz = std::min(kForcedHighestHz, row.highest_hz());
   const double tooth_hz = row.comb.tooth_hz();
   int last = 0;
   for (int k = 1; k <= kMostOrders && k * tooth_hz <= last_hz; ++k) {
@@ -53,8 +53,8 @@ void ForcedWatch::process(const Row& row) noexcept {
   if (last >= 4) {
     for (int k = 1; k <= last; ++k) {
       if (!clear[static_cast<std::size_t>(k)]) continue;
-      // The first multiple has neighbours on one side only, and force falls off from it by nature: it must stand clear of
-      // the higher of the next two, and by more.
+      // The first multiple has neighbours on one side only, and force falls off from it by nature: it must stand clear
+      // of the higher of the next two, and by more.
       const double trend = k == 1 ? std::max(level_db[2], level_db[3]) + kFirstExtraDb : trend_db(level_db, k, last);
       const double above = level_db[static_cast<std::size_t>(k)] - trend;
       if (above > best_db) {
@@ -64,7 +64,8 @@ void ForcedWatch::process(const Row& row) noexcept {
     }
   }
   // Forced vibration that matters outdoes all else that sounds.
-  if (best != 0 && signal::power_from_db(level_db[static_cast<std::size_t>(best)]) < kLeastShare * row.above_room) best_db = 0;
+  if (best != 0 && signal::power_from_db(level_db[static_cast<std::size_t>(best)]) < kForcedLeastShare * row.above_room)
+    best_db = 0;
   above_trend_db_ = best_db;
   if (best_db >= kAboveTrendDb && (order_ == 0 || best == order_)) {
     order_ = best;

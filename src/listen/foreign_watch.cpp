@@ -7,17 +7,17 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kLeastS = 0.5;
-constexpr double kGoneS = 0.5;
+constexpr double kForeignGoneS = 0.5;
 constexpr int kMostMissing = 1;
-constexpr double kClearRatio = 16;       // 12 dB over the background
-constexpr double kStillThere = 4;        // an accepted tone may sink to 6 dB over it
-constexpr double kRich = 0.06;           // a second or third harmonic within 12 dB: a voice, a pump, a horn
-constexpr double kAsLoud = 0.5;          // of the power of the teeth
+constexpr double kForeignClearRatio = 16;  // 12 dB over the background
+constexpr double kStillThere = 4;          // an accepted tone may sink to 6 dB over it
+constexpr double kRich = 0.06;             // a second or third harmonic within 12 dB: a voice, a pump, a horn
+constexpr double kAsLoud = 0.5;            // of the power of the teeth
 constexpr std::size_t kMostTones = 256;
 }  // namespace
 
-bool ForeignWatch::process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz, double now_s, double tooth_power,
-                           const std::function<bool(double)>& of_chatter) {
+bool ForeignWatch::process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz, double now_s,
+                           double tooth_power, const std::function<bool(double)>& of_chatter) {
   for (auto& candidate : candidates_) ++candidate.missing;
   for (const auto& line : lines) {
     const auto known = std::find_if(open_.begin(), open_.end(), [&](const Open& open) {
@@ -30,7 +30,8 @@ bool ForeignWatch::process(std::span<const signal::Line> lines, const Comb& comb
       }
       continue;
     }
-    if (line.over < kClearRatio || comb.on_tooth(line.hz, bin_hz) || comb.on_rotation(line.hz, bin_hz) || of_chatter(line.hz))
+    if (line.over < kForeignClearRatio || comb.on_tooth(line.hz, bin_hz) || comb.on_rotation(line.hz, bin_hz) ||
+        of_chatter(line.hz))
       continue;
     const auto candidate = std::find_if(candidates_.begin(), candidates_.end(), [&](const Candidate& c) {
       return c.missing > 0 && std::abs(c.hz - line.hz) < 0.8 * bin_hz;
@@ -53,12 +54,13 @@ bool ForeignWatch::process(std::span<const signal::Line> lines, const Comb& comb
     if (candidate.missing > 0 || candidate.rows * row_s_ < kLeastS || tones_.size() >= kMostTones) continue;
     if (of_chatter(candidate.hz)) continue;
     open_.push_back({tones_.size(), now_s});
-    tones_.push_back({candidate.hz, std::max(0.0, candidate.start_s - 0.5 * frame_s_), now_s, !candidate.rich && candidate.power > kAsLoud * tooth_power});
+    tones_.push_back({candidate.hz, std::max(0.0, candidate.start_s - 0.5 * frame_s_), now_s,
+                      !candidate.rich && candidate.power > kAsLoud * tooth_power});
     candidate.missing = kMostMissing + 1;
     added = true;
   }
   std::erase_if(candidates_, [](const Candidate& c) { return c.missing > kMostMissing; });
-  std::erase_if(open_, [&](const Open& open) { return now_s - open.last_heard_s > kGoneS; });
+  std::erase_if(open_, [&](const Open& open) { return now_s - open.last_heard_s > kForeignGoneS; });
   return added;
 }
 

@@ -8,22 +8,23 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kFromHz = 3000;
+constexpr double kHolesFromHz = 3000;
 constexpr double kToHz = 9500;
 constexpr double kClassDb = 3;
 constexpr double kLowestDb = -120;
 constexpr double kLeastSpreadDb = 8.0;
-constexpr double kLeastSpectra = 6;
+constexpr double kHolesLeastSpectra = 6;
 constexpr std::size_t kLeastClassesBelow = 2;
 constexpr double kLeastGainOfAddingDb = 1.6;
-constexpr double kLeastDb = -115;        // per bin: below stands the rounding to 16 bits, or nothing
+constexpr double kLeastDb = -115;  // per bin: below stands the rounding to 16 bits, or nothing
 constexpr std::size_t kLeastCells = 5;
-constexpr double kMostCount = 240;       // a minute
+constexpr double kMostCount = 240;  // a minute
 }  // namespace
 
 HolesWatch::HolesWatch(double bin_hz, std::size_t bins) : sorted_(bins), before_(bins, 0.0F), added_(bins, 0.0F) {
   const double step = std::exp2(1.0 / 12);
-  for (double hz = kFromHz; hz * step < kToHz && hz * step / bin_hz < 0.84 * static_cast<double>(bins); hz *= step * step)
+  for (double hz = kHolesFromHz; hz * step < kToHz && hz * step / bin_hz < 0.84 * static_cast<double>(bins);
+       hz *= step * step)
     cells_.push_back({static_cast<std::size_t>(hz / bin_hz), static_cast<std::size_t>(hz * step / bin_hz)});
   spreads_.resize(cells_.size());
 }
@@ -32,7 +33,8 @@ std::optional<double> HolesWatch::spread_db(std::span<const float> power) noexce
   std::size_t n = 0;
   for (std::size_t c = 0; c < cells_.size(); ++c) {
     const auto first = sorted_.begin();
-    const auto last = std::copy(power.begin() + static_cast<std::ptrdiff_t>(cells_[c].from), power.begin() + static_cast<std::ptrdiff_t>(cells_[c].to), first);
+    const auto last = std::copy(power.begin() + static_cast<std::ptrdiff_t>(cells_[c].from),
+                                power.begin() + static_cast<std::ptrdiff_t>(cells_[c].to), first);
     const auto quarter = (last - first) / 4;
     std::nth_element(first, first + quarter, last);
     const float low = *(first + quarter);
@@ -78,13 +80,14 @@ std::optional<MicrophoneFinding> HolesWatch::finding() const noexcept {
   std::size_t loudest = by_level_.size();
   while (loudest > 0 && by_level_[loudest - 1].count == 0) --loudest;
   double alone = 0, added = 0, count = 0;
-  for (std::size_t c = 0; c + kLeastClassesBelow < loudest && count < kLeastSpectra; ++c) {
-    const double taken = std::min(by_level_[c].count, kLeastSpectra - count);
+  for (std::size_t c = 0; c + kLeastClassesBelow < loudest && count < kHolesLeastSpectra; ++c) {
+    const double taken = std::min(by_level_[c].count, kHolesLeastSpectra - count);
     alone += taken * by_level_[c].alone_db;
     added += taken * by_level_[c].added_db;
     count += taken;
   }
-  if (count < kLeastSpectra || alone / count < kLeastSpreadDb || (alone - added) / count < kLeastGainOfAddingDb) return std::nullopt;
+  if (count < kHolesLeastSpectra || alone / count < kLeastSpreadDb || (alone - added) / count < kLeastGainOfAddingDb)
+    return std::nullopt;
   return MicrophoneFinding{Warning::noise_suppression, 0, now_s_, alone / count};
 }
 

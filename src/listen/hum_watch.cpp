@@ -9,14 +9,15 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kClearRatio = 10;        // a line over the median round it
-constexpr double kLeastShare = 0.1;       // of the loudest second
-constexpr double kLeastPower = 3e-7;      // −65 dBFS: weaker hum harms nothing
+constexpr double kHumClearRatio = 10;   // a line over the median round it
+constexpr double kHumLeastShare = 0.1;  // of the loudest second
+constexpr double kLeastPower = 3e-7;    // −65 dBFS: weaker hum harms nothing
 constexpr int kLeastOddLines = 3;
 }  // namespace
 
 HumWatch::HumWatch(double bass_rate_hz)
-    : second_(signal::fft_size_at_least(static_cast<std::size_t>(bass_rate_hz))), spectrum_(second_.size(), bass_rate_hz) {}
+    : second_(signal::fft_size_at_least(static_cast<std::size_t>(bass_rate_hz))),
+      spectrum_(second_.size(), bass_rate_hz) {}
 
 void HumWatch::process(const InputFrame& frame) noexcept {
   power_sum_ += frame.power;
@@ -50,7 +51,7 @@ double HumWatch::clear_line_power(double hz) const noexcept {
   }
   std::nth_element(around.begin(), around.begin() + around.size() / 2, around.end());
   const float line = std::max({power[near - 1], power[near], power[near + 1]});
-  if (static_cast<double>(line) < kClearRatio * static_cast<double>(around[around.size() / 2])) return 0;
+  if (static_cast<double>(line) < kHumClearRatio * static_cast<double>(around[around.size() / 2])) return 0;
   double sum = 0;
   for (std::size_t k = near - 2; k <= near + 2; ++k) sum += static_cast<double>(power[k]);
   return sum / spectrum_.noise_bandwidth_bins();
@@ -85,7 +86,7 @@ void HumWatch::judge_second(double end_s) noexcept {
 std::optional<MicrophoneFinding> HumWatch::finding() const noexcept {
   if (seconds_ < kSeconds) return std::nullopt;
   const Family& stronger = families_[0].hum >= families_[1].hum ? families_[0] : families_[1];
-  if (stronger.hum < std::max(kLeastPower, kLeastShare * loudest_)) return std::nullopt;
+  if (stronger.hum < std::max(kLeastPower, kHumLeastShare * loudest_)) return std::nullopt;
   return MicrophoneFinding{Warning::mains_hum, std::max(0.0, stronger.since_s), end_s_, signal::power_db(stronger.hum)};
 }
 

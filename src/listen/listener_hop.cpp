@@ -5,22 +5,21 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kNewLineRatio = 6.3;     // 8 dB over the background
-constexpr double kLoneRatio = 0.03;        // 15 dB
+constexpr double kNewLineRatio = 6.3;  // 8 dB over the background
+constexpr double kLoneRatio = 0.03;    // 15 dB
 constexpr double kLongLineRatio = 6.3;
 constexpr double kFirstHz = 60;
-constexpr float kRoomMargin = 2.0F;       // room tones wander a little
-constexpr double kShareFromHz = 50;
+constexpr float kRoomMargin = 2.0F;  // room tones wander a little
 constexpr double kRunoutKnownAfterS = 1.0;
 constexpr double kRotationRiseDb = 11.0;
-constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and begun to fade by then
+constexpr int kLeastAlarmRows = 5;  // half a frame: a knock has come and begun to fade by then
 constexpr int kLeastLongRows = 3;
 constexpr double kFallingDbS = -40;
 constexpr double kLouderRatio = 2.0;
 constexpr double kSagS = 2.0;
 constexpr std::size_t kSeldom = 4;
 constexpr double kAwaitCombS = 1.5;
-constexpr double kNoAlarm = 20;   // nats a row: more than any row brings
+constexpr double kNoAlarm = 20;  // nats a row: more than any row brings
 constexpr double kUntrusted = 2.0;
 constexpr double kSuspectNats = 0.5;  // a family that may be chatter must not drag the comb along
 }  // namespace
@@ -49,7 +48,8 @@ void Listener::Parts::run_hop() {
   auto& a = *analysis;
   ++hop;
   // A frame that is not full yet holds zeros from before the start: nothing can be said of it.
-  if (static_cast<double>(hop) * static_cast<double>(frames.hop_samples()) < static_cast<double>(a.middle.size_samples())) {
+  if (static_cast<double>(hop) * static_cast<double>(frames.hop_samples()) <
+      static_cast<double>(a.middle.size_samples())) {
     snapshot.level_dbfs = level.take_level_dbfs();
     snapshot.sample = sample;
     snapshot.t_s = now_s();
@@ -85,17 +85,22 @@ void Listener::Parts::run_hop() {
 
 void Listener::Parts::run_long_row() {
   auto& a = *analysis;
-  if (static_cast<double>(hop) * static_cast<double>(frames.hop_samples()) < static_cast<double>(a.longer.size_samples())) return;
+  if (static_cast<double>(hop) * static_cast<double>(frames.hop_samples()) <
+      static_cast<double>(a.longer.size_samples()))
+    return;
   a.longer.process(frames.last(a.longer.size_samples()));
   a.long_background.process(a.longer.power(), a.long_held);
   const auto floor = a.long_background.floor();
   const auto room = a.long_room.power();
-  for (std::size_t k = 0; k < a.long_reference.size(); ++k) a.long_reference[k] = std::max(floor[k], kRoomMargin * room[k]);
-  signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, long_lines);
+  for (std::size_t k = 0; k < a.long_reference.size(); ++k)
+    a.long_reference[k] = std::max(floor[k], kRoomMargin * room[k]);
+  signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96},
+                     long_lines);
   if (!gate.in_cut()) a.long_room.process(a.longer.power());
   refine_lone_line();
   // A spindle sags when chatter begins; later it is enough to look now and then.
-  const bool look = episodes.is_open() && (now_s() - episodes.episodes().back().alert_s < kSagS || hop % (kSeldom * kLongEveryHops) == 0);
+  const bool look = episodes.is_open() &&
+                    (now_s() - episodes.episodes().back().alert_s < kSagS || hop % (kSeldom * kLongEveryHops) == 0);
   if (look && speed.measured()) {
     const auto factor = spacing.process(long_lines, a.longer.bin_hz(), episodes.episodes().back().chatter_hz, comb());
     if (factor) speed.follow(*factor);
@@ -116,7 +121,9 @@ void Listener::Parts::suspect_long_families() {
   auto& a = *analysis;
   const Comb now = comb();
   const auto history = a.long_background.history();
-  for (auto& line : long_lines) line.over = line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
+  for (auto& line : long_lines)
+    line.over =
+        line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
   if (episodes.is_open()) return;  // it has been heard
   find_new_lines(long_lines, a.longer.bin_hz(), now);
   weigh_families(new_lines, now, a.longer.bin_hz(), {}, votes);
@@ -133,11 +140,13 @@ void Listener::Parts::refine_lone_line() {
   const bool lone = long_lines.size() == 1 || long_lines[1].power < kLoneRatio * line.power;
   if (!lone && !episodes.is_open()) return;
   const double bin_hz = analysis->longer.bin_hz();
-  line.hz = signal::refine_tone_hz(frames.last(analysis->longer.size_samples()), frames.working_rate_hz(), line.hz, 0.3 * bin_hz);
+  line.hz = signal::refine_tone_hz(frames.last(analysis->longer.size_samples()), frames.working_rate_hz(), line.hz,
+                                   0.3 * bin_hz);
 }
 
-// Strong chatter would drag the comb along with it: what may be its lines, and those of twice the tone, are not the teeth's. But
-// its members stand whole tooth spacings from its strongest line, and their distances tell the speed as well as the teeth do.
+// Strong chatter would drag the comb along with it: what may be its lines, and those of twice the tone, are not the
+// teeth's. But its members stand whole tooth spacings from its strongest line, and their distances tell the speed as
+// well as the teeth do.
 void Listener::Parts::gather_comb_lines() {
   comb_lines.clear();
   const Comb now = comb();
@@ -174,7 +183,8 @@ void Listener::Parts::doubt_entered_speed() {
   const bool sings = episodes.is_open() || loudest_track(analysis->tracker.settings().doubt_nats) != nullptr;
   if (!doubt.process(long_lines, analysis->longer.bin_hz(), comb(), sings)) return;
   findings.other_fit = doubt.other();
-  // Heard with the comb that fits, so that a wrongly entered speed neither hides chatter nor makes it up. Never silently.
+  // Heard with the comb that fits, so that a wrongly entered speed neither hides chatter nor makes it up. Never
+  // silently.
   const OtherFit fit = findings.other_fit.value_or(OtherFit{settings.spindle_rpm, settings.flutes});
   speed.expect(fit.spindle_rpm, fit.flutes);
   ramp.reset();
@@ -194,15 +204,17 @@ void Listener::Parts::watch_foreign_tones(const Comb& now) {
   if (!gate.in_cut() || episodes.is_open()) return foreign.forget_candidates();
   if (!now.measured) return;
   const double within = 1.3 * a.middle.bin_hz();
-  const bool added = foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), gate.held_tooth_power(), [&](double hz) {
-    const double folded = now.folded_hz(hz);
-    const double reach = within + now.relative_uncertainty * hz;
-    if (episodes.is_open() && std::abs(folded - episodes.offset_hz()) < reach) return true;
-    const auto suspected = [&](const Track& track) {
-      return track.nats > 0.5 * a.tracker.settings().doubt_nats && std::abs(folded - track.offset_hz) < reach;
-    };
-    return std::ranges::any_of(a.tracker.tracks(), suspected) || std::ranges::any_of(a.long_tracker.tracks(), suspected);
-  });
+  const bool added =
+      foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), gate.held_tooth_power(), [&](double hz) {
+        const double folded = now.folded_hz(hz);
+        const double reach = within + now.relative_uncertainty * hz;
+        if (episodes.is_open() && std::abs(folded - episodes.offset_hz()) < reach) return true;
+        const auto suspected = [&](const Track& track) {
+          return track.nats > 0.5 * a.tracker.settings().doubt_nats && std::abs(folded - track.offset_hz) < reach;
+        };
+        return std::ranges::any_of(a.tracker.tracks(), suspected) ||
+               std::ranges::any_of(a.long_tracker.tracks(), suspected);
+      });
   findings.foreign_tones = foreign.tones();
   if (added && foreign.tones().back().may_be_chatter) warn(Warning::unexplained_tone);
   if (added) raise(EventKind::foreign_tone, static_cast<int>(foreign.tones().size()) - 1);
@@ -246,8 +258,8 @@ void Listener::Parts::follow_cut(const Row& row) {
 
 void Listener::Parts::find_new_lines(std::span<const signal::Line> from, double bin_hz, const Comb& now) {
   new_lines.clear();
-  // On a rotation multiple only history tells chatter from runout: the line must rise by more than the teeth did, and only
-  // after the runout lines of this cut have become history.
+  // On a rotation multiple only history tells chatter from runout: the line must rise by more than the teeth did, and
+  // only after the runout lines of this cut have become history.
   const bool runout_known = gate.in_cut() && now.measured && now_s() - cut_heard_since_s > kRunoutKnownAfterS;
   const double least_rise_db = kRotationRiseDb + gate.tooth_rise_db();
   for (const auto& line : from) {
@@ -267,7 +279,8 @@ void Listener::Parts::find_new_lines(std::span<const signal::Line> from, double 
 
 // Nats that every row's evidence must overcome for reasons that lie outside the row.
 double Listener::Parts::restraint() const noexcept {
-  // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not for ever.
+  // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not
+  // for ever.
   const bool comb_awaited = !speed.measured() && (!gate.in_cut() || now_s() - cut_heard_since_s < kAwaitCombS);
   if (comb_awaited || doubt.suspicious()) return kNoAlarm;
   if (!gate.in_cut()) return 1.0;
@@ -286,18 +299,20 @@ void Listener::Parts::judge(const Row& row) {
     if (episodes.follow(row)) {
       raise(EventKind::chatter_ends, static_cast<int>(episodes.episodes().size()) - 1);
       analysis->forget_suspects();
-    } else if (louder != nullptr && gate.in_cut() && !gate.fading() && louder->strongest_power > kLouderRatio * episodes.strongest_power()) {
+    } else if (louder != nullptr && gate.in_cut() && !gate.fading() &&
+               louder->strongest_power > kLouderRatio * episodes.strongest_power()) {
       episodes.move_to(*louder);
     }
-  } else if (const Track* best = tracker.best();
-             gate.in_cut() && best != nullptr && best->missing_rows == 0 && best->nats >= alarm &&
-             best->rows >= kLeastAlarmRows && best->growth_db_s > kFallingDbS) {
+  } else if (const Track* best = tracker.best(); gate.in_cut() && best != nullptr && best->missing_rows == 0 &&
+                                                 best->nats >= alarm && best->rows >= kLeastAlarmRows &&
+                                                 best->growth_db_s > kFallingDbS) {
     const Track* loudest = loudest_track(0.5 * alarm);
-    episodes.open(loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);
+    episodes.open(
+        loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   } else if (const Track* slow = analysis->long_tracker.best();
-             gate.in_cut() && slow != nullptr && slow->missing_rows == 0 && slow->nats >= alarm && slow->rows >= kLeastLongRows &&
-             slow->growth_db_s > kFallingDbS) {
+             gate.in_cut() && slow != nullptr && slow->missing_rows == 0 && slow->nats >= alarm &&
+             slow->rows >= kLeastLongRows && slow->growth_db_s > kFallingDbS) {
     episodes.open(*slow, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   }
@@ -316,7 +331,8 @@ void Listener::Parts::judge(const Row& row) {
 const Track* Listener::Parts::loudest_track(double least_nats) const noexcept {
   const Track* loudest = nullptr;
   for (const auto& track : analysis->tracker.tracks())
-    if (track.nats >= least_nats && track.missing_rows == 0 && (loudest == nullptr || track.strongest_power > loudest->strongest_power))
+    if (track.nats >= least_nats && track.missing_rows == 0 &&
+        (loudest == nullptr || track.strongest_power > loudest->strongest_power))
       loudest = &track;
   return loudest;
 }

@@ -1,4 +1,5 @@
-// The inside of the Listener: the parts in the order in which the sound passes them. Seen by the listener's own files only.
+// The inside of the Listener: the parts in the order in which the sound passes them. Seen by the listener's own files
+// only.
 #pragma once
 
 #include <algorithm>
@@ -16,6 +17,7 @@
 #include "listen/forced_watch.hpp"
 #include "listen/foreign_watch.hpp"
 #include "listen/frames.hpp"
+#include "listen/heard_band.hpp"
 #include "listen/level_meter.hpp"
 #include "listen/listener.hpp"
 #include "listen/microphone_truth.hpp"
@@ -30,8 +32,6 @@
 
 namespace hushmill::listen {
 
-/// Highest frequency at which lines are looked for.
-inline constexpr double kHighestHz = 9500;
 /// The long window is looked at every this many hops.
 inline constexpr std::size_t kLongEveryHops = 4;
 
@@ -56,9 +56,11 @@ struct Analysis {
         long_reference(longer.size_bins(), 0.0F),
         held(middle.size_bins(), 0),
         long_held(longer.size_bins(), 0),
-        tracker({}, hop_s, std::min(1.0, static_cast<double>(hop_samples) / static_cast<double>(middle.size_samples()))),
+        tracker({}, hop_s,
+                std::min(1.0, static_cast<double>(hop_samples) / static_cast<double>(middle.size_samples()))),
         long_tracker({}, hop_s * kLongEveryHops,
-                     std::min(1.0, static_cast<double>(kLongEveryHops * hop_samples) / static_cast<double>(longer.size_samples()))) {}
+                     std::min(1.0, static_cast<double>(kLongEveryHops * hop_samples) /
+                                       static_cast<double>(longer.size_samples()))) {}
 
   /// What was suspected is dropped.
   void forget_suspects() noexcept {
@@ -78,7 +80,8 @@ struct Analysis {
   std::vector<std::uint8_t> held;
   std::vector<std::uint8_t> long_held;
   Tracker tracker;
-  Tracker long_tracker;  // of the long window: slower, but it hears members 5 dB weaker and places them three times finer
+  Tracker
+      long_tracker;  // of the long window: slower, but it hears members 5 dB weaker and places them three times finer
 };
 
 struct Listener::Parts {
@@ -134,7 +137,8 @@ struct Listener::Parts {
 
   double now_s() const noexcept { return static_cast<double>(sample) / settings.sample_rate_hz; }
   Comb comb() const noexcept {
-    return {speed.rotation_hz(), speed.flutes(), speed.relative_uncertainty(), speed.measured(), speed.measured() && doubt.trusted()};
+    return {speed.rotation_hz(), speed.flutes(), speed.relative_uncertainty(), speed.measured(),
+            speed.measured() && doubt.trusted()};
   }
 
   void raise(EventKind kind, int index) { events.push_back({sample, now_s(), kind, index}); }

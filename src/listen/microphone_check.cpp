@@ -11,16 +11,16 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kFrameS = 0.02;
+constexpr double kCheckFrameS = 0.02;
 constexpr double kQuietAfterS = 3;
-constexpr double kClapRatio = 100;      // 20 dB over the room
-constexpr double kClapFallRatio = 10;   // and 10 dB down again
-constexpr double kClapFallS = 0.3;      // within this
-constexpr double kClapBeforeRatio = 10; // the frame before it was quieter by as much
+constexpr double kClapRatio = 100;       // 20 dB over the room
+constexpr double kClapFallRatio = 10;    // and 10 dB down again
+constexpr double kClapFallS = 0.3;       // within this
+constexpr double kClapBeforeRatio = 10;  // the frame before it was quieter by as much
 constexpr double kLeastClapPower = 2 * kPowerOfMinus70Dbfs * 10;
-constexpr double kEatenDb = -10;        // a tone that falls by so much is being taken out
-constexpr double kTurnedDb = 3;         // by so much: its gain is being turned
-constexpr double kLeastTrialS = 1.0;    // of a tone, before a steady level means anything
+constexpr double kEatenDb = -10;       // a tone that falls by so much is being taken out
+constexpr double kTurnedDb = 3;        // by so much: its gain is being turned
+constexpr double kLeastTrialS = 1.0;   // of a tone, before a steady level means anything
 constexpr double kSameRatio = 0.0015;  // a device keeps its rate better than that; a whistle seldom meets it
 
 // Rates that are taken for one another.
@@ -28,8 +28,8 @@ constexpr std::array<double, 7> kRates{48000, 44100, 32000, 22050, 16000, 96000,
 
 void check(const char* field, double value, double low, double high) {
   if (!(value >= low && value <= high))
-    throw std::invalid_argument(std::string(field) + " is " + std::to_string(value) + "; " + std::to_string(low) + " to " +
-                                std::to_string(high) + " would be right");
+    throw std::invalid_argument(std::string(field) + " is " + std::to_string(value) + "; " + std::to_string(low) +
+                                " to " + std::to_string(high) + " would be right");
 }
 
 bool is_ratio_of_rates(double ratio) {
@@ -42,32 +42,41 @@ bool is_ratio_of_rates(double ratio) {
 
 std::string_view word(CheckStage stage) noexcept {
   switch (stage) {
-    case CheckStage::room: return "room";
-    case CheckStage::sounds: return "sounds";
-    case CheckStage::quiet_after: return "quiet_after";
-    case CheckStage::over: return "over";
+    case CheckStage::room:
+      return "room";
+    case CheckStage::sounds:
+      return "sounds";
+    case CheckStage::quiet_after:
+      return "quiet_after";
+    case CheckStage::over:
+      return "over";
   }
   return "over";
 }
 
 std::string_view word(CheckResult result) noexcept {
   switch (result) {
-    case CheckResult::open: return "open";
-    case CheckResult::pass: return "pass";
-    case CheckResult::fault: return "fault";
-    case CheckResult::unfinished: return "unfinished";
+    case CheckResult::open:
+      return "open";
+    case CheckResult::pass:
+      return "pass";
+    case CheckResult::fault:
+      return "fault";
+    case CheckResult::unfinished:
+      return "unfinished";
   }
   return "open";
 }
 
 MicrophoneCheck::MicrophoneCheck(const CheckSettings& settings)
-    : settings_((check("sample rate (Hz)", settings.sample_rate_hz, 16000, 192000), check("tone (Hz)", settings.tone_hz, 200, 5000), settings)),
+    : settings_((check("sample rate (Hz)", settings.sample_rate_hz, 16000, 192000),
+                 check("tone (Hz)", settings.tone_hz, 200, 5000), settings)),
       truth_(settings.sample_rate_hz),
       trial_(settings.sample_rate_hz),
-      frame_samples_(static_cast<std::size_t>(std::lround(kFrameS * settings.sample_rate_hz))),
+      frame_samples_(static_cast<std::size_t>(std::lround(kCheckFrameS * settings.sample_rate_hz))),
       filled_(trial_.needed_samples()) {
   newest_.assign(trial_.needed_samples() + frame_samples_, 0.0F);
-  room_powers_.reserve(static_cast<std::size_t>(kRoomS / kFrameS) + 8);
+  room_powers_.reserve(static_cast<std::size_t>(kRoomS / kCheckFrameS) + 8);
 }
 
 void MicrophoneCheck::process(std::span<const float> samples) {
@@ -115,7 +124,8 @@ void MicrophoneCheck::run_frame() {
   follow_claps(power);
   if (tenth) trial_.process(std::span<const float>(newest_).first(trial_.needed_samples()), now_s(), room_power_);
   const auto& tone = trial_.tone();
-  if (stage_ == CheckStage::sounds && tone && tone->lasted_s >= kToneS && !tone->goes_on) enter(CheckStage::quiet_after);
+  if (stage_ == CheckStage::sounds && tone && tone->lasted_s >= kToneS && !tone->goes_on)
+    enter(CheckStage::quiet_after);
   if (stage_ == CheckStage::quiet_after && now_s() - stage_from_s_ >= kQuietAfterS) finish();
   if (now_s() >= settings_.longest_s) finish();
 }
@@ -181,7 +191,8 @@ CheckState MicrophoneCheck::state() const {
   state.tone_tried = state.tone && state.tone->lasted_s >= 0.8 * kToneS;
   state.faults = noted_;
   for (const auto& finding : truth_.findings(at_end_))
-    if (std::none_of(state.faults.begin(), state.faults.end(), [&](const auto& other) { return other.code == finding.code; }))
+    if (std::none_of(state.faults.begin(), state.faults.end(),
+                     [&](const auto& other) { return other.code == finding.code; }))
       state.faults.push_back(finding);
   const auto add_plain = [&](Warning code, double value) {
     if (std::none_of(state.faults.begin(), state.faults.end(), [&](const auto& other) { return other.code == code; }))
@@ -190,7 +201,8 @@ CheckState MicrophoneCheck::state() const {
   if (level_.bad_samples() > 0) add_plain(Warning::bad_samples, static_cast<double>(level_.bad_samples()));
   if (level_.clipped_samples() > 0) add_plain(Warning::clipped, static_cast<double>(level_.clipped_samples()));
   // A tone says nothing of a microphone that was dead for a part of it.
-  const bool dead = std::any_of(state.faults.begin(), state.faults.end(), [](const auto& fault) { return fault.code == Warning::silent; });
+  const bool dead = std::any_of(state.faults.begin(), state.faults.end(),
+                                [](const auto& fault) { return fault.code == Warning::silent; });
   if (at_end_ && !dead) judge_tone(state.faults);
   if (!over()) return state;
   const bool heard = state.claps > 0 || state.tone;

@@ -9,12 +9,12 @@ namespace hushmill::listen {
 namespace {
 constexpr int kEveryRows = 3;  // looks are about 0.13 s apart
 constexpr int kLooks = 3;
-constexpr double kHighestHz = 7000;
-constexpr double kLeastLines = 4;  // of full weight
+constexpr double kDoubtHighestHz = 7000;
+constexpr double kDoubtLeastLines = 4;  // of full weight
 constexpr double kLimitShare = 0.9;
 constexpr double kWeakDb = 5;
-constexpr double kClearDb = 12;  // a line this far over the background is there
-constexpr float kKeep = 0.6F;    // of the presence, from row to row
+constexpr double kClearDb = 12;     // a line this far over the background is there
+constexpr float kDoubtKeep = 0.6F;  // of the presence, from row to row
 constexpr double kReachBins = 0.6;
 constexpr int kMostOrders = 40;
 constexpr int kLeastOrders = 4;
@@ -26,9 +26,9 @@ constexpr int kLostLooks = 3;
 constexpr double kMarginNats = 10;
 constexpr double kLostNats = 6;  // the knob was turned: only where to is the question
 constexpr double kStillThere = 0.3;
-constexpr double kNearRatio = 0.02;  // a spindle is at most this far off what is shown
+constexpr double kNearRatio = 0.02;    // a spindle is at most this far off what is shown
 constexpr double kKnownRatio = 0.006;  // and what it sags by on the way
-constexpr double kStep = 0.0003;
+constexpr double kDoubtStep = 0.0003;
 constexpr int kMostFlutes = 8;
 constexpr double kFluteMarginNats = 14;  // the comb is found, only its teeth are in question
 constexpr double kNatsPerStep = 1.5;     // an override step is one slip of the hand, two are less likely
@@ -100,29 +100,29 @@ bool SpeedDoubt::trusted() const noexcept { return trusted_looks_ >= kLooks || o
 bool SpeedDoubt::suspicious() const noexcept { return suspicious_looks_ > 0; }
 
 void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexcept {
-  for (float& mark : present_) mark *= kKeep;
+  for (float& mark : present_) mark *= kDoubtKeep;
   bin_hz_ = bin_hz;
   limit_hz_ = 0;
   double clear = 0;
   std::array<double, 96> clear_hz{};
   std::size_t count = 0;
   for (const auto& line : lines) {
-    if (line.hz > kHighestHz) continue;
+    if (line.hz > kDoubtHighestHz) continue;
     const double db = 10.0 * std::log10(line.over);
     const auto weight = static_cast<float>(std::clamp((db - kWeakDb) / (kClearDb - kWeakDb), 0.0, 1.0));
     clear += static_cast<double>(weight);
     if (weight >= 0.9F && count < clear_hz.size()) clear_hz[count++] = line.hz;
-    const double reach = kReachBins + 0.5 * kStep * line.hz / bin_hz;
+    const double reach = kReachBins + 0.5 * kDoubtStep * line.hz / bin_hz;
     const auto from = static_cast<std::ptrdiff_t>(std::lround(line.hz / bin_hz - reach));
     const auto to = static_cast<std::ptrdiff_t>(std::lround(line.hz / bin_hz + reach));
     for (std::ptrdiff_t k = std::max<std::ptrdiff_t>(0, from);
          k <= to && k < static_cast<std::ptrdiff_t>(present_.size()); ++k) {
       auto& mark = present_[static_cast<std::size_t>(k)];
-      mark = std::min(1.0F, mark + (1.0F - kKeep) * weight);
+      mark = std::min(1.0F, mark + (1.0F - kDoubtKeep) * weight);
     }
   }
   // A few noises far up must not make a comb whose upper multiples are drowned look poor.
-  if (clear >= kLeastLines && count > 0) {
+  if (clear >= kDoubtLeastLines && count > 0) {
     const auto place = clear_hz.begin() + static_cast<std::ptrdiff_t>(kLimitShare * static_cast<double>(count - 1));
     std::nth_element(clear_hz.begin(), place, clear_hz.begin() + static_cast<std::ptrdiff_t>(count));
     limit_hz_ = *place;
@@ -154,9 +154,9 @@ SpeedDoubt::Fit SpeedDoubt::fit_spacing(double tooth_hz) const noexcept {
 SpeedDoubt::Fit SpeedDoubt::best_near(double spindle_rpm, int flutes, double within) const noexcept {
   Fit best;
   best.nats = -1e300;
-  const int steps = static_cast<int>(within / kStep);
+  const int steps = static_cast<int>(within / kDoubtStep);
   for (int i = -steps; i <= steps; ++i) {
-    const double rpm = spindle_rpm * (1.0 + kStep * i);
+    const double rpm = spindle_rpm * (1.0 + kDoubtStep * i);
     Fit fit = fit_spacing(rpm / 60.0 * flutes);
     if (fit.nats > best.nats) {
       best = fit;
@@ -168,9 +168,11 @@ SpeedDoubt::Fit SpeedDoubt::best_near(double spindle_rpm, int flutes, double wit
 
 std::optional<OtherFit> SpeedDoubt::look_for_speed(const Comb& comb) const noexcept {
   // Nearly always the comb that is listened with is the entered one and full of lines: nothing to search for.
-  const bool of_entered = comb.flutes == entered_flutes_ && std::abs(60.0 * comb.rotation_hz / entered_rpm_ - 1.0) < kNearRatio;
+  const bool of_entered =
+      comb.flutes == entered_flutes_ && std::abs(60.0 * comb.rotation_hz / entered_rpm_ - 1.0) < kNearRatio;
   if (comb.measured && of_entered && fit_spacing(comb.tooth_hz()).present > kPoor) return std::nullopt;
-  // By how much the spindle is off what is shown is known once its comb was found; chance fits less in the little that is left then.
+  // By how much the spindle is off what is shown is known once its comb was found; chance fits less in the little that
+  // is left then.
   const bool lost = lost_looks_ >= kLostLooks;
   const double off = lost && comb.measured && of_entered ? 60.0 * comb.rotation_hz / entered_rpm_ : 1.0;
   const double within = lost ? kKnownRatio : kNearRatio;

@@ -8,20 +8,20 @@ namespace hushmill::listen {
 namespace {
 constexpr double kFirstRatio = 0.97;
 constexpr double kRatioStep = 0.0002;
-constexpr double kKeep = 0.85;          // leaky sum over rows
-constexpr double kRotationShare = 0.4;  // a rotation multiple that is no tooth multiple counts this much
-constexpr double kPriorPerStep2 = 2e-6; // weak pull toward the entered speed, per (step from the middle)²
-constexpr double kClear = 6.0;          // robust deviations by which the best ratio must stand out
-constexpr double kHighestHz = 7000;     // above, one percent of speed is many orders
-constexpr double kWidthBins = 0.3;      // how far off its multiple a line may be
-constexpr double kMostSteps = 8;        // 0.16 % from row to row, some 4 % a second
+constexpr double kFitKeep = 0.85;         // leaky sum over rows
+constexpr double kRotationShare = 0.4;    // a rotation multiple that is no tooth multiple counts this much
+constexpr double kPriorPerStep2 = 2e-6;   // weak pull toward the entered speed, per (step from the middle)²
+constexpr double kClear = 6.0;            // robust deviations by which the best ratio must stand out
+constexpr double kFitHighestHz = 7000;    // above, one percent of speed is many orders
+constexpr double kWidthBins = 0.3;        // how far off its multiple a line may be
+constexpr double kMostSteps = 8;          // 0.16 % from row to row, some 4 % a second
 constexpr double kFollowedDrift = 0.003;  // while it runs away from one row to the next
-constexpr double kMostStepsSinging = 4;  // lines of chatter are many, and a turn of the knob is followed elsewhere
-constexpr double kHeldDrift = 0.00002;   // a row, while nothing new is heard of the speed
+constexpr double kMostStepsSinging = 4;   // lines of chatter are many, and a turn of the knob is followed elsewhere
+constexpr double kHeldDrift = 0.00002;    // a row, while nothing new is heard of the speed
 constexpr double kMostHeldDrift = 0.002;
 constexpr double kFirstDrift = 0.0015;  // while the speed has just been found
 constexpr double kDriftKeep = 0.75;     // of the drift, from row to row
-constexpr std::size_t kMostLines = 60;
+constexpr std::size_t kFitMostLines = 60;
 
 double line_weight(const signal::Line& line) noexcept {
   return std::clamp((10.0 * std::log10(line.over) - 5.0) / 15.0, 0.0, 1.0);
@@ -74,8 +74,8 @@ double SpeedFit::score(std::span<const signal::Line> lines, double bin_hz, doubl
   const double width = kWidthBins * bin_hz / rotation_hz;
   if (width > 0.2) return 0;
   double sum = 0;
-  for (const auto& line : lines.first(std::min(kMostLines, lines.size()))) {
-    if (line.hz > kHighestHz) continue;
+  for (const auto& line : lines.first(std::min(kFitMostLines, lines.size()))) {
+    if (line.hz > kFitHighestHz) continue;
     sum += line_weight(line) * comb_value(line.hz / rotation_hz, width, flutes);
   }
   return sum;
@@ -84,7 +84,7 @@ double SpeedFit::score(std::span<const signal::Line> lines, double bin_hz, doubl
 void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz, bool singing) noexcept {
   if (middle_rpm_ <= 0) return;
   ++rows_;
-  for (double& s : sum_) s *= kKeep;
+  for (double& s : sum_) s *= kFitKeep;
   add_row(lines, bin_hz);
 
   std::size_t best = 0;
@@ -112,7 +112,7 @@ void SpeedFit::process(std::span<const signal::Line> lines, double bin_hz, bool 
 
   const bool inside = best > 1 && best + 2 < kSteps;
   // Three full lines' worth of comb, so that a handful of chance hits does not pass for a speed.
-  const bool clear = inside && (sum_[best] - median) / deviation > kClear && sum_[best] * (1 - kKeep) > 1.2;
+  const bool clear = inside && (sum_[best] - median) / deviation > kClear && sum_[best] * (1 - kFitKeep) > 1.2;
   bool agree = rows_ >= recent_.size();
   for (const double r : recent_) agree = agree && std::abs(r - ratio) < 0.0012;
   if (clear && agree) {
@@ -134,20 +134,22 @@ void SpeedFit::add_row(std::span<const signal::Line> lines, double bin_hz) noexc
   const double reach_hz = 2 * kWidthBins * bin_hz;
   constexpr double kLastRatio = kFirstRatio + kRatioStep * (kSteps - 1);
   double weights = 0;
-  for (const auto& line : lines.first(std::min(kMostLines, lines.size()))) {
-    if (line.hz > kHighestHz || line.hz < 0.5 * rotation_hz) continue;
+  for (const auto& line : lines.first(std::min(kFitMostLines, lines.size()))) {
+    if (line.hz > kFitHighestHz || line.hz < 0.5 * rotation_hz) continue;
     const double weight = line_weight(line);
     if (weight <= 0) continue;
     weights += weight;
     const int last_order = static_cast<int>((line.hz + reach_hz) / (rotation_hz * kFirstRatio));
-    for (int order = std::max(1, static_cast<int>(std::ceil((line.hz - reach_hz) / (rotation_hz * kLastRatio)))); order <= last_order; ++order) {
+    for (int order = std::max(1, static_cast<int>(std::ceil((line.hz - reach_hz) / (rotation_hz * kLastRatio))));
+         order <= last_order; ++order) {
       const double share = weight * (order % flutes_ == 0 ? 1.0 : kRotationShare);
       const double multiple_hz = order * rotation_hz;
       const double first = ((line.hz - reach_hz) / multiple_hz - kFirstRatio) / kRatioStep;
       const double last = ((line.hz + reach_hz) / multiple_hz - kFirstRatio) / kRatioStep;
       const int to = std::min(static_cast<int>(kSteps) - 1, static_cast<int>(std::floor(last)));
       for (int i = std::max(0, static_cast<int>(std::ceil(first))); i <= to; ++i)
-        sum_[static_cast<std::size_t>(i)] += share * (1.0 - std::abs(line.hz - multiple_hz * (kFirstRatio + kRatioStep * i)) / reach_hz);
+        sum_[static_cast<std::size_t>(i)] +=
+            share * (1.0 - std::abs(line.hz - multiple_hz * (kFirstRatio + kRatioStep * i)) / reach_hz);
     }
   }
   const double mean_share = (1.0 + kRotationShare * (flutes_ - 1)) / flutes_;
@@ -169,7 +171,7 @@ void SpeedFit::refine(std::span<const signal::Line> lines, double bin_hz, double
     spread = 0;
     count = 0;
     for (const auto& line : lines) {
-      if (line.hz > kHighestHz) continue;
+      if (line.hz > kFitHighestHz) continue;
       const double order = std::nearbyint(line.hz / (rotation_hz * ratio));
       if (order < 1) continue;
       const double multiple_hz = order * rotation_hz;

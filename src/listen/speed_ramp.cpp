@@ -6,15 +6,15 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kHighestHz = 6500;
+constexpr double kRampHighestHz = 6500;
 constexpr double kReach = 0.01;  // how far the comb may have moved from row to row
-constexpr double kStep = 0.001;
-constexpr double kStill = 0.0025;    // a smaller move is the long window's to measure
-constexpr double kClearRatio = 5.0;  // 7 dB over the floor
-constexpr int kLeastLines = 4;
-constexpr double kLeastShare = 0.6;  // of the lines that were strong must be found again
-constexpr double kMovedNats = 3.0;   // by which the moved comb must fit better
-constexpr double kMovingNats = 1.0;  // once it is on its way
+constexpr double kRampStep = 0.001;
+constexpr double kStill = 0.0025;        // a smaller move is the long window's to measure
+constexpr double kRampClearRatio = 5.0;  // 7 dB over the floor
+constexpr int kRampLeastLines = 4;
+constexpr double kRampLeastShare = 0.6;  // of the lines that were strong must be found again
+constexpr double kMovedNats = 3.0;       // by which the moved comb must fit better
+constexpr double kMovingNats = 1.0;      // once it is on its way
 constexpr double kMovingStill = 0.0015;
 constexpr double kMovingS = 0.4;
 constexpr double kSingingNats = 12;  // chatter brings many lines
@@ -47,7 +47,7 @@ SpeedRamp::Fit SpeedRamp::fit(const Row& row, double factor, std::size_t orders)
     const double ratio = over_floor(row, static_cast<double>(k) * rotation_hz);
     if (ratio <= 1 || level(row, static_cast<double>(k) * rotation_hz) > kLouder * power_[k]) continue;
     fit.nats += std::min(kLevelNats, std::log(ratio));
-    if (ratio > kClearRatio) ++fit.clear;
+    if (ratio > kRampClearRatio) ++fit.clear;
   }
   return fit;
 }
@@ -55,7 +55,7 @@ SpeedRamp::Fit SpeedRamp::fit(const Row& row, double factor, std::size_t orders)
 void SpeedRamp::remember(const Row& row, std::size_t orders) noexcept {
   const auto share = static_cast<float>(row.row_s / kRememberS);
   for (std::size_t k = 1; k <= orders; ++k) {
-    const float now = over_floor(row, static_cast<double>(k) * row.comb.rotation_hz) > kClearRatio ? 1.0F : 0.0F;
+    const float now = over_floor(row, static_cast<double>(k) * row.comb.rotation_hz) > kRampClearRatio ? 1.0F : 0.0F;
     presence_[k] += share * (now - presence_[k]);
     power_[k] += share * (level(row, static_cast<double>(k) * row.comb.rotation_hz) - power_[k]);
   }
@@ -65,7 +65,7 @@ std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept 
   const double rotation_hz = row.comb.rotation_hz;
   // Rotation multiples that the frame cannot tell apart: only the teeth are left, and they are too few.
   if (!row.comb.measured || rotation_hz < 3 * row.bin_hz) return std::nullopt;
-  const auto orders = std::min(kMostOrders, static_cast<std::size_t>(kHighestHz / rotation_hz));
+  const auto orders = std::min(kMostOrders, static_cast<std::size_t>(kRampHighestHz / rotation_hz));
   const auto known = std::count_if(presence_.begin() + 1, presence_.begin() + 1 + static_cast<std::ptrdiff_t>(orders),
                                    [](float p) { return p >= kStrong; });
   Fit still = fit(row, 1.0, orders);
@@ -76,9 +76,9 @@ std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept 
   }
   Fit best;
   double best_move = 0;
-  const int steps = static_cast<int>(kReach / kStep);
+  const int steps = static_cast<int>(kReach / kRampStep);
   for (int i = -steps; i <= steps; ++i) {
-    const double move = kStep * i;
+    const double move = kRampStep * i;
     const Fit moved = fit(row, 1.0 + move, orders);
     if (std::abs(move) <= (moving_s_ > 0 ? kMovingStill : kStill)) {
       if (moved.nats > still.nats) still = moved;
@@ -87,8 +87,8 @@ std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept 
       best_move = move;
     }
   }
-  const bool moved = best.clear >= kLeastLines && best.clear >= still.clear &&
-                     best.clear >= kLeastShare * static_cast<double>(known) &&
+  const bool moved = best.clear >= kRampLeastLines && best.clear >= still.clear &&
+                     best.clear >= kRampLeastShare * static_cast<double>(known) &&
                      best.nats > still.nats + (singing         ? kSingingNats
                                                : moving_s_ > 0 ? kMovingNats
                                                                : kMovedNats);

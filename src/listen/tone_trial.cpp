@@ -10,23 +10,23 @@
 namespace hushmill::listen {
 
 namespace {
-constexpr double kFrameS = 0.17;
-constexpr double kFromHz = 150, kToHz = 6000;
+constexpr double kTrialFrameS = 0.17;
+constexpr double kTrialFromHz = 150, kToHz = 6000;
 constexpr double kShare = 0.5;
-constexpr double kOverRoom = 10;       // power
-constexpr double kSameHz = 0.01;       // of the frequency
-constexpr int kFirstSteps = 4;         // after one that may hold the beginning
+constexpr double kOverRoom = 10;  // power
+constexpr double kSameHz = 0.01;  // of the frequency
+constexpr int kFirstSteps = 4;    // after one that may hold the beginning
 constexpr double kLeastS = 0.5;
 }  // namespace
 
 ToneTrial::ToneTrial(double sample_rate_hz)
-    : spectrum_(signal::fft_size_at_least(static_cast<std::size_t>(kFrameS * sample_rate_hz)), sample_rate_hz) {}
+    : spectrum_(signal::fft_size_at_least(static_cast<std::size_t>(kTrialFrameS * sample_rate_hz)), sample_rate_hz) {}
 
 void ToneTrial::process(std::span<const float> newest, double end_s, double room_power) noexcept {
   spectrum_.process(newest);
   const auto power = spectrum_.power();
   const double bin_hz = spectrum_.bin_hz();
-  const auto from = static_cast<std::size_t>(kFromHz / bin_hz);
+  const auto from = static_cast<std::size_t>(kTrialFromHz / bin_hz);
   const auto to = std::min(power.size() - 3, static_cast<std::size_t>(kToHz / bin_hz));
   std::size_t best = from;
   double all = 0;

@@ -20,8 +20,8 @@ using Clock = std::chrono::steady_clock;
 constexpr std::size_t kPieceSamples = 256;
 constexpr double kRingS = 10;  // a disk that is busy for longer loses sound
 constexpr std::size_t kRingNotes = 4096;
-constexpr std::chrono::milliseconds kNap{20};
-constexpr std::chrono::milliseconds kStateEvery{200};
+constexpr std::chrono::milliseconds kKeeperNap{20};
+constexpr std::chrono::milliseconds kKeeperStateEvery{200};
 
 /// Sound on its way, numbered, so that what was lost before it is known to the sample.
 struct Piece {
@@ -127,10 +127,10 @@ void Keeper::Parts::run() {
     more = sound.work() || more;
     if (more || now >= next_state) {
       publish();
-      next_state = now + kStateEvery;
+      next_state = now + kKeeperStateEvery;
     }
     if (last) break;
-    if (!more) std::this_thread::sleep_for(kNap);
+    if (!more) std::this_thread::sleep_for(kKeeperNap);
   }
   sound.finish();
   if (story) story->write(sound.files(), Clock::now() + std::chrono::hours(1));  // the last try is always made

@@ -13,9 +13,9 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::size_t kWaitingCommands = 64;
-constexpr std::chrono::milliseconds kStateEvery{25};
-constexpr std::chrono::milliseconds kNap{3};
+constexpr std::size_t kLessonWaitingCommands = 64;
+constexpr std::chrono::milliseconds kLessonStateEvery{25};
+constexpr std::chrono::milliseconds kLessonNap{3};
 
 }  // namespace
 
@@ -40,13 +40,13 @@ struct LessonPlayer::Parts {
       const auto now = Clock::now();
       if (now >= next_state) {
         offer();
-        next_state = std::max(next_state + kStateEvery, now);
+        next_state = std::max(next_state + kLessonStateEvery, now);
       }
-      if (!more) std::this_thread::sleep_for(kNap);
+      if (!more) std::this_thread::sleep_for(kLessonNap);
     }
   }
 
-  realtime::Ring<LessonCommand> commands{kWaitingCommands};
+  realtime::Ring<LessonCommand> commands{kLessonWaitingCommands};
   LessonDesk desk;
   realtime::Latest<LessonState> states;
   std::jthread thread;  // last, so that it has ended before anything that it uses is gone

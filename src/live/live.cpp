@@ -17,10 +17,10 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::size_t kWaitingCommands = 64;
+constexpr std::size_t kLiveWaitingCommands = 64;
 constexpr double kFewestStatesPerS = 1;
 constexpr double kMostStatesPerS = 200;
-constexpr std::chrono::milliseconds kNap{3};  // when nothing is due; a fraction of one hop of the listener
+constexpr std::chrono::milliseconds kLiveNap{3};  // when nothing is due; a fraction of one hop of the listener
 
 Clock::duration period_of(double states_per_s) {
   if (!(states_per_s >= kFewestStatesPerS && states_per_s <= kMostStatesPerS)) {
@@ -39,7 +39,7 @@ struct Live::Parts {
   void offer();
 
   Clock::duration state_every;
-  realtime::Ring<Command> commands{kWaitingCommands};
+  realtime::Ring<Command> commands{kLiveWaitingCommands};
   Listening listening;
   realtime::Latest<State> states;
   std::jthread thread;  // last, so that it has ended before anything that it uses is gone
@@ -66,7 +66,7 @@ void Live::Parts::run(const std::stop_token& stop) {
       offer();
       next_state = std::max(next_state + state_every, now);  // a stall is not made good by a burst of states
     }
-    if (!more) std::this_thread::sleep_for(kNap);
+    if (!more) std::this_thread::sleep_for(kLiveNap);
   }
 }
 

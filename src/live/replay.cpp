@@ -22,7 +22,7 @@ using Clock = std::chrono::steady_clock;
 constexpr double kFramesPerS = 20;
 constexpr double kFrameS = 1 / kFramesPerS;
 constexpr std::chrono::milliseconds kListenAtATime{8};  // then the place and the loudspeaker have their turn
-constexpr std::chrono::milliseconds kNap{4};
+constexpr std::chrono::milliseconds kReplayNap{4};
 constexpr std::chrono::seconds kAdviceMost{5};       // no answer is waited for longer
 constexpr std::chrono::seconds kLastAdviceMost{60};  // when all is heard, nobody waits for the hearing
 constexpr std::array kSpeeds{0.5, 1.0, 2.0, 4.0, 8.0};
@@ -220,7 +220,7 @@ void Replay::Parts::run(const std::stop_token& stop) {
       view.all_heard = true;
       if (hearing) hearing->over = true, hearing->waiting_since.reset();
     }
-    if (!busy || (hearing && hearing->waiting_since)) std::this_thread::sleep_for(kNap);
+    if (!busy || (hearing && hearing->waiting_since)) std::this_thread::sleep_for(kReplayNap);
   }
 }
 

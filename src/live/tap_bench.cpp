@@ -13,9 +13,9 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::size_t kWaitingCommands = 64;
-constexpr std::chrono::milliseconds kStateEvery{40};
-constexpr std::chrono::milliseconds kNap{4};
+constexpr std::size_t kBenchWaitingCommands = 64;
+constexpr std::chrono::milliseconds kBenchStateEvery{40};
+constexpr std::chrono::milliseconds kBenchNap{4};
 
 }  // namespace
 
@@ -33,13 +33,13 @@ struct TapBench::Parts {
       if (now >= next_state) {
         desk.fill(states.draft());
         states.publish();
-        next_state = std::max(next_state + kStateEvery, now);
+        next_state = std::max(next_state + kBenchStateEvery, now);
       }
-      if (!more) std::this_thread::sleep_for(kNap);
+      if (!more) std::this_thread::sleep_for(kBenchNap);
     }
   }
 
-  realtime::Ring<TapCommand> commands{kWaitingCommands};
+  realtime::Ring<TapCommand> commands{kBenchWaitingCommands};
   TapDesk desk;
   realtime::Latest<TapState> states;
   std::jthread thread;  // last, so that it has ended before anything that it uses is gone

@@ -9,8 +9,8 @@
 namespace hushmill::live {
 namespace {
 
-constexpr double kStepS = 0.05;
-constexpr double kPieceS = 0.02;
+constexpr double kDeskStepS = 0.05;
+constexpr double kDeskPieceS = 0.02;
 constexpr std::size_t kPieces = 400;  // 8 s
 constexpr double kRoomS = 2;          // of quiet
 constexpr double kLookEveryS = 0.3, kLookShare = 0.03;
@@ -27,9 +27,9 @@ TapDesk::TapDesk(const TapBenchSettings& settings, std::unique_ptr<capture::Sour
       source_(std::move(source)),
       test_(source_->sample_rate_hz()),
       step_(settings.heeded ? TapStep::room : TapStep::cautions),
-      piece_samples_(std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * source_->sample_rate_hz()))) {
+      piece_samples_(std::max<std::size_t>(1, static_cast<std::size_t>(kDeskPieceS * source_->sample_rate_hz()))) {
   if (settings.paced) pace_.emplace(source_->sample_rate_hz(), start);
-  sound_.resize(static_cast<std::size_t>(kStepS * source_->sample_rate_hz()));
+  sound_.resize(static_cast<std::size_t>(kDeskStepS * source_->sample_rate_hz()));
   read_kept();
 }
 
@@ -161,7 +161,7 @@ void TapDesk::fill(TapState& state) const {
   state.room_s = std::min(kRoomS, test_.heard_s());
   state.findings = findings_;
   state.taps_in_modes = static_cast<int>(taps_in_modes_);
-  state.picture_s = kPieceS * static_cast<double>(kPieces);
+  state.picture_s = kDeskPieceS * static_cast<double>(kPieces);
   state.loudness_dbfs.assign(loudness_dbfs_.begin(), loudness_dbfs_.end());
   state.ring = ring_;
   state.kept = kept_;

@@ -27,7 +27,7 @@ struct Size {
 constexpr Size kA4{595.28, 841.89};
 constexpr Size kLetter{612, 792};
 
-cairo_status_t append(void* to, const unsigned char* bytes, unsigned int size) {
+cairo_status_t append_page(void* to, const unsigned char* bytes, unsigned int size) {
   static_cast<std::string*>(to)->append(bytes, bytes + size);
   return CAIRO_STATUS_SUCCESS;
 }
@@ -127,7 +127,7 @@ Pages::Pages(Paper paper, const std::string& title, const std::string& footer) :
   Parts& p = *parts_;
   p.size = paper == Paper::a4 ? kA4 : kLetter;
   p.footer = footer;
-  p.surface = cairo_pdf_surface_create_for_stream(append, &p.bytes, p.size.width, p.size.height);
+  p.surface = cairo_pdf_surface_create_for_stream(append_page, &p.bytes, p.size.width, p.size.height);
   cairo_pdf_surface_set_metadata(p.surface, CAIRO_PDF_METADATA_TITLE, clean_text(title).c_str());
   cairo_pdf_surface_set_metadata(p.surface, CAIRO_PDF_METADATA_CREATOR, "Hushmill");
   p.pen = cairo_create(p.surface);

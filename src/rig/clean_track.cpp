@@ -5,7 +5,7 @@
 
 namespace hushmill::rig {
 namespace {
-constexpr double kTurn = 2.0 * cutting::kPi;
+using cutting::kTurn;
 }
 
 CleanTrack::CleanTrack(std::size_t steps_per_revolution)

@@ -7,8 +7,8 @@ namespace hushmill::rig {
 namespace {
 
 using cutting::kPi;
+using cutting::kTurn;
 
-constexpr double kTurn = 2.0 * kPi;
 constexpr double kSliceRad = 0.12;   // a slice spans about this much of the turn
 constexpr double kEdgeFadeM = 2e-6;  // the edge force fades in over the first two micrometres of chip
 constexpr double kN_mm2 = 1e6;       // in N/m²

@@ -9,8 +9,8 @@ namespace hushmill::rig {
 namespace {
 
 using cutting::kPi;
+using cutting::kTurn;
 
-constexpr double kTurn = 2.0 * kPi;
 constexpr double kSlideSettlesS = 0.03;  // depth, width and feed follow the knobs
 constexpr double kNoiseBandHz = 48000;   // force_noise is defined up to here
 constexpr double kSameShare = 0.01;      // changes below this leave a cut steady

@@ -11,7 +11,7 @@ namespace hushmill::rig {
 namespace {
 
 constexpr double kInnerRateHz = 96000;
-constexpr double kTurn = 2.0 * cutting::kPi;
+using cutting::kTurn;
 constexpr double kChatterShare = 0.2;
 constexpr double kSwelling = 2.0;
 constexpr double kForcedRevolutions = 30;  // after entry: forced vibration has long settled

@@ -12,7 +12,7 @@ namespace {
 constexpr std::size_t kMostPoles = 8;
 constexpr Eigen::Index kLongestSequence = 96;
 constexpr double kEdgeShare = 0.15;
-constexpr int kSteps = 40;
+constexpr int kBandSteps = 40;
 
 // Candidates from the band turned back into time: one complex sample for each bin, with softened edges.
 void add_subspace_candidates(const BandData& data, std::vector<Pole>& candidates) {
@@ -48,7 +48,7 @@ bool worse_without(const RingFit& fit, const BandData& data, std::size_t pole, R
   others.erase(others.begin() + static_cast<std::ptrdiff_t>(pole));
   without = RingFit(data, kSmoothTerms);
   without.set_poles(others);
-  without.improve(kSteps);
+  without.improve(kBandSteps);
   return without.criterion() > fit.criterion();
 }
 }  // namespace
@@ -76,7 +76,7 @@ std::vector<Pole> band_poles(const BandData& data) {
       auto poles = best.poles();
       poles.push_back(pole);
       trial.set_poles(poles);
-      trial.improve(kSteps);
+      trial.improve(kBandSteps);
       if (trial.criterion() < next.criterion()) next = trial;
     }
     if (next.poles().size() == best.poles().size()) break;

@@ -12,7 +12,7 @@ constexpr std::size_t kFirstMs = 4;
 constexpr std::size_t kSoonestMs = 11;   // the prediction at 4 kHz reaches back 8 ms
 constexpr std::size_t kLatestMs = 120;
 constexpr double kShare = 0.25;     // of the first strike's amplitude
-constexpr double kOverUsual = 14;   // times the usual power of what surprises
+constexpr double kBounceOverUsual = 14;   // times the usual power of what surprises
 }  // namespace
 
 bool struck_twice(std::span<const float> sound, std::size_t strike, double rate_hz) {
@@ -23,7 +23,7 @@ bool struck_twice(std::span<const float> sound, std::size_t strike, double rate_
     const auto at = [&](std::size_t ms) { return power.begin() + static_cast<std::ptrdiff_t>(std::min(ms, power.size())); };
     const double once = *std::max_element(at(first - std::min(first, kFirstMs)), at(first + kFirstMs));
     const double again = *std::max_element(at(first + kSoonestMs), at(first + kLatestMs));
-    if (again > kShare * kShare * once && again > kOverUsual) return true;
+    if (again > kShare * kShare * once && again > kBounceOverUsual) return true;
   }
   return false;
 }

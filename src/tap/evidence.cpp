@@ -8,7 +8,7 @@
 namespace hushmill::tap {
 
 namespace {
-constexpr int kSteps = 12;
+constexpr int kEvidenceSteps = 12;
 constexpr double kHeardWeight = 12;      // of the mode in one tap, in units of the noise: one in a hundred thousand by chance
 constexpr double kWithinSpreads = 4;
 constexpr double kWithinShare = 0.002;   // of the frequency, and 30 % of the decay: taps differ by more than noise
@@ -22,7 +22,7 @@ bool agrees(const BandData& data, const std::vector<Pole>& poles, std::size_t mo
   std::rotate(order.begin() + static_cast<std::ptrdiff_t>(mode), order.begin() + static_cast<std::ptrdiff_t>(mode) + 1, order.end());
   fit.set_poles(order);
   if (fit.weights_of(order.size() - 1)[0] < kHeardWeight) return false;
-  fit.improve(kSteps, order.size() - 1);
+  fit.improve(kEvidenceSteps, order.size() - 1);
   const Pole joint = poles[mode], own = fit.poles().back();
   const double spread = std::min(fit.spread_of(order.size() - 1), 0.5 * std::abs(joint.real()));
   return std::abs(own.imag() - joint.imag()) < kWithinSpreads * spread + kWithinShare * joint.imag() &&
@@ -68,7 +68,7 @@ Evidence full_evidence_of(const BandData& data, const std::vector<Pole>& poles, 
     const auto part = data.only(others);
     RingFit without(part, kSmoothTerms);
     without.set_poles(poles);
-    without.improve(kSteps);
+    without.improve(kEvidenceSteps);
     left_out.push_back(without.poles()[mode]);
   }
   if (!left_out.empty()) {

@@ -8,7 +8,7 @@
 namespace hushmill::tap {
 
 namespace {
-constexpr double kOverUsual = 16;      // times the median: noise gets there less than once in an hour
+constexpr double kOnsetOverUsual = 16;      // times the median: noise gets there less than once in an hour
 constexpr double kOverBefore = 5;      // times the most of the last 20 ms
 constexpr double kOfStrongest = 1e-4;  // −40 dB: what is weaker is no tap
 constexpr std::size_t kBeforeMs = 20;
@@ -26,7 +26,7 @@ std::vector<Onset> find_onsets(std::span<const float> sound, double rate_hz) {
     power.resize(std::max(power.size(), one.size()));
     for (std::size_t i = 0; i < one.size(); ++i) power[i] = std::max(power[i], one[i]);
   }
-  const double least = std::max(kOverUsual, kOfStrongest * *std::max_element(power.begin(), power.end()));
+  const double least = std::max(kOnsetOverUsual, kOfStrongest * *std::max_element(power.begin(), power.end()));
   for (std::size_t i = 0; i < power.size(); ++i) {
     if (power[i] < least) continue;
     double before = 0;

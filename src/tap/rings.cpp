@@ -10,9 +10,9 @@
 namespace hushmill::tap {
 
 namespace {
-constexpr double kLongestS = 2;
+constexpr double kRingLongestS = 2;
 constexpr double kFirstWaves = 8;      // of the band's middle: the shortest length that is looked at
-constexpr double kOverRoom = 1.5;      // power of the band in a piece of the ring, or the ring is over
+constexpr double kRingOverRoom = 1.5;      // power of the band in a piece of the ring, or the ring is over
 constexpr double kMostBins = 320;
 constexpr double kLeastBins = 14;
 // A near room answers every ring with a share of its energy, at the same frequencies: that much of the spectrum is not to be
@@ -54,7 +54,7 @@ std::size_t size_at_most(std::size_t samples) {
 }  // namespace
 
 Rings::Rings(std::span<const float> sound, double rate_hz, std::vector<Stretch> rings, Stretch room)
-    : sound_(sound), rate_hz_(rate_hz), rings_(std::move(rings)), room_(room), shortest_(static_cast<std::size_t>(kLongestS * rate_hz)) {
+    : sound_(sound), rate_hz_(rate_hz), rings_(std::move(rings)), room_(room), shortest_(static_cast<std::size_t>(kRingLongestS * rate_hz)) {
   for (const auto& ring : rings_) shortest_ = std::min(shortest_, ring.size());
   if (room_.size() > 1) room_.from = room_.to - size_at_most(std::min(room_.size(), static_cast<std::size_t>(rate_hz)));
 }
@@ -95,7 +95,7 @@ std::size_t Rings::length_for(double from_hz, double to_hz) {
     const auto later = static_cast<std::size_t>(length_s * rate_hz_);
     double sum = 0;
     for (const auto& ring : rings_) sum += power(ring.from + later, std::min(size, size_at_most(ring.size() - later)), from_hz, to_hz);
-    if (sum / static_cast<double>(rings_.size()) < kOverRoom * room) break;
+    if (sum / static_cast<double>(rings_.size()) < kRingOverRoom * room) break;
     length_s *= 2;
   }
   length_s = std::min(std::max(length_s, least_s), most_s);

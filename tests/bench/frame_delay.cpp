@@ -31,7 +31,7 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 constexpr double kRateHz = 48000;
-constexpr double kTurnS = 6;         // air, a quiet cut, the cut too deep
+constexpr double kWaitTurnS = 6;         // air, a quiet cut, the cut too deep
 
 double ms_between(Clock::time_point from, Clock::time_point to) {
   return std::chrono::duration<double, std::milli>(to - from).count();
@@ -78,7 +78,7 @@ void write_cuts(const std::filesystem::path& file, const rig::RigSettings& scene
     controls.depth_mm = scene.start.depth_mm;
     cut_for(2);
     controls.depth_mm = 3;
-    cut_for(kTurnS - 4);
+    cut_for(kWaitTurnS - 4);
   }
   writer.close();
 }
@@ -161,7 +161,7 @@ ScreenDelays screen_delays(int onsets) {
   const rig::RigSettings scene = rig::bracket_wall();
   const auto file = folder / "cuts.wav";
   write_cuts(file, scene, onsets);
-  const double window_s = 4 + kTurnS * onsets + 14;
+  const double window_s = 4 + kWaitTurnS * onsets + 14;
   std::vector<float> heard;
   heard.reserve(static_cast<std::size_t>((window_s + 10) * kRateHz));
 
@@ -205,7 +205,7 @@ ScreenDelays screen_delays(int onsets) {
   std::thread beside([&] {
     try {
       std::this_thread::sleep_for(std::chrono::seconds(3));  // a sleeping null sink wakes slowly
-      server.play(file).wait(std::chrono::seconds(static_cast<long>(kTurnS * onsets + 30)));
+      server.play(file).wait(std::chrono::seconds(static_cast<long>(kWaitTurnS * onsets + 30)));
       std::this_thread::sleep_for(std::chrono::milliseconds(300));
       witness.stop();
       server.stop();

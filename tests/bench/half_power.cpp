@@ -10,7 +10,7 @@ namespace hushmill::bench {
 
 namespace {
 constexpr double kRingS = 0.5;
-constexpr double kLowestHz = 45, kHighestHz = 11000;
+constexpr double kLowestHz = 45, kReadingHighestHz = 11000;
 
 // Power spectrum, filled up with nothing to four times the length so that the widths of narrow peaks can be read.
 std::vector<double> spectrum(std::span<const float> piece, std::size_t size) {
@@ -48,7 +48,7 @@ std::vector<HalfPowerMode> half_power_modes(std::span<const float> sound, double
   const auto before = static_cast<std::size_t>(std::max(0.0, tap_s.front() - 0.02) * rate_hz);
   if (before >= length) room = spectrum(sound.subspan(before - length, length), size);
   const double bin_hz = rate_hz / static_cast<double>(size);
-  const auto first = static_cast<std::size_t>(kLowestHz / bin_hz), last = std::min(mean.size() - 2, static_cast<std::size_t>(kHighestHz / bin_hz));
+  const auto first = static_cast<std::size_t>(kLowestHz / bin_hz), last = std::min(mean.size() - 2, static_cast<std::size_t>(kReadingHighestHz / bin_hz));
   const double highest = *std::max_element(mean.begin() + static_cast<std::ptrdiff_t>(first), mean.begin() + static_cast<std::ptrdiff_t>(last));
   for (std::size_t k = first; k < last; ++k) {
     if (mean[k] < highest * 1e-3) continue;

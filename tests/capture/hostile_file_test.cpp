@@ -22,7 +22,7 @@ using Bytes = std::vector<std::uint8_t>;
 namespace {
 
 /// The text of the refusal, or "taken".
-std::string refusal(const std::filesystem::path& file) {
+std::string file_refusal(const std::filesystem::path& file) {
   try {
     const Recording recording(file);
   } catch (const BadInput& bad) {
@@ -80,14 +80,14 @@ TEST_CASE("what is not a sound file is refused with one line that says what woul
   test::write_bytes(folder / "head.wav", {'R', 'I', 'F', 'F', 4, 0, 0, 0, 'W', 'A', 'V', 'E'});
   std::filesystem::create_directory(folder / "folder.wav");
   for (const char* name : {"missing.wav", "empty.wav", "text.wav", "head.wav", "folder.wav"}) {
-    CAPTURE(name, refusal(folder / name));
-    CHECK(is_one_helpful_line(refusal(folder / name), name));
+    CAPTURE(name, file_refusal(folder / name));
+    CHECK(is_one_helpful_line(file_refusal(folder / name), name));
   }
-  CHECK(refusal(folder / "missing.wav").find("no such file") != std::string::npos);
-  CHECK(refusal(folder / "empty.wav").find("is empty") != std::string::npos);
-  CHECK(refusal(folder / "folder.wav").find("is a folder") != std::string::npos);
-  CHECK(refusal(folder / "line\nbreak.wav").find('\n') == std::string::npos);
-  if (std::filesystem::exists("/dev/zero")) CHECK(refusal("/dev/zero").find("not a plain file") != std::string::npos);
+  CHECK(file_refusal(folder / "missing.wav").find("no such file") != std::string::npos);
+  CHECK(file_refusal(folder / "empty.wav").find("is empty") != std::string::npos);
+  CHECK(file_refusal(folder / "folder.wav").find("is a folder") != std::string::npos);
+  CHECK(file_refusal(folder / "line\nbreak.wav").find('\n') == std::string::npos);
+  if (std::filesystem::exists("/dev/zero")) CHECK(file_refusal("/dev/zero").find("not a plain file") != std::string::npos);
 }
 
 TEST_CASE("a header without sound behind it is no recording") {
@@ -95,14 +95,14 @@ TEST_CASE("a header without sound behind it is no recording") {
   for (const char* name : {"none.wav", "none.flac"}) {
     CAPTURE(name);
     RecordingWriter(folder / name, {}).close();
-    CHECK(is_one_helpful_line(refusal(folder / name), name));
+    CHECK(is_one_helpful_line(file_refusal(folder / name), name));
   }
   for (const char* name : {"cut.wav", "cut.flac"}) {
     Bytes bytes = whole_file(folder, name);
     for (const std::ptrdiff_t keep : {4, 20, 36, 43, 44, 60}) {
       CAPTURE(name, keep);
       test::write_bytes(folder / name, Bytes(bytes.begin(), bytes.begin() + keep));
-      const std::string text = refusal(folder / name);
+      const std::string text = file_refusal(folder / name);
       // 60 bytes of WAV are a header and eight samples: that is sound, however little.
       CHECK((is_one_helpful_line(text, name) || (keep == 60 && text == "taken" && std::string(name) == "cut.wav")));
     }
@@ -116,7 +116,7 @@ TEST_CASE("a header with absurd channels or rate is refused") {
     Bytes bytes = good;
     put_little(bytes, at, value, size);
     test::write_bytes(folder / "a.wav", bytes);
-    return refusal(folder / "a.wav");
+    return file_refusal(folder / "a.wav");
   };
   for (const std::uint32_t channels : {0U, 3U, 6U, 255U, 65535U}) {
     CAPTURE(channels);
@@ -165,7 +165,7 @@ TEST_CASE("a header that counts no samples is not believed to be a silent record
   Bytes bytes = whole_file(folder, "zero.wav");
   put_little(bytes, kDataSizeAt, 0, 4);
   test::write_bytes(folder / "zero.wav", bytes);
-  CHECK(is_one_helpful_line(refusal(folder / "zero.wav"), "zero.wav"));
+  CHECK(is_one_helpful_line(file_refusal(folder / "zero.wav"), "zero.wav"));
 }
 
 TEST_CASE("a length in the header beyond the file is named") {
@@ -205,7 +205,7 @@ TEST_CASE("random bytes, bare or behind a true header, never crash and never pas
     }
     test::write_bytes(folder / name, bytes);
     CAPTURE(round);
-    const std::string text = refusal(folder / name);
+    const std::string text = file_refusal(folder / name);
     if (text != "taken") {
       CHECK(is_one_helpful_line(text, name));
     } else {

@@ -9,7 +9,7 @@
 using namespace hushmill;
 
 namespace {
-constexpr double kBinHz = 10;
+constexpr double kFaintBinHz = 10;
 constexpr std::size_t kBins = 900;
 constexpr double kToothHz = 400;
 
@@ -24,7 +24,7 @@ int rows_with_teeth(double over, double spacing_hz, double shift, std::uint64_t 
   listen::Row row;
   row.row_s = 0.01;
   row.frame_s = 0.1;
-  row.bin_hz = kBinHz;
+  row.bin_hz = kFaintBinHz;
   row.power = power;
   row.floor = floor;
   row.background = floor;
@@ -35,7 +35,7 @@ int rows_with_teeth(double over, double spacing_hz, double shift, std::uint64_t 
   for (int n = 0; n < 60; ++n) {
     for (auto& p : power) p = static_cast<float>(-1e-6 * std::log(1.0 - chance.uniform()));
     for (int k = 1; (k + shift) * spacing_hz < 8000; ++k)
-      power[static_cast<std::size_t>(std::lround((k + shift) * spacing_hz / kBinHz))] += static_cast<float>(over * 1e-6 * -std::log(1.0 - chance.uniform()));
+      power[static_cast<std::size_t>(std::lround((k + shift) * spacing_hz / kFaintBinHz))] += static_cast<float>(over * 1e-6 * -std::log(1.0 - chance.uniform()));
     row.t_s += row.row_s;
     found += teeth.process(row) ? 1 : 0;
   }

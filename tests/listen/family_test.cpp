@@ -8,14 +8,14 @@ using namespace hushmill;
 using listen::NewLine;
 
 namespace {
-constexpr double kBinHz = 13.3;
+constexpr double kFamilyBinHz = 13.3;
 
 listen::Comb comb(double rpm, int flutes) { return {rpm / 60, flutes, 1e-4, true}; }
 
 listen::FamilyVote best(std::vector<NewLine> lines, const listen::Comb& c) {
   std::sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) { return a.power > b.power; });
   std::vector<listen::FamilyVote> votes;
-  listen::weigh_families(lines, c, kBinHz, {}, votes);
+  listen::weigh_families(lines, c, kFamilyBinHz, {}, votes);
   return votes.empty() ? listen::FamilyVote{} : votes.front();
 }
 }  // namespace
@@ -66,11 +66,11 @@ TEST_CASE("loud chatter may have harmonics, if lines beside them beat with the t
   const std::vector<NewLine> chatter{{630, 1.4e-1, 43}, {315, 1.2e-1, 43}, {1260, 1.7e-2, 33}, {1540, 4.6e-3, 27}, {1225, 2.6e-3, 24}, {945, 1.6e-3, 22}, {595, 2.3e-4, 13}};
   CHECK(best(chatter, c).evidence < 1);
   std::vector<listen::FamilyVote> votes;
-  listen::weigh_families(chatter, c, kBinHz, {}, votes);
+  listen::weigh_families(chatter, c, kFamilyBinHz, {}, votes);
   const auto loud = std::max_element(votes.begin(), votes.end(), [](const auto& a, const auto& b) { return a.evidence_if_loud < b.evidence_if_loud; });
   CHECK(loud->evidence_if_loud > 2);
   // The same tone and harmonics alone, as a horn makes them: nothing beats with the teeth.
-  listen::weigh_families(std::vector<NewLine>(chatter.begin(), chatter.begin() + 3), c, kBinHz, {}, votes);
+  listen::weigh_families(std::vector<NewLine>(chatter.begin(), chatter.begin() + 3), c, kFamilyBinHz, {}, votes);
   for (const auto& vote : votes) CHECK(vote.evidence_if_loud <= 0);
 }
 
@@ -81,7 +81,7 @@ TEST_CASE("a note that sounds along is no member, though its harmonics stand on 
   const std::vector<NewLine> notes{{219.2, 6e-4, 15}, {391.9, 1.3e-4, 16}, {784.2, 5e-5, 14}, {1176, 2.5e-5, 17}, {1568, 1e-5, 18}, {1960, 4e-6, 19}, {2352, 2e-6, 19}, {3136, 4e-7, 15}};
   CHECK(best(notes, c).evidence < 1);
   std::vector<listen::FamilyVote> votes;
-  listen::weigh_families(notes, c, kBinHz, {}, votes);
+  listen::weigh_families(notes, c, kFamilyBinHz, {}, votes);
   const auto of_392 = std::find_if(votes.begin(), votes.end(), [](const auto& vote) { return std::abs(vote.strongest_hz - 391.9) < 1; });
   if (of_392 != votes.end()) CHECK(of_392->own_members <= 2);
 }

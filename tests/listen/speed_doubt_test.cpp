@@ -9,12 +9,12 @@
 using namespace hushmill;
 
 namespace {
-constexpr double kBinHz = 3.0;
+constexpr double kDoubtBinHz = 3.0;
 constexpr double kTrueRpm = 6798;
 constexpr int kTrueFlutes = 4;
 
 void add(std::vector<signal::Line>& lines, double hz, double over, test::Chance& chance) {
-  if (hz > 60 && hz < 6500) lines.push_back({hz + 0.05 * kBinHz * chance.normal(), 1e-3, 0, over});
+  if (hz > 60 && hz < 6500) lines.push_back({hz + 0.05 * kDoubtBinHz * chance.normal(), 1e-3, 0, over});
 }
 
 // Teeth, a few weak runout lines, three strays; a chatter family at ±`chatter_hz` when that is above zero.
@@ -34,7 +34,7 @@ listen::SpeedDoubt after_rows(double entered_rpm, int flutes, const listen::Comb
   listen::SpeedDoubt doubt(2400);
   doubt.expect(entered_rpm, flutes);
   test::Chance chance(7);
-  for (int row = 0; row < rows; ++row) doubt.process(cut_lines(chatter_hz, chance), kBinHz, comb, singing);
+  for (int row = 0; row < rows; ++row) doubt.process(cut_lines(chatter_hz, chance), kDoubtBinHz, comb, singing);
   return doubt;
 }
 
@@ -99,13 +99,13 @@ TEST_CASE("period doubling on a comb that was found right is no other flute coun
   listen::SpeedDoubt doubt(2400);
   doubt.expect(6800, kTrueFlutes);
   test::Chance chance(11);
-  for (int row = 0; row < 20; ++row) doubt.process(cut_lines(0, chance), kBinHz, measured(kTrueFlutes), false);
+  for (int row = 0; row < 20; ++row) doubt.process(cut_lines(0, chance), kDoubtBinHz, measured(kTrueFlutes), false);
   REQUIRE(doubt.trusted());
   const double tooth_hz = kTrueRpm / 60 * kTrueFlutes;
   for (int row = 0; row < 30; ++row) {
     auto lines = cut_lines(0, chance);
     for (int k = 0; k < 13; ++k) add(lines, (k + 0.5) * tooth_hz, 300, chance);
-    doubt.process(lines, kBinHz, measured(kTrueFlutes), false);
+    doubt.process(lines, kDoubtBinHz, measured(kTrueFlutes), false);
     REQUIRE(!doubt.other());
     REQUIRE(!doubt.suspicious());
   }
@@ -114,7 +114,7 @@ TEST_CASE("period doubling on a comb that was found right is no other flute coun
     std::vector<signal::Line> lines;
     for (int k = 1; k <= 12; ++k) add(lines, 1.1 * k * tooth_hz, 100, chance);
     for (int k = -2; k <= 2; ++k) add(lines, 1205 + 1.1 * k * tooth_hz, 300, chance);
-    doubt.process(lines, kBinHz, measured(kTrueFlutes), true);
+    doubt.process(lines, kDoubtBinHz, measured(kTrueFlutes), true);
   }
   REQUIRE(doubt.other());
   CHECK(doubt.other()->flutes == kTrueFlutes);

@@ -9,22 +9,22 @@
 using namespace hushmill;
 
 namespace {
-constexpr double kBinHz = 11.7;
+constexpr double kRampBinHz = 11.7;
 constexpr double kRotationHz = 100;
 
-// Rows whose strong lines stand at multiples of `true_rotation_hz`, seen with the comb at kRotationHz.
-struct Rows {
+// RampRows whose strong lines stand at multiples of `true_rotation_hz`, seen with the comb at kRotationHz.
+struct RampRows {
   std::vector<float> power = std::vector<float>(800), floor = std::vector<float>(800, 1e-6F), room = std::vector<float>(800, 0.0F);
 
   listen::Row row(double true_rotation_hz) {
     std::fill(power.begin(), power.end(), 1e-6F);
     for (const int order : {4, 8, 12, 16, 20, 24, 28, 32, 9, 13})
       for (int d = -1; d <= 1; ++d)
-        power[static_cast<std::size_t>(std::lround(order * true_rotation_hz / kBinHz) + d)] = d == 0 ? 1e-3F : 3e-4F;
+        power[static_cast<std::size_t>(std::lround(order * true_rotation_hz / kRampBinHz) + d)] = d == 0 ? 1e-3F : 3e-4F;
     listen::Row row;
     row.row_s = 0.0107;
     row.frame_s = 0.085;
-    row.bin_hz = kBinHz;
+    row.bin_hz = kRampBinHz;
     row.power = power;
     row.floor = floor;
     row.background = floor;
@@ -36,7 +36,7 @@ struct Rows {
 
 // Where the comb is, over its start, after the lines have run to `factor` times their start within 0.4 s.
 double followed(double factor, bool measured = true) {
-  Rows rows;
+  RampRows rows;
   listen::SpeedRamp ramp;
   double comb_hz = kRotationHz;
   const auto hear = [&](double true_hz) {
@@ -64,13 +64,13 @@ TEST_CASE("a still comb, one that was never measured and lines that do not move 
   CHECK(followed(1.05, false) == 1.0);
 
   // A chatter family beside a still comb: every order is off by the same number of hertz, not by the same share.
-  Rows rows;
+  RampRows rows;
   listen::SpeedRamp ramp;
   for (int i = 0; i < 50; ++i) ramp.process(rows.row(kRotationHz), false);
   for (int i = 0; i < 10; ++i) {
     const auto row = rows.row(kRotationHz);
     for (int order = 4; order <= 32; order += 4)
-      rows.power[static_cast<std::size_t>(std::lround((order * kRotationHz + 130) / kBinHz))] = 1e-2F;
+      rows.power[static_cast<std::size_t>(std::lround((order * kRotationHz + 130) / kRampBinHz))] = 1e-2F;
     CHECK_FALSE(ramp.process(row, false));
   }
 }
@@ -98,7 +98,7 @@ TEST_CASE("a room is taken over by frames of another length: noise goes with the
 }
 
 TEST_CASE("lines that come up far louder beside the teeth, all off by the same share, are chatter and no ramp") {
-  Rows rows;
+  RampRows rows;
   listen::SpeedRamp ramp;
   for (int i = 0; i < 50; ++i) ramp.process(rows.row(kRotationHz), false);
   for (int i = 0; i < 10; ++i) {

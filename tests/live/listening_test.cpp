@@ -20,13 +20,13 @@ using std::chrono::milliseconds;
 
 namespace {
 
-constexpr double kRateHz = 48000;
+constexpr double kListeningRateHz = 48000;
 
 /// A listening bench with a scripted source and a clock of its own.
-struct Bench {
-  explicit Bench(SourceKind kind, bool real_time = true, std::shared_ptr<live::Log> log = nullptr)
+struct ListeningBench {
+  explicit ListeningBench(SourceKind kind, bool real_time = true, std::shared_ptr<live::Log> log = nullptr)
       : listening({.card = {}, .kind = kind, .real_time = real_time, .log = std::move(log)},
-                  std::make_unique<test::ScriptedSource>(script, kRateHz), now) {}
+                  std::make_unique<test::ScriptedSource>(script, kListeningRateHz), now) {}
 
   void pass(milliseconds duration) {
     for (milliseconds passed{0}; passed < duration; passed += milliseconds(5)) {
@@ -46,7 +46,7 @@ struct Bench {
 };
 
 std::vector<float> quiet(double duration_s) {
-  std::vector<float> sound(static_cast<std::size_t>(duration_s * kRateHz));
+  std::vector<float> sound(static_cast<std::size_t>(duration_s * kListeningRateHz));
   for (std::size_t i = 0; i < sound.size(); ++i) sound[i] = 1e-3f * std::sin(0.37f * static_cast<float>(i));
   return sound;
 }
@@ -54,24 +54,24 @@ std::vector<float> quiet(double duration_s) {
 }  // namespace
 
 TEST_CASE("a recording is heard at the speed of real sound, and as fast as it goes where that is asked for") {
-  Bench paced(SourceKind::recording);
+  ListeningBench paced(SourceKind::recording);
   paced.script.sound = quiet(10);
   paced.pass(milliseconds(2000));
   CHECK(paced.script.at == 96000);
 
-  Bench fast(SourceKind::recording, false);
+  ListeningBench fast(SourceKind::recording, false);
   fast.script.sound = quiet(10);
   fast.pass(milliseconds(50));
   CHECK(fast.script.at == 48000);  // ten steps of a tenth of a second each
 
-  Bench microphone(SourceKind::microphone);  // keeps the time itself: all that is there is read
+  ListeningBench microphone(SourceKind::microphone);  // keeps the time itself: all that is there is read
   microphone.script.sound = quiet(0.5);
   microphone.pass(milliseconds(30));
   CHECK(microphone.script.at == 24000);
 }
 
 TEST_CASE("the end of a recording is the end of listening, and the state says so") {
-  Bench bench(SourceKind::recording);
+  ListeningBench bench(SourceKind::recording);
   bench.script.sound = quiet(1);
   bench.script.ended = true;
   bench.pass(milliseconds(900));
@@ -81,7 +81,7 @@ TEST_CASE("the end of a recording is the end of listening, and the state says so
   CHECK_FALSE(state.source.running);
   CHECK(state.source.trouble.empty());
   CHECK(state.source.name == "scripted");
-  CHECK(state.source.sample_rate_hz == kRateHz);
+  CHECK(state.source.sample_rate_hz == kListeningRateHz);
   CHECK(state.snapshot.t_s > 0.95);
   bench.pass(milliseconds(500));
   CHECK(bench.script.reopen_calls == 0);
@@ -90,7 +90,7 @@ TEST_CASE("the end of a recording is the end of listening, and the state says so
 TEST_CASE("a microphone that goes away is named, looked for four times a second and listened to again") {
   const test::TemporaryFolder folder;
   {
-    Bench bench(SourceKind::microphone, true, std::make_shared<live::Log>(folder.path()));
+    ListeningBench bench(SourceKind::microphone, true, std::make_shared<live::Log>(folder.path()));
     bench.script.sound = quiet(2);
     bench.pass(milliseconds(200));
     CHECK(bench.state().source.running);
@@ -123,7 +123,7 @@ TEST_CASE("a microphone that goes away is named, looked for four times a second 
 }
 
 TEST_CASE("a state that nobody took hands its peak on; one that was taken does not") {
-  Bench bench(SourceKind::microphone);
+  ListeningBench bench(SourceKind::microphone);
   bench.script.sound = quiet(1);
   bench.script.sound[9000] = 0.5f;  // a click of one sample
   const double click_dbfs = 20 * std::log10(0.5);
@@ -142,7 +142,7 @@ TEST_CASE("a state that nobody took hands its peak on; one that was taken does n
 }
 
 TEST_CASE("a source that fails outright ends the listening with its words") {
-  Bench bench(SourceKind::recording);
+  ListeningBench bench(SourceKind::recording);
   bench.script.sound = quiet(1);
   bench.pass(milliseconds(100));
   bench.script.fails = true;
@@ -154,7 +154,7 @@ TEST_CASE("a source that fails outright ends the listening with its words") {
 }
 
 TEST_CASE("a new card reaches the listener, a bad one is not taken") {
-  Bench bench(SourceKind::microphone);
+  ListeningBench bench(SourceKind::microphone);
   bench.script.sound = quiet(3);
   bench.pass(milliseconds(20));
   CHECK(bench.state().snapshot.entered_rpm == 6000);

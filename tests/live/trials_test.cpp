@@ -21,7 +21,7 @@ using trial::Outcome;
 
 namespace {
 
-constexpr double kRateHz = 48000;
+constexpr double kTrialsRateHz = 48000;
 
 /// Simulated sound: two seconds of air, then the wall; `depth_mm` from `deeper_at_s` on, `rpm` from 6 s on.
 std::vector<float> wall_sound(double depth_mm, double rpm, double for_s, std::uint64_t seed = 1, double deeper_at_s = 3.5) {
@@ -30,10 +30,10 @@ std::vector<float> wall_sound(double depth_mm, double rpm, double for_s, std::ui
   settings.start.in_cut = false;
   settings.seed = seed;
   rig::Rig machine(settings);
-  std::vector<float> sound(static_cast<std::size_t>(for_s * kRateHz));
+  std::vector<float> sound(static_cast<std::size_t>(for_s * kTrialsRateHz));
   std::size_t done = 0;
   const auto until = [&](double t_s) {
-    const auto end = std::min(sound.size(), static_cast<std::size_t>(t_s * kRateHz));
+    const auto end = std::min(sound.size(), static_cast<std::size_t>(t_s * kTrialsRateHz));
     machine.process(std::span(sound).subspan(done, end - done));
     done = end;
   };
@@ -49,17 +49,17 @@ std::vector<float> wall_sound(double depth_mm, double rpm, double for_s, std::ui
   return sound;
 }
 
-struct Bench {
-  explicit Bench(double programmed_rpm) {
+struct TrialBench {
+  explicit TrialBench(double programmed_rpm) {
     live::LiveSettings settings;
     settings.card.programmed_rpm = programmed_rpm;
     settings.card.flutes = 4;
     settings.kind = live::SourceKind::microphone;
-    listening = std::make_unique<Listening>(settings, std::make_unique<test::ScriptedSource>(script, kRateHz), now);
+    listening = std::make_unique<Listening>(settings, std::make_unique<test::ScriptedSource>(script, kTrialsRateHz), now);
   }
   /// Hears the first `t_s` seconds of `sound` and no more.
   void hear(const std::vector<float>& sound, double t_s) {
-    script.sound.assign(sound.begin(), sound.begin() + static_cast<std::ptrdiff_t>(std::min(sound.size(), static_cast<std::size_t>(t_s * kRateHz))));
+    script.sound.assign(sound.begin(), sound.begin() + static_cast<std::ptrdiff_t>(std::min(sound.size(), static_cast<std::size_t>(t_s * kTrialsRateHz))));
     while (script.at < script.sound.size()) {
       now += milliseconds(5);
       listening->step(now);
@@ -98,10 +98,10 @@ std::string written(const trial::Trial& t) {
 TEST_CASE("live, the trials are those of a review of the same samples, to the last digit") {
   const auto sound = wall_sound(3.0, 6000, 12);
   // The review's way: listener and book, the change at its sample.
-  listen::Listener listener({kRateHz, 6800, 4});
+  listen::Listener listener({kTrialsRateHz, 6800, 4});
   trial::TrialBook book{trial::Rules{}};
   for (std::size_t at = 0; at < sound.size(); at += 160) {
-    if (at == static_cast<std::size_t>(6 * kRateHz)) listener.set_spindle_rpm(6800 * (100 * 6000.0 / 6800) / 100.0);
+    if (at == static_cast<std::size_t>(6 * kTrialsRateHz)) listener.set_spindle_rpm(6800 * (100 * 6000.0 / 6800) / 100.0);
     listener.process(std::span(sound).subspan(at, std::min<std::size_t>(160, sound.size() - at)));
     book.process(listener.snapshot(), listener.findings());
   }
@@ -110,7 +110,7 @@ TEST_CASE("live, the trials are those of a review of the same samples, to the la
   CHECK(reviewed[0].outcome == Outcome::chattered);
   CHECK(reviewed[1].outcome == Outcome::held);
 
-  Bench bench(6800);
+  TrialBench bench(6800);
   bench.hear(sound, 6);
   bench.override_to(100 * 6000.0 / 6800);
   bench.hear(sound, 8);
@@ -126,7 +126,7 @@ TEST_CASE("live, the trials are those of a review of the same samples, to the la
 
 TEST_CASE("live, quiet is quiet so far until the hold is met and a whole lap was marked") {
   const auto sound = wall_sound(3.0, 6000, 12);
-  Bench bench(6800);
+  TrialBench bench(6800);
   bench.hear(sound, 6);
   bench.override_to(100 * 6000.0 / 6800);
   bench.hear(sound, 6.5);
@@ -148,7 +148,7 @@ TEST_CASE("live, quiet is quiet so far until the hold is met and a whole lap was
 
 TEST_CASE("a changed cut begins a trial of its own, and the place that is cut is kept with the time") {
   const auto sound = wall_sound(1.2, 6800, 10);
-  Bench bench(6800);
+  TrialBench bench(6800);
   bench.hear(sound, 4);
   bench.listening->apply(live::TagPlace{trial::Place::wall});
   bench.hear(sound, 6);
@@ -166,7 +166,7 @@ TEST_CASE("a changed cut begins a trial of its own, and the place that is cut is
 
 TEST_CASE("a wrongly entered speed gets no advice, and one key takes what is heard, from when it was heard") {
   const auto sound = wall_sound(3.0, 6800, 8, 2, 4);
-  Bench bench(6120);
+  TrialBench bench(6120);
   bench.hear(sound, 7);
   State state = bench.state();
   REQUIRE(state.other_fit);

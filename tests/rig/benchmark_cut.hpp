@@ -36,7 +36,7 @@ struct Growth {
 /// Runs the same cut twice, one of them knocked a little, and compares how the difference grows over some teeth.
 inline Growth growth(const rig::RigSettings& settings, double inner_rate_hz, double lead_teeth = 60,
                      double teeth = 100) {
-  constexpr double kTurn = 2.0 * cutting::kPi;
+  using cutting::kTurn;
   constexpr double kWindow = 4;
   rig::Machine still(settings, inner_rate_hz);
   rig::Machine knocked(settings, inner_rate_hz);

@@ -16,15 +16,15 @@ using test::WithinRel;
 
 namespace {
 
-constexpr auto kClimb = cutting::Milling::climb;
+constexpr auto kPathClimb = cutting::Milling::climb;
 
 double arc_deg(const rig::PathSettings& path, double travelled_mm, double fraction) {
-  const rig::Place place = rig::place_on_path(path, travelled_mm, fraction, kClimb);
+  const rig::Place place = rig::place_on_path(path, travelled_mm, fraction, kPathClimb);
   return (place.arc.exit_rad - place.arc.entry_rad) * 180 / kPi;
 }
 
 double direction_deg(const rig::PathSettings& path, double travelled_mm) {
-  return rig::place_on_path(path, travelled_mm, 0.25, kClimb).feed_direction_rad * 180 / kPi;
+  return rig::place_on_path(path, travelled_mm, 0.25, kPathClimb).feed_direction_rad * 180 / kPi;
 }
 
 }  // namespace

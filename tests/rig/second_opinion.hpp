@@ -12,7 +12,7 @@
 
 namespace hushmill::test::second_opinion {
 
-inline constexpr double kTurn = 2.0 * cutting::kPi;
+using cutting::kTurn;
 inline constexpr double kFeedM = 0.1e-3;
 inline constexpr double kDepthM = 0.5e-3;
 inline constexpr double kRpm = 5200;

@@ -14,12 +14,12 @@ using test::Contains;
 using test::WithinRel;
 
 namespace {
-const std::filesystem::path kConfig = std::filesystem::path(HUSHMILL_SOURCE_DIR) / "config";
+const std::filesystem::path kTapsConfig = std::filesystem::path(HUSHMILL_SOURCE_DIR) / "config";
 
 class Folder {
  public:
   Folder() : path_(std::filesystem::temp_directory_path() / ("hushmill-taps-" + std::to_string(std::random_device{}()))) {
-    std::filesystem::copy(kConfig, path_, std::filesystem::copy_options::recursive);
+    std::filesystem::copy(kTapsConfig, path_, std::filesystem::copy_options::recursive);
   }
   ~Folder() { std::filesystem::remove_all(path_); }
   Folder(const Folder&) = delete;

@@ -15,14 +15,14 @@ using test::WithinAbs;
 
 namespace {
 
-constexpr std::size_t kSize = 4096;
-constexpr double kRateHz = 48000;
-constexpr double kBinHz = kRateHz / kSize;
+constexpr std::size_t kLinesSize = 4096;
+constexpr double kLinesRateHz = 48000;
+constexpr double kBinHz = kLinesRateHz / kLinesSize;
 
 // The lines of a sound over a flat background.
 std::vector<signal::Line> lines_of(const std::vector<float>& sound, float background = 1e-9F,
                                    const signal::LineSettings& settings = {}) {
-  signal::Spectrum spectrum(sound.size(), kRateHz);
+  signal::Spectrum spectrum(sound.size(), kLinesRateHz);
   spectrum.process(sound);
   const std::vector<float> floor(spectrum.power().size(), background);
   std::vector<signal::Line> lines;
@@ -36,7 +36,7 @@ TEST_CASE("a lone sine's frequency and level are exact wherever it lies between 
   for (double fraction = -0.5; fraction <= 0.5; fraction += 0.05) {
     for (const double phase : {0.0, 1.1, 2.9}) {
       INFO("fraction " << fraction << ", phase " << phase);
-      const auto lines = lines_of(test::cosine(kSize, 600 + fraction, 0.2, phase));
+      const auto lines = lines_of(test::cosine(kLinesSize, 600 + fraction, 0.2, phase));
       REQUIRE(lines.size() == 1);
       CHECK_THAT(lines.front().hz / kBinHz, WithinAbs(600 + fraction, 1e-4));
       CHECK_THAT(signal::power_db(lines.front().power), WithinAbs(-13.9794, 0.002));
@@ -51,9 +51,9 @@ TEST_CASE("noise 20 dB below a sine moves its frequency far less than a bin") {
   constexpr int kTrials = 200;
   for (int trial = 0; trial < kTrials; ++trial) {
     const double bin = 400 + chance.uniform();
-    auto sound = test::cosine(kSize, bin, 0.1, chance.uniform(0, 6.28));
+    auto sound = test::cosine(kLinesSize, bin, 0.1, chance.uniform(0, 6.28));
     // Noise of variance s² puts s²·4·1.5/N into each bin; 0.01·0.01 is asked for.
-    test::add(sound, test::white_noise(kSize, std::sqrt(1e-4 * kSize / 6.0), chance.next()));
+    test::add(sound, test::white_noise(kLinesSize, std::sqrt(1e-4 * kLinesSize / 6.0), chance.next()));
     const auto lines = lines_of(sound, 1e-4F);
     REQUIRE_FALSE(lines.empty());
     const double error = lines.front().hz / kBinHz - bin;
@@ -82,8 +82,8 @@ TEST_CASE("interpolation of three bins follows the transform of a Hann window") 
 }
 
 TEST_CASE("two lines six bins apart are both found, each far less than a bin off") {
-  auto sound = test::cosine(kSize, 500.2, 0.1, 0.4);
-  test::add(sound, test::cosine(kSize, 506.4, 0.05, 2.0));
+  auto sound = test::cosine(kLinesSize, 500.2, 0.1, 0.4);
+  test::add(sound, test::cosine(kLinesSize, 506.4, 0.05, 2.0));
   const auto lines = lines_of(sound, 1e-7F);
   REQUIRE(lines.size() == 2);
   CHECK_THAT(lines[0].hz / kBinHz, WithinAbs(500.2, 0.05));
@@ -93,12 +93,12 @@ TEST_CASE("two lines six bins apart are both found, each far less than a bin off
 TEST_CASE("lines on the skirt of a stronger one are left out") {
   SECTION("what a Hann window leaks from a sine between two bins") {
     // Sidelobes from the third bin on stand at −32 dB and lower; the background would let them pass.
-    CHECK(lines_of(test::cosine(kSize, 700.5, 1.0, 0.2), 1e-6F).size() == 1);
+    CHECK(lines_of(test::cosine(kLinesSize, 700.5, 1.0, 0.2), 1e-6F).size() == 1);
   }
   SECTION("a line that grows through the frame, as chatter does") {
-    auto sound = test::cosine(kSize, 700.3, 1.0, 0.2);
-    for (std::size_t n = 0; n < kSize; ++n)
-      sound[n] *= static_cast<float>(std::exp(4.0 * (static_cast<double>(n) / kSize - 1.0)));
+    auto sound = test::cosine(kLinesSize, 700.3, 1.0, 0.2);
+    for (std::size_t n = 0; n < kLinesSize; ++n)
+      sound[n] *= static_cast<float>(std::exp(4.0 * (static_cast<double>(n) / kLinesSize - 1.0)));
     CHECK(lines_of(sound, 1e-4F).size() == 1);
   }
   SECTION("a weak maximum three bins off, 25 dB down") {
@@ -113,8 +113,8 @@ TEST_CASE("lines on the skirt of a stronger one are left out") {
     CHECK(lines.front().bin == 100);
   }
   SECTION("but a line of its own, 30 dB down and twenty bins off, stays") {
-    auto sound = test::cosine(kSize, 700.3, 0.5, 0.2);
-    test::add(sound, test::cosine(kSize, 720.1, 0.016, 1.2));
+    auto sound = test::cosine(kLinesSize, 700.3, 0.5, 0.2);
+    test::add(sound, test::cosine(kLinesSize, 720.1, 0.016, 1.2));
     const auto lines = lines_of(sound, 1e-6F);
     REQUIRE(lines.size() == 2);
     CHECK_THAT(lines[1].hz / kBinHz, WithinAbs(720.1, 0.05));
@@ -122,10 +122,10 @@ TEST_CASE("lines on the skirt of a stronger one are left out") {
 }
 
 TEST_CASE("lines come strongest first, no more than asked for and within the band asked for") {
-  std::vector<float> sound(kSize, 0.0F);
+  std::vector<float> sound(kLinesSize, 0.0F);
   const double bins[] = {100, 200, 300, 400, 500};
   const double amplitudes[] = {0.02, 0.1, 0.05, 0.2, 0.01};
-  for (int i = 0; i < 5; ++i) test::add(sound, test::cosine(kSize, bins[i], amplitudes[i], 0.3 * i));
+  for (int i = 0; i < 5; ++i) test::add(sound, test::cosine(kLinesSize, bins[i], amplitudes[i], 0.3 * i));
 
   const auto all = lines_of(sound);
   REQUIRE(all.size() == 5);
@@ -144,7 +144,7 @@ TEST_CASE("lines come strongest first, no more than asked for and within the ban
 }
 
 TEST_CASE("a maximum counts only where it stands high enough over the background") {
-  const auto sound = test::cosine(kSize, 250.0, 0.1, 0.0);  // power 0.01
+  const auto sound = test::cosine(kLinesSize, 250.0, 0.1, 0.0);  // power 0.01
   CHECK(lines_of(sound, 0.01F / 6.0F).empty());             // 7.8 dB
   const auto lines = lines_of(sound, 0.01F / 6.6F);         // 8.2 dB
   REQUIRE(lines.size() == 1);
@@ -152,7 +152,7 @@ TEST_CASE("a maximum counts only where it stands high enough over the background
 }
 
 TEST_CASE("nothing is found in silence and in a spectrum too short to have a line") {
-  CHECK(lines_of(std::vector<float>(kSize, 0.0F)).empty());
+  CHECK(lines_of(std::vector<float>(kLinesSize, 0.0F)).empty());
   std::vector<signal::Line> lines{signal::Line{}};
   const std::vector<float> four{0.0F, 1.0F, 0.0F, 0.0F};
   signal::find_lines(four, four, 10.0, {}, lines);

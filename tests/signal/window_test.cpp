@@ -20,7 +20,7 @@ using test::WithinRel;
 
 namespace {
 
-constexpr std::size_t kSize = 1024;
+constexpr std::size_t kWindowSize = 1024;
 
 // |W(d)| at d bins off the centre, over its value at the centre.
 double response(const std::vector<float>& window, double bins) {
@@ -94,7 +94,7 @@ constexpr Figures kFigures[] = {
 TEST_CASE("windows have the noise bandwidth, scalloping, width and sidelobes that their formula gives") {  // computed
   for (const Figures& expected : kFigures) {
     INFO(expected.name);
-    const auto window = signal::make_window(expected.kind, kSize);
+    const auto window = signal::make_window(expected.kind, kWindowSize);
     CHECK_THAT(signal::noise_bandwidth_bins(window), WithinAbs(expected.noise_bandwidth, 1e-4));
     CHECK_THAT(-response_db(window, 0.5), WithinAbs(expected.scallop_db, 1e-4));
     CHECK_THAT(width_bins(window, 20.0 * std::log10(std::sqrt(2.0))), WithinAbs(expected.width_3_db, 1e-3));
@@ -106,7 +106,7 @@ TEST_CASE("windows have the noise bandwidth, scalloping, width and sidelobes tha
 TEST_CASE("windows agree with Harris 1978 to its printed digits") {  // digits from memory
   // Left out: Hamming's scalloping and Blackman's 3 dB width, where the remembered digits differ from what the
   // coefficients give (1.78 against 1.75 dB, 1.68 against 1.64 bins).
-  const auto figures = [](WindowKind kind) { return signal::make_window(kind, kSize); };
+  const auto figures = [](WindowKind kind) { return signal::make_window(kind, kWindowSize); };
   const auto rectangular = figures(WindowKind::rectangular);
   const auto hann = figures(WindowKind::hann);
   const auto hamming = figures(WindowKind::hamming);
@@ -158,10 +158,10 @@ TEST_CASE("noise bandwidth and gain follow from the coefficients") {  // exact a
 TEST_CASE("windows are periodic: symmetric but for the missing last point, highest in the middle") {
   for (const Figures& figures : kFigures) {
     INFO(figures.name);
-    const auto window = signal::make_window(figures.kind, kSize);
-    for (std::size_t n = 1; n < kSize; ++n)
-      REQUIRE_THAT(static_cast<double>(window[n]), WithinAbs(static_cast<double>(window[kSize - n]), 1e-6));
-    CHECK_THAT(static_cast<double>(window[kSize / 2]), WithinAbs(1.0, 1e-6));
+    const auto window = signal::make_window(figures.kind, kWindowSize);
+    for (std::size_t n = 1; n < kWindowSize; ++n)
+      REQUIRE_THAT(static_cast<double>(window[n]), WithinAbs(static_cast<double>(window[kWindowSize - n]), 1e-6));
+    CHECK_THAT(static_cast<double>(window[kWindowSize / 2]), WithinAbs(1.0, 1e-6));
   }
 }
 

@@ -9,7 +9,7 @@
 namespace hushmill::test {
 
 namespace {
-constexpr double kTwoPi = 2.0 * std::numbers::pi;
+constexpr double kShopTurn = 2.0 * std::numbers::pi;
 
 struct Resonance {
   double hz, damping, gain;
@@ -30,8 +30,8 @@ std::vector<double> shop_noise(Chance& chance, std::size_t n, double rate_hz) {
   std::vector<double> out(n);
   double slow = 0, mid = 0, y1 = 0, y2 = 0;
   const double hump_hz = chance.log_uniform(400, 4000);
-  const double r = std::exp(-kTwoPi * hump_hz * 0.35 / rate_hz);
-  const double c = 2 * r * std::cos(kTwoPi * hump_hz / rate_hz);
+  const double r = std::exp(-kShopTurn * hump_hz * 0.35 / rate_hz);
+  const double c = 2 * r * std::cos(kShopTurn * hump_hz / rate_hz);
   const double hump = chance.uniform(0.0, 0.12), hiss = chance.uniform(0.02, 0.4);
   for (auto& o : out) {
     const double w = chance.normal();
@@ -173,7 +173,7 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     double a = std::pow(std::max(order, 0.5), -fall) * gain(k * f_rot) * std::exp(0.5 * chance.normal());
     if (!tooth) a *= runout * std::exp(0.7 * chance.normal());
     if (a < 1e-4) continue;
-    cut_lines.add(k, a, chance.uniform(0, kTwoPi));
+    cut_lines.add(k, a, chance.uniform(0, kShopTurn));
   }
   std::vector<double> cut(n), chatter(n), nuisance(n);
   const auto cut_noise = shop_noise(chance, n, rate);
@@ -188,8 +188,8 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
     wander += 0.0002 * (chance.normal() - 0.01 * wander);
     const double e = engagement(t);
     speed_ratio[i] = (1 - droop * (1 - std::min(1.0, e))) * ramp.at(t);
-    tooth_phase += kTwoPi * f_tooth * speed_ratio[i] / rate;
-    rotation_phase = std::fmod(rotation_phase + kTwoPi * f_rot * speed_ratio[i] / rate, kTwoPi);
+    tooth_phase += kShopTurn * f_tooth * speed_ratio[i] / rate;
+    rotation_phase = std::fmod(rotation_phase + kShopTurn * f_rot * speed_ratio[i] / rate, kShopTurn);
     if (static_cast<double>(shop.cut_rpm.size()) <= 100 * t)
       shop.cut_rpm.push_back(e <= 0 ? 0.0F : static_cast<float>(shop.true_rpm * speed_ratio[i]));
     if (e <= 0) continue;
@@ -248,7 +248,7 @@ ShopSound make_shop_sound(const ShopSettings& settings) {
                 ? 1.0
                 : side * std::exp(-0.35 * away) * std::exp(0.6 * chance.normal()) * std::min(1.5, gain(hz) / gain(f_c));
         members.push_back({hz, relative});
-        members.back().wave.start(chance.uniform(0, kTwoPi));
+        members.back().wave.start(chance.uniform(0, kShopTurn));
       }
     const double shift = chance.uniform(-0.008, 0.002);
     const double stop_s =

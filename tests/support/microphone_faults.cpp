@@ -12,7 +12,7 @@
 namespace hushmill::test {
 
 namespace {
-constexpr double kTwoPi = 2 * std::numbers::pi;
+constexpr double kFaultsTwoPi = 2 * std::numbers::pi;
 
 float highest(const Samples& x) {
   float most = 1e-9F;
@@ -67,7 +67,7 @@ Samples with_hum(Samples x, double rate_hz, double mains_hz, double share) {
   for (std::size_t i = 0; i < x.size(); ++i) {
     const double t = static_cast<double>(i) / rate_hz;
     double sum = 0;
-    for (std::size_t k = 0; k < kLines.size(); ++k) sum += kLines[k] * std::sin(kTwoPi * mains_hz * static_cast<double>(k + 1) * t + 0.7 * static_cast<double>(k));
+    for (std::size_t k = 0; k < kLines.size(); ++k) sum += kLines[k] * std::sin(kFaultsTwoPi * mains_hz * static_cast<double>(k + 1) * t + 0.7 * static_cast<double>(k));
     x[i] = std::clamp(x[i] + static_cast<float>(scale * sum), -1.0F, 1.0F);
   }
   return x;
@@ -111,7 +111,7 @@ Samples through_speech_link(const Samples& x, double rate_hz, double edge_hz) {
   constexpr int kHalf = 256;
   std::array<float, 2 * kHalf + 1> taps{};
   for (int j = -kHalf; j <= kHalf; ++j) {
-    const double t = kTwoPi * edge_hz / rate_hz * j;
+    const double t = kFaultsTwoPi * edge_hz / rate_hz * j;
     const double sinc = j == 0 ? 1.0 : std::sin(t) / t;
     const double window = 0.42 + 0.5 * std::cos(std::numbers::pi * j / kHalf) + 0.08 * std::cos(2 * std::numbers::pi * j / kHalf);
     taps[static_cast<std::size_t>(j + kHalf)] = static_cast<float>(2 * edge_hz / rate_hz * sinc * window);

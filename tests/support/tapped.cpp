@@ -9,7 +9,7 @@
 namespace hushmill::test {
 
 namespace {
-constexpr double kTwoPi = 2 * std::numbers::pi;
+constexpr double kTapTurn = 2 * std::numbers::pi;
 
 struct Push {
   double at_s, strength;
@@ -27,7 +27,7 @@ double force(const std::vector<Push>& pushes, double contact_s, double t_s) {
 // under a force that is held for a fraction of a sample.
 void add_mode(std::vector<double>& out, const TappedThing& thing, const TappedMode& mode, const std::vector<Push>& pushes) {
   constexpr int kSteps = 8;
-  const double w = kTwoPi * mode.natural_hz;
+  const double w = kTapTurn * mode.natural_hz;
   const double s = mode.damping_ratio * w;
   const double wd = w * std::sqrt(1 - mode.damping_ratio * mode.damping_ratio);
   // q'' + 2 s q' + w² q = f; the push holds 2·contact/π of momentum, so the ring's acceleration is w·momentum.
@@ -97,7 +97,7 @@ TappedSound make_tapped(const TappedThing& thing, std::uint64_t seed) {
     // Spectrum of the half-sine push, and the energy of a decaying sine.
     const double u = 2 * mode.natural_hz * thing.contact_s;
     const double pushed = std::abs(u - 1) < 1e-6 ? std::numbers::pi / 4 : std::abs(std::cos(std::numbers::pi * u / 2) / (1 - u * u));
-    const double decay = mode.damping_ratio * kTwoPi * mode.natural_hz;
+    const double decay = mode.damping_ratio * kTapTurn * mode.natural_hz;
     energies.push_back(std::pow(mode.loudness * pushed, 2) * squares / decay);
   }
   // The push is heard itself, a little: the struck place and the hammer's head jump.
@@ -123,7 +123,7 @@ TappedSound make_tapped(const TappedThing& thing, std::uint64_t seed) {
       ring += x[n] * x[n];
   const double effective = counted > 0 ? std::sqrt(ring / static_cast<double>(counted)) : 1;
   const double noise = effective * std::pow(10, -thing.noise_below_db / 20);
-  const double corner = std::exp(-kTwoPi * 200 / thing.sample_rate_hz);
+  const double corner = std::exp(-kTapTurn * 200 / thing.sample_rate_hz);
   const double to_one = std::sqrt((1 - corner * corner)) ;
   double dull = 0;
   for (double& v : x) {
@@ -131,8 +131,8 @@ TappedSound make_tapped(const TappedThing& thing, std::uint64_t seed) {
     v += noise * (std::sqrt(1 - thing.dull_noise) * chance.normal() + std::sqrt(thing.dull_noise) * dull);
   }
   for (const auto& tone : thing.tones) {
-    const double phase = chance.uniform(0, kTwoPi);
-    for (std::size_t n = 0; n < size; ++n) x[n] += noise * tone.peak * std::sin(phase + kTwoPi * tone.hz * static_cast<double>(n) / thing.sample_rate_hz);
+    const double phase = chance.uniform(0, kTapTurn);
+    for (std::size_t n = 0; n < size; ++n) x[n] += noise * tone.peak * std::sin(phase + kTapTurn * tone.hz * static_cast<double>(n) / thing.sample_rate_hz);
   }
   double highest = 1e-30;
   for (const double v : x) highest = std::max(highest, std::abs(v));

@@ -11,7 +11,7 @@ using test::WithinAbs;
 
 namespace {
 
-constexpr double kBinHz = 12;
+constexpr double kSumsBinHz = 12;
 constexpr double kToothHz = 400;
 
 struct Line {
@@ -30,7 +30,7 @@ std::vector<float> spectrum_of(const std::vector<Line>& lines, double floor_db =
   std::vector<double> power(800, signal::power_from_db(floor_db));
   for (const Line& line : lines)
     for (std::size_t k = 0; k < power.size(); ++k)
-      if (const double off = static_cast<double>(k) - line.hz / kBinHz; std::abs(off) < 3) power[k] += signal::power_from_db(line.dbfs) * hann(off);
+      if (const double off = static_cast<double>(k) - line.hz / kSumsBinHz; std::abs(off) < 3) power[k] += signal::power_from_db(line.dbfs) * hann(off);
   std::vector<float> dbfs(power.size());
   for (std::size_t k = 0; k < power.size(); ++k) dbfs[k] = static_cast<float>(signal::power_db(power[k]));
   return dbfs;
@@ -38,7 +38,7 @@ std::vector<float> spectrum_of(const std::vector<Line>& lines, double floor_db =
 
 trial::LevelSums sums_of(const std::vector<float>& spectrum, double total_dbfs = -20) {
   trial::LevelSums sums;
-  for (int i = 0; i < 10; ++i) sums.add(spectrum, kBinHz, total_dbfs, 0.03);
+  for (int i = 0; i < 10; ++i) sums.add(spectrum, kSumsBinHz, total_dbfs, 0.03);
   return sums;
 }
 
@@ -91,7 +91,7 @@ TEST_CASE("the room's own energy is no part of the whole that the share is of") 
 TEST_CASE("too little, no tone, or teeth that stand too close tell nothing") {
   trial::LevelSums sums;
   CHECK_FALSE(sums.levels(1200, kToothHz, {}));
-  sums.add(spectrum_of(kTeeth), kBinHz, -20, 0.03);
+  sums.add(spectrum_of(kTeeth), kSumsBinHz, -20, 0.03);
   CHECK_FALSE(sums.levels(1200, kToothHz, {}));
   const auto enough = sums_of(spectrum_of(kTeeth));
   CHECK(enough.levels(1200, kToothHz, {}));
