@@ -12,14 +12,14 @@ namespace {
 using listen::Verdict;
 
 /// How a speed fared on the present cut by the trials; none when it was not tried, or too little was heard.
-std::optional<trial::Outcome> outcome_at(const live::State& state, double rpm) {
-  for (const trial::SpeedRow& row : trial::speed_table(state.trials).rows)
+std::optional<trial::Outcome> outcome_at(const trial::SpeedTable& speeds, double rpm) {
+  for (const trial::SpeedRow& row : speeds.rows)
     if (std::abs(row.spindle_rpm - rpm) <= 0.005 * rpm && row.outcome != trial::Outcome::not_enough) return row.outcome;
   return std::nullopt;
 }
 
 std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candidate, advise::Direction direction,
-                                   const live::State& state, const Session& session, Units units) {
+                                   const live::State& state, const Session& session, Units units, const trial::SpeedTable& speeds) {
   if (!candidate || !(candidate->spindle_rpm > 0)) return std::nullopt;
   AdviceLine line;
   line.candidate = *candidate;
@@ -31,13 +31,13 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
     line.warning = "beyond a limit: do not use";
   } else if (const SpeedTried* tried = session.tried(line.move.target_rpm); tried && tried->episodes > 0) {
     line.warning = tried->returned ? "chatter came back there" : "chattered there before";
-  } else if (const auto outcome = outcome_at(state, line.move.target_rpm); outcome && *outcome != trial::Outcome::held) {
+  } else if (const auto outcome = outcome_at(speeds, line.move.target_rpm); outcome && *outcome != trial::Outcome::held) {
     line.warning = *outcome == trial::Outcome::returned ? "chatter came back there" : "chattered there before";
   }
   return line;
 }
 
-std::string idle_words(Verdict verdict, bool chattered, const SpeedTried* here) {
+Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here) {
   if (verdict == Verdict::forced_vibration)
     return "This is no chatter: move the speed off the tooth multiple that rings, or cut with less force.";
   if (verdict == Verdict::building)
@@ -51,7 +51,7 @@ std::string idle_words(Verdict verdict, bool chattered, const SpeedTried* here) 
 
 }  // namespace
 
-AdviceView prepare_advice(const live::State& state, const Session& session, Units units) {
+AdviceView prepare_advice(const live::State& state, const Session& session, Units units, const trial::SpeedTable& speeds) {
   AdviceView view;
   const Verdict verdict = state.snapshot.verdict;
   // A corner that chatters in every lap is quiet most of the time, and a tool that was pulled out is quiet, too: the
@@ -85,7 +85,7 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   if (answer->part_sings == true) view.note = "By the taps this chatter is the part's note, not the tool's: work on the hold.";
   for (const auto direction : {advise::Direction::lower, advise::Direction::higher}) {
     const auto& candidate = direction == advise::Direction::lower ? answer->lower : answer->higher;
-    if (auto line = line_for(candidate, direction, state, session, units)) {
+    if (auto line = line_for(candidate, direction, state, session, units, speeds)) {
       line->first = line->warning.empty() && (!answer->prefer || *answer->prefer == direction);
       view.lines.push_back(*std::move(line));
     }
@@ -98,8 +98,7 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
                                       [](const AdviceLine& line) { return line.warning.empty(); });
     for (AdviceLine& line : view.lines) line.first = usable == 1 && line.warning.empty();
   }
-  std::stable_sort(view.lines.begin(), view.lines.end(),
-                   [](const AdviceLine& a, const AdviceLine& b) { return a.first && !b.first; });
+  if (view.lines.size() == 2 && view.lines[1].first && !view.lines[0].first) std::swap(view.lines[0], view.lines[1]);
   if (const AdviceLine* first = view.first()) {
     const bool just_set = first->move.there_already && verdict == Verdict::chatter;
     view.headline = just_set ? "Set to " + grouped(first->move.target_rpm) + ": wait for the spindle, then listen."

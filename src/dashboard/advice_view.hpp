@@ -3,12 +3,13 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "dashboard/move.hpp"
 #include "dashboard/session.hpp"
+#include "dashboard/words.hpp"
 #include "live/state.hpp"
+#include "trial/speed_table.hpp"
 
 namespace hushmill::dashboard {
 
@@ -18,23 +19,27 @@ struct AdviceLine {
   advise::Direction direction = advise::Direction::lower;
   bool first = false;   ///< the one to try first
   std::optional<double> likelihood;  ///< of the speed that is named: the knob's step where the knob does, else the S word
-  std::string warning;  ///< "came back there", "chattered there", "beyond a limit"; empty when there is none
+  Words warning;  ///< "came back there", "chattered there", "beyond a limit"; empty when there is none
 };
 
 struct AdviceView {
   bool active =
       false;  ///< advice is wanted now: chatter, or chatter that neither a quiet cut nor a new speed has answered
-  std::vector<AdviceLine> lines;  ///< first choice first; at most two; empty unless active
+  Few<AdviceLine, 2> lines;  ///< first choice first; at most two; empty unless active
   bool waiting = false;           ///< it is quiet, but chatter at this very speed is not answered yet
-  std::string idle;               ///< the card's words while no advice is wanted
-  std::string headline;           ///< the bold sentence; empty when there is nothing to say
-  std::string reason;             ///< the adviser's own sentence
-  std::vector<std::string> remedies;  ///< strongest first, when speed alone will probably not do; else empty
-  std::string note;                   ///< what weakens this advice most; empty when nothing does
+  Words idle;               ///< the card's words while no advice is wanted
+  Words headline;           ///< the bold sentence; empty when there is nothing to say
+  Words reason;             ///< the adviser's own sentence
+  Few<Words, 3> remedies;  ///< strongest first, when speed alone will probably not do; else empty
+  Words note;                   ///< what weakens this advice most; empty when nothing does
 
   const AdviceLine* first() const noexcept { return !lines.empty() && lines.front().first ? &lines.front() : nullptr; }
 };
 
-AdviceView prepare_advice(const live::State& state, const Session& session, Units units = Units::metric);
+/// `speeds`: the table of the state's trials.
+AdviceView prepare_advice(const live::State& state, const Session& session, Units units, const trial::SpeedTable& speeds);
+inline AdviceView prepare_advice(const live::State& state, const Session& session, Units units = Units::metric) {
+  return prepare_advice(state, session, units, trial::speed_table(state.trials));
+}
 
 }  // namespace hushmill::dashboard

@@ -4,11 +4,6 @@
 #include <cmath>
 
 namespace hushmill::dashboard {
-namespace {
-
-constexpr std::size_t kMostTicks = 200;  // a guard against silly input, never reached on a sound axis
-
-}  // namespace
 
 double Axis::share(double at) const noexcept {
   if (logarithmic) return std::log(std::max(at, 1e-9) / from) / std::log(to / from);
@@ -29,12 +24,12 @@ double round_step(double least) noexcept {
   return 10 * decade;
 }
 
-std::vector<Tick> ticks(const Axis& axis, double least_apart) {
-  std::vector<Tick> found;
+Ticks ticks(const Axis& axis, double least_apart) {
+  Ticks found;
   if (!(axis.to > axis.from) || !(least_apart > 0)) return found;
   if (!axis.logarithmic) {
     const double step = round_step((axis.to - axis.from) * least_apart);
-    for (double i = std::ceil(axis.from / step - 1e-9); i * step <= axis.to + 1e-9 * step && found.size() < kMostTicks;
+    for (double i = std::ceil(axis.from / step - 1e-9); i * step <= axis.to + 1e-9 * step && found.size() < Ticks::kMost;
          ++i) {
       found.push_back({i * step, axis.share(i * step)});
     }
@@ -44,7 +39,7 @@ std::vector<Tick> ticks(const Axis& axis, double least_apart) {
   for (double decade = std::pow(10.0, std::floor(std::log10(axis.from))); decade <= axis.to; decade *= 10) {
     for (const double digit : {1.0, 2.0, 5.0}) {
       const double value = digit * decade;
-      if (!axis.holds(value) || found.size() >= kMostTicks) continue;
+      if (!axis.holds(value) || found.size() >= Ticks::kMost) continue;
       const double share = axis.share(value);
       if (found.empty() || share - found.back().share >= least_apart) found.push_back({value, share});
     }

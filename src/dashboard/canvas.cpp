@@ -45,10 +45,12 @@ void split_at_gaps(std::string_view words, Piece piece, Gap gap) {
   }
 }
 
-std::string with_plain_gaps(std::string_view words) {
+/// One line, with plain spaces for narrow gaps.
+std::string as_plain(std::string_view words) {
   std::string plain;
   split_at_gaps(
       words, [&](std::string_view piece) { plain.append(piece); }, [&] { plain.push_back(' '); });
+  std::replace(plain.begin(), plain.end(), '\n', ' ');
   return plain;
 }
 
@@ -148,11 +150,11 @@ float Canvas::width_px(std::string_view words, float size_units, Weight weight) 
 }
 
 Rect Canvas::put(const Rect& room, const Fitted& fitted, const TextStyle& style) {
-  if (fitted.lines.empty()) return {room.x, room.y, 0, 0};
+  if (fitted.text.empty()) return {room.x, room.y, 0, 0};
   const float size = fitted.size_px;
   const float capital = type_.capital_px(size), ascent = type_.ascent_px(size), box = type_.box_px(size);
   const float pitch = kLineEm * size;
-  const auto count = static_cast<float>(fitted.lines.size());
+  const auto count = static_cast<float>(fitted.count());
   const float block = capital + (count - 1) * pitch;  // from the first line's capitals to the last line's foot
   float baseline = room.y + capital;
   if (style.y == AlignY::middle) baseline = room.middle_y() - block / 2 + capital;
@@ -160,8 +162,7 @@ Rect Canvas::put(const Rect& room, const Fitted& fitted, const TextStyle& style)
 
   ImFont* font = type_.font(style.weight, size);
   Rect covered;
-  std::string all;
-  for (const std::string& words : fitted.lines) {
+  each_line(fitted.text, [&](std::string_view words) {
     const float width = measure(words, size, style.weight);
     float x = room.x;
     if (style.x == AlignX::middle) x = room.middle_x() - width / 2;
@@ -185,15 +186,9 @@ Rect Canvas::put(const Rect& room, const Fitted& fitted, const TextStyle& style)
       const float left = std::fmin(covered.x, line_box.x), right = std::fmax(covered.right(), line_box.right());
       covered = {left, covered.y, right - left, line_box.bottom() - covered.y};
     }
-    if (report_) {
-      if (!all.empty()) all.push_back(' ');
-      all.append(words);
-    }
     baseline += pitch;
-  }
-  if (report_ && !all.empty()) {
-    report_->texts.push_back({panel_, with_plain_gaps(all), covered, room, size, fitted.shortened});
-  }
+  });
+  if (report_) report_->texts.push_back({panel_, as_plain(fitted.text), covered, room, size, fitted.shortened});
   return covered;
 }
 
@@ -207,7 +202,7 @@ Rect Canvas::text(const Rect& room, std::string_view words, const TextStyle& sty
   return put(room, fitted, style);
 }
 
-Rect Canvas::number(const Rect& room, std::span<const std::string> spellings, const TextStyle& style) {
+Rect Canvas::number(const Rect& room, std::span<const Words> spellings, const TextStyle& style) {
   if (spellings.empty()) return {room.x, room.y, 0, 0};
   const FitSettings settings{room.w, room.h, type_.sizes_px(style.weight, style.size), 1, kLineEm};
   const auto fit = [&] {
@@ -218,14 +213,16 @@ Rect Canvas::number(const Rect& room, std::span<const std::string> spellings, co
   const FitCache::Place place{room.w, room.h, settings.sizes_px.front(), -static_cast<int>(spellings.size()),
                               style.weight == Weight::bold};
   const Fitted& known = type_.fits().find(spellings.front(), place, fit);
-  const bool same = !known.lines.empty() && std::find(spellings.begin(), spellings.end(), known.lines.front()) != spellings.end();
+  const bool same = std::find(spellings.begin(), spellings.end(), known.text) != spellings.end();
   return put(room, same ? known : fit(), style);
 }
 
 Rect Canvas::verdict_word(const Rect& room, std::string_view word, Rgb colour) {
   const FitSettings settings{room.w, room.h, type_.verdict_sizes_px(), 1, kLineEm};
-  const Fitted fitted =
-      fit_text(word, settings, [&](std::string_view part, float size) { return measure(part, size, Weight::bold); });
+  const FitCache::Place place{room.w, room.h, settings.sizes_px.front(), 1, true};
+  const Fitted& fitted = type_.fits().find(word, place, [&] {
+    return fit_text(word, settings, [&](std::string_view part, float size) { return measure(part, size, Weight::bold); });
+  });
   return put(room, fitted, {0, Weight::bold, colour, AlignX::left, AlignY::middle, 1});
 }
 

@@ -94,7 +94,7 @@ class Canvas {
   /// Words, made smaller, wrapped (`lines` > 1) or shortened to fit. Gives back what they cover.
   Rect text(const Rect& room, std::string_view words, const TextStyle& style);
   /// A number with shorter spellings to choose from; never shortened. Nothing is drawn where none fits.
-  Rect number(const Rect& room, std::span<const std::string> spellings, const TextStyle& style);
+  Rect number(const Rect& room, std::span<const Words> spellings, const TextStyle& style);
   /// The verdict word, capitals only.
   Rect verdict_word(const Rect& room, std::string_view word, Rgb colour);
   float width_px(std::string_view words, float size_units, Weight weight) const;

@@ -11,7 +11,7 @@ namespace {
 constexpr double kFeetPerMetre = 1 / 0.3048;  // exact by definition
 constexpr double kInchesPerMm = 1 / kMmPerInch;
 
-FieldRow row_for(Field field, std::vector<std::string> spellings, const ViewState& view) {
+FieldRow row_for(Field field, Spellings spellings, const ViewState& view) {
   FieldRow row;
   row.field = field;
   row.spellings = std::move(spellings);

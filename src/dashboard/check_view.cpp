@@ -29,7 +29,7 @@ CheckView prepare_check(const live::State& state) {
   const bool room_done = check.stage != CheckStage::room;
 
   CheckStep room{"Spindle stopped, quiet for three seconds", {}, !room_done, room_done};
-  room.status = check.room_dbfs > -150 ? in_db(check.room_dbfs) : !room_done ? seconds_left(MicrophoneCheck::kRoomS, check.stage_s) : "";
+  room.status = check.room_dbfs > -150 ? std::string(in_db(check.room_dbfs)) : !room_done ? seconds_left(MicrophoneCheck::kRoomS, check.stage_s) : "";
   CheckStep claps{"Clap three times, an arm's length away", {}, sounds && check.claps < MicrophoneCheck::kClaps, check.claps >= MicrophoneCheck::kClaps};
   if (room_done) claps.status = grouped(std::min(check.claps, MicrophoneCheck::kClaps)) + " of " + grouped(MicrophoneCheck::kClaps);
   CheckStep tone{"Hold a steady tone for five seconds: 1000 Hz from a phone, or a whistle", {}, sounds && !claps.now, check.tone_tried};

@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <cmath>
+#include <functional>
 #include <utility>
 #include <vector>
 
@@ -120,7 +121,7 @@ class Run {
     const bool was_past = replay_.past();
     replay_.pass(input.dt_s, state_, view_);
     tools_.pass(input.dt_s, state_);
-    view_.tool = replay_.past() ? std::string() : tools_.words(state_);
+    view_.tool = replay_.past() ? Words() : tools_.words(state_);
     const bool past = replay_.past();
     History& history = past ? replay_.history() : history_;
     if (past != was_past) history.make_all_dirty();
@@ -135,18 +136,16 @@ class Run {
     report_.texts.clear();
     report_.marks.clear();
     const bool was_full = view_.full_screen;
-    window_.draw(
-        theme, input.dt_s,
-        [&](ImDrawList& list) {
-          Canvas canvas(list, *typography_, theme, wants_report() ? &report_ : nullptr);
-          if (!tools_.open()) replay_.take_input(canvas, layout, state_, session_, view_, input);
-          if (!past && !replay_.list_open()) tools_.take_input(state_, view_, input, commands);
-          dashboard::take_input(canvas, layout, scene, view_, input, commands);
-          draw_screen(canvas, layout, scene, view_, input);
-          replay_.draw(canvas, layout, sessions_window(layout));
-          tools_.draw(canvas, sessions_window(layout), view_.units);
-        },
-        pixels);
+    const auto draw = [&](ImDrawList& list) {
+      Canvas canvas(list, *typography_, theme, wants_report() ? &report_ : nullptr);
+      if (!tools_.open()) replay_.take_input(canvas, layout, state_, session_, view_, input);
+      if (!past && !replay_.list_open()) tools_.take_input(state_, view_, input, commands);
+      dashboard::take_input(canvas, layout, scene, view_, input, commands);
+      draw_screen(canvas, layout, scene, view_, input);
+      replay_.draw(canvas, layout, sessions_window(layout));
+      tools_.draw(canvas, sessions_window(layout), view_.units);
+    };
+    window_.draw(theme, input.dt_s, std::cref(draw), pixels);  // a reference: handing it over allocates nothing
     if (door_.drawn) door_.drawn(state_);
     for (const live::Command& command : commands) {
       if (past && replay_.take(command)) continue;

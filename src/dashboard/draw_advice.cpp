@@ -28,7 +28,7 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
                  line.direction == advise::Direction::lower, line.first);
   const Rect words = room.after(symbol + canvas.px(8));
   const float row = room.h / 3;
-  const std::string head = (line.first ? "First: " : "Or: ") + line.move.short_words;
+  const Words head = (line.first ? "First: " : "Or: ") + line.move.short_words;
   canvas.text(words.top(row), head,
               {.size = 15 * scale, .weight = line.first ? Weight::bold : Weight::regular, .colour = theme.ink});
   const Rect middle{words.x, words.y + row, words.w, row};
@@ -44,7 +44,7 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
 }
 
 /// When speed alone will probably not do: what else, in place of the second speed.
-void draw_remedies(Canvas& canvas, const Rect& room, const std::vector<std::string>& remedies, bool large) {
+void draw_remedies(Canvas& canvas, const Rect& room, std::span<const Words> remedies, bool large) {
   const Theme& theme = canvas.theme();
   const float scale = large ? 2.0F : 1.0F;
   const float head = canvas.px(18 * scale);
@@ -71,7 +71,7 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   }
   Rect inside = large ? rect.inset(canvas.px(16), canvas.px(14)) : panel_inside(canvas, rect);
   if (!view.active || view.lines.empty()) {
-    const std::string words = view.active ? (view.reason.empty() ? view.headline : view.reason)
+    const Words words = view.active ? (view.reason.empty() ? view.headline : view.reason)
                                           : view.idle;
     canvas.text(inside, words, {.size = large ? 30.0F : 13.0F, .colour = theme.dim, .y = AlignY::top, .lines = 5});
     return;

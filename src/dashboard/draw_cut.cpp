@@ -42,7 +42,7 @@ void draw_cut(Canvas& canvas, const Rect& rect, const CutView& view) {
     return;
   }
   float y = rest.y;
-  for (const std::string& words : view.derived) {
+  for (const Words& words : view.derived) {
     if (y + canvas.px(13) > rest.bottom()) break;
     canvas.text({rest.x, y, rest.w, canvas.px(14)}, words, {.size = 12, .colour = theme.dim});
     y += canvas.px(16);

@@ -35,7 +35,7 @@ void draw_typed(Canvas& canvas, const Rect& room, const FieldRow& row) {
                    after = std::string_view(row.typed).substr(row.caret);
   while (!before.empty() && width_of(before) > inside.w - canvas.px(4)) before.remove_prefix(1);
   while (!after.empty() && width_of(before) + width_of(after) > inside.w - canvas.px(4)) after.remove_suffix(1);
-  const std::string visible = std::string(before) + std::string(after);
+  const Words visible = Words(before) + Words(after);
   const float width = width_of(visible);
   if (row.all_selected)
     canvas.fill({inside.right() - width - canvas.px(2), inside.y, width + canvas.px(4), inside.h}, theme.line,

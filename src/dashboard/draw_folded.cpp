@@ -9,7 +9,7 @@ namespace hushmill::dashboard {
 
 void draw_folded(Canvas& canvas, const Rect& rect, const FoldedView& view) {
   const Theme& theme = canvas.theme();
-  const std::string spacing = view.rows > 0 ? "spacing " + grouped(view.tooth_passing_hz, 1) + kThinGap + "Hz" : "";
+  const Words spacing = view.rows > 0 ? "spacing " + grouped(view.tooth_passing_hz, 1) + kThinGap + "Hz" : "";
   const Rect inside = draw_panel(canvas, rect, "Folded view", spacing);
   if (view.rows < 1) {
     canvas.text(inside, view.trouble, {.size = 15, .colour = theme.dim, .x = AlignX::middle, .lines = 3});

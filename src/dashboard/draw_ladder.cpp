@@ -55,7 +55,7 @@ class Places {
 
  private:
   float apart_;
-  std::vector<float> taken_;
+  Few<float, 256> taken_;
 };
 
 void draw_scale(Canvas& canvas, const Lanes& lanes, const LadderView& view, Places& pointer_side) {
@@ -76,7 +76,7 @@ void draw_scale(Canvas& canvas, const Lanes& lanes, const LadderView& view, Plac
     });
     if (barred) continue;  // its label stands on the hatching
     canvas.number({lanes.numbers_x, y - canvas.px(9), lanes.arrow_x - lanes.numbers_x - canvas.px(8), canvas.px(18)},
-                  std::vector<std::string>{grouped(tick.value), trimmed(tick.value / 1000, 1) + kThinGap + "k"},
+                  Spellings{grouped(tick.value), trimmed(tick.value / 1000, 1) + kThinGap + "k"},
                   {.size = 12, .colour = theme.dim});
   }
   for (const KnobStep& step : view.knob) {
@@ -137,7 +137,7 @@ void draw_pockets(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
     // Under the pocket, so that the label never covers it.
     const float at =
         labels.nearest(low_side + canvas.px(13), lanes.body.y + canvas.px(8), lanes.body.bottom() - canvas.px(8));
-    const std::string words = pocket.warning.empty() ? pocket.label : pocket.warning;
+    const Words words = pocket.warning.empty() ? pocket.label : pocket.warning;
     canvas.text({x, at - canvas.px(9), lanes.pockets_right - x, canvas.px(34)}, words,
                 {.size = 12, .colour = pocket.first ? theme.ink : theme.dim, .y = AlignY::top, .lines = 2});
   }

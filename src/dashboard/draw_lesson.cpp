@@ -12,7 +12,7 @@ void draw_lesson(Canvas& canvas, const Rect& rect, const LessonView& view) {
                   {.size = 17, .weight = Weight::bold, .colour = theme.ink, .y = AlignY::top, .lines = 2});
   inside = inside.below(title.h + canvas.px(10));
   const float pitch = canvas.px(17);
-  for (const std::string& words : view.paragraphs) {
+  for (const Words& words : view.paragraphs) {
     const int lines = static_cast<int>(inside.h / pitch);
     if (lines < 2) return;
     const Rect used = canvas.text(inside, words, {.size = 13, .colour = theme.ink, .y = AlignY::top, .lines = lines});

@@ -6,7 +6,7 @@ namespace hushmill::dashboard {
 
 void draw_microphone(Canvas& canvas, const Rect& rect, const MicrophoneView& view) {
   const Theme& theme = canvas.theme();
-  Rect inside = draw_panel(canvas, rect, view.title.c_str(), view.level_text);
+  Rect inside = draw_panel(canvas, rect, view.title, view.level_text);
 
   const Rect bar = inside.top(canvas.px(10));
   canvas.fill(bar, theme.well, canvas.px(2));
@@ -24,7 +24,7 @@ void draw_microphone(Canvas& canvas, const Rect& rect, const MicrophoneView& vie
     const bool last = inside.h + canvas.px(5) < row * static_cast<float>(room + 1);
     const auto hidden = std::count_if(view.lines.begin() + static_cast<std::ptrdiff_t>(i) + 1, view.lines.end(),
                                       [](const StripLine& other) { return other.tone != Tone::neutral; });
-    const std::string more = last && hidden > 0 ? "+" + std::to_string(hidden) + " more" : "";
+    const Words more = last && hidden > 0 ? "+" + std::to_string(hidden) + " more" : "";
     Rect place = inside.top(row * static_cast<float>(room));
     if (!more.empty()) {
       const float width = canvas.width_px(more, 12, Weight::bold) + canvas.px(2);

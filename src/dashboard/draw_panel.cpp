@@ -11,7 +11,7 @@ Rect panel_inside(const Canvas& canvas, const Rect& rect) {
   return rect.inset(canvas.px(kPad), canvas.px(7)).below(canvas.px(kTitle));
 }
 
-Rect draw_panel(Canvas& canvas, const Rect& rect, const char* title, const std::string& note) {
+Rect draw_panel(Canvas& canvas, const Rect& rect, const char* title, std::string_view note) {
   const Theme& theme = canvas.theme();
   canvas.enter(title);
   canvas.fill(rect, theme.panel, canvas.px(6));

@@ -64,8 +64,8 @@ Rect spectrum_plot(const Canvas& canvas, const Rect& rect) {
 void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
                    const std::optional<Cursor>& cursor, bool held) {
   const Theme& theme = canvas.theme();
-  const std::string range = grouped(view.hz.from) + " to " + grouped(view.hz.to) + kThinGap + "Hz";
-  draw_panel(canvas, rect, "Spectrum", (held ? "held" : "dB full scale") + std::string(kDot) + range);
+  const Words range = grouped(view.hz.from) + " to " + grouped(view.hz.to) + kThinGap + "Hz";
+  draw_panel(canvas, rect, "Spectrum", (held ? "held" : "dB full scale") + Words(kDot) + range);
   const Rect inside = panel_inside(canvas, rect), plot = spectrum_plot(canvas, rect);
   canvas.fill(plot, theme.well);
   const auto x_of = [&](double hz) { return plot.x + static_cast<float>(view.hz.share(hz)) * plot.w; };
@@ -94,10 +94,10 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
 
   canvas.clip(plot);
   const auto draw_curve = [&](const std::vector<float>& levels, Rgb colour, float width, double opacity) {
-    std::vector<Point> points(levels.size());
+    Few<Point, 4096> points;  // no screen has a plot so wide
     for (std::size_t i = 0; i < levels.size(); ++i) {
-      points[i] = {plot.x + (static_cast<float>(i) + 0.5F) * plot.w / static_cast<float>(levels.size()),
-                   y_of(static_cast<double>(levels[i]))};
+      points.push_back({plot.x + (static_cast<float>(i) + 0.5F) * plot.w / static_cast<float>(levels.size()),
+                   y_of(static_cast<double>(levels[i]))});
     }
     canvas.curve(points, colour, width, opacity);
   };
@@ -117,7 +117,7 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
     if (mark.role == PeakRole::chatter) canvas.mark("chatter line", x, row_y);
     if (mark.role == PeakRole::tooth) canvas.mark("tooth line", x, row_y);
     if (!mark.strongest) continue;
-    const std::string words = in_hz(mark.hz);
+    const Words words = in_hz(mark.hz);
     const float width = canvas.width_px(words, 15, Weight::bold) + canvas.px(4);
     const bool right = x + canvas.px(8) + width < plot.right();
     const float y = std::clamp(y_of(mark.dbfs) - canvas.px(2), plot.y + canvas.px(2), plot.bottom() - canvas.px(22));

@@ -182,7 +182,7 @@ std::variant<std::optional<double>, BadEntry> parsed(Field field, std::string_vi
   return std::optional(value);
 }
 
-std::string milling_word(const std::optional<advise::Milling>& milling) {
+Words milling_word(const std::optional<advise::Milling>& milling) {
   if (!milling) return {};
   return *milling == advise::Milling::climb ? "climb" : "conventional";
 }
@@ -211,25 +211,25 @@ const char* unit_of(Field field, Units units) noexcept {
   return units == Units::inch ? info(field).inch_unit : info(field).unit;
 }
 
-std::string value_text(Field field, const live::CutCard& card, Units units) {
+Words value_text(Field field, const live::CutCard& card, Units units) {
   if (field == Field::milling) return milling_word(card.milling);
   const auto value = value_of(field, card);
-  return value ? trimmed(*value * factor(field, units), decimals(field, units)) : std::string();
+  return value ? trimmed(*value * factor(field, units), decimals(field, units)) : Words();
 }
 
-std::string value_text(Field field, const rig::RigControls& controls, Units units) {
+Words value_text(Field field, const rig::RigControls& controls, Units units) {
   return trimmed(value_of(field, controls) * factor(field, units), decimals(field, units));
 }
 
-std::vector<std::string> value_spellings(Field field, const live::CutCard& card, Units units) {
+Spellings value_spellings(Field field, const live::CutCard& card, Units units) {
   if (field == Field::milling) {
-    return card.milling ? std::vector<std::string>{milling_word(card.milling)} : std::vector<std::string>();
+    return card.milling ? Spellings{milling_word(card.milling)} : Spellings();
   }
   const auto value = value_of(field, card);
-  return value ? spellings(*value * factor(field, units), decimals(field, units)) : std::vector<std::string>();
+  return value ? spellings(*value * factor(field, units), decimals(field, units)) : Spellings();
 }
 
-std::vector<std::string> value_spellings(Field field, const rig::RigControls& controls, Units units) {
+Spellings value_spellings(Field field, const rig::RigControls& controls, Units units) {
   return spellings(value_of(field, controls) * factor(field, units), decimals(field, units));
 }
 

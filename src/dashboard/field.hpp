@@ -7,9 +7,9 @@
 #include <string>
 #include <string_view>
 #include <variant>
-#include <vector>
 
 #include "dashboard/units.hpp"
+#include "dashboard/words.hpp"
 #include "live/cut_card.hpp"
 #include "rig/rig.hpp"
 
@@ -58,11 +58,11 @@ const char* unit_of(Field field, Units units) noexcept;
 double value_of(Field field, const rig::RigControls& controls);
 
 /// "6 000", "4.5", "climb"; empty when not given.
-std::string value_text(Field field, const live::CutCard& card, Units units);
-std::string value_text(Field field, const rig::RigControls& controls, Units units);
+Words value_text(Field field, const live::CutCard& card, Units units);
+Words value_text(Field field, const rig::RigControls& controls, Units units);
 /// The same with shorter spellings for narrow places, best first; empty when not given.
-std::vector<std::string> value_spellings(Field field, const live::CutCard& card, Units units);
-std::vector<std::string> value_spellings(Field field, const rig::RigControls& controls, Units units);
+Spellings value_spellings(Field field, const live::CutCard& card, Units units);
+Spellings value_spellings(Field field, const rig::RigControls& controls, Units units);
 /// The same without gaps, as a start for typing.
 std::string editable_text(Field field, const live::CutCard& card, Units units);
 std::string editable_text(Field field, const rig::RigControls& controls, Units units);

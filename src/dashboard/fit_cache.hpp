@@ -1,12 +1,13 @@
-// Remembers how text was fitted, because nearly all that stands on the screen stands there in the next frame again. Finding
-// it allocates nothing. Pure; one thread; belongs to the fonts it was measured with.
+// Remembers how text was fitted, because nearly all that stands on the screen stands there in the next frame again. Its
+// memory is taken once: finding allocates nothing, and new words take the place of those that were asked for longest ago.
+// Pure; one thread; belongs to the fonts it was measured with.
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
-#include <string>
 #include <string_view>
-#include <unordered_map>
+#include <vector>
 
 #include "dashboard/text_fit.hpp"
 
@@ -24,46 +25,41 @@ class FitCache {
     bool operator==(const Place&) const = default;
   };
 
-  /// The fit of before, or the one that `fit` makes now.
+  /// The fit of before, or the one that `fit` makes now; good until the next call.
   template <class Fit>
   const Fitted& find(std::string_view words, const Place& place, Fit fit) {
-    const auto known = fits_.find(View{words, place});
-    if (known != fits_.end()) return known->second;
-    if (fits_.size() >= kMost) fits_.clear();  // clocks and levels bring new words all the time
-    return fits_.emplace(Key{std::string(words), place}, fit()).first->second;
+    ++now_;
+    Slot* const row = &slots_[hash(words, place) % kRows * kWays];
+    Slot* oldest = row;
+    for (Slot* slot = row; slot != row + kWays; ++slot) {
+      if (slot->asked > 0 && slot->place == place && slot->words == words) {
+        slot->asked = now_;
+        return slot->fitted;
+      }
+      if (slot->asked < oldest->asked) oldest = slot;
+    }
+    *oldest = {words, place, fit(), now_};
+    return oldest->fitted;
   }
-  std::size_t size() const noexcept { return fits_.size(); }
 
-  static constexpr std::size_t kMost = 4096;
+  static constexpr std::size_t kRows = 512, kWays = 4;
 
  private:
-  struct Key {
-    std::string words;
+  struct Slot {
+    Words words;
     Place place;
+    Fitted fitted;
+    std::uint64_t asked = 0;  ///< 0: empty
   };
-  struct View {
-    std::string_view words;
-    Place place;
-  };
-  struct Hash {
-    using is_transparent = void;
-    std::size_t operator()(const Key& key) const noexcept { return (*this)(View{key.words, key.place}); }
-    std::size_t operator()(const View& view) const noexcept {
-      const std::hash<float> of;
-      std::size_t hash = std::hash<std::string_view>()(view.words);
-      for (const std::size_t part : {of(view.place.width_px), of(view.place.height_px), of(view.place.largest_px)})
-        hash = hash * 31 + part;
-      return hash * 4 + static_cast<std::size_t>(view.place.lines) * 2 + (view.place.bold ? 1 : 0);
-    }
-  };
-  struct Same {
-    using is_transparent = void;
-    template <class A, class B>
-    bool operator()(const A& a, const B& b) const noexcept {
-      return a.place == b.place && std::string_view(a.words) == std::string_view(b.words);
-    }
-  };
-  std::unordered_map<Key, Fitted, Hash, Same> fits_;
+  static std::size_t hash(std::string_view words, const Place& place) noexcept {
+    const std::hash<float> of;
+    std::size_t hash = std::hash<std::string_view>()(words);
+    for (const std::size_t part : {of(place.width_px), of(place.height_px), of(place.largest_px)}) hash = hash * 31 + part;
+    return hash * 4 + static_cast<std::size_t>(place.lines) * 2 + (place.bold ? 1 : 0);
+  }
+
+  std::vector<Slot> slots_ = std::vector<Slot>(kRows * kWays);
+  std::uint64_t now_ = 0;
 };
 
 }  // namespace hushmill::dashboard

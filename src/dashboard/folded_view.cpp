@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
+#include <utility>
 
 namespace hushmill::dashboard {
 namespace {
@@ -31,8 +33,10 @@ double tooth_fraction(double hz, double tooth_passing_hz) noexcept {
   return order - std::round(order);
 }
 
-FoldedView prepare_folded(const listen::Snapshot& snapshot, int most_rows, int most_columns) {
+FoldedView prepare_folded(const listen::Snapshot& snapshot, FoldedView again, int most_rows, int most_columns) {
   FoldedView view;
+  view.level = std::move(again.level);
+  view.row_db = std::move(again.row_db);
   view.tooth_passing_hz = snapshot.tooth_passing_hz;
   if (!(snapshot.tooth_passing_hz > 0) || !(snapshot.bin_hz > 0) || snapshot.spectrum_dbfs.size() < 2) {
     view.trouble = "No sound yet.";
@@ -51,9 +55,10 @@ FoldedView prepare_folded(const listen::Snapshot& snapshot, int most_rows, int m
   }
 
   view.level.resize(static_cast<std::size_t>(view.rows * view.columns));
-  std::vector<float> row_db(static_cast<std::size_t>(view.columns));
+  view.row_db.resize(static_cast<std::size_t>(view.columns) + static_cast<std::size_t>(view.rows));
+  const std::span<float> row_db = std::span(view.row_db).first(static_cast<std::size_t>(view.columns));
+  const std::span<float> floors = std::span(view.row_db).last(static_cast<std::size_t>(view.rows));
   float loudest = -400;
-  std::vector<float> floors(static_cast<std::size_t>(view.rows));
   for (int row = 0; row < view.rows; ++row) {
     for (int column = 0; column < view.columns; ++column) {
       const double from = (column - view.columns / 2.0) / view.columns;

@@ -33,10 +33,10 @@ std::optional<double> History::dbfs_at(double t_s, double hz) const noexcept {
   return kLowestDbfs + level / 2.0;
 }
 
-std::vector<int> History::take_dirty() {
-  std::vector<int> taken;
-  taken.swap(dirty_);
-  return taken;
+std::span<const int> History::take_dirty() {
+  taken_.clear();
+  taken_.swap(dirty_);
+  return taken_;
 }
 
 void History::make_all_dirty() {

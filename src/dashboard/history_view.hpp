@@ -35,8 +35,9 @@ class History {
   std::optional<double> dbfs_at(double t_s, double hz) const noexcept;
   /// Shade 0 to 1 of a level, by the loudest line of the span held.
   double shade(std::uint8_t level) const noexcept;
-  /// Columns to be painted since the last call, as stored positions: the new ones, or all when the shades moved.
-  std::vector<int> take_dirty();
+  /// Columns to be painted since the last call, as stored positions: the new ones, or all when the shades moved. Good until
+  /// the next call.
+  std::span<const int> take_dirty();
   /// All columns are to be painted again (another theme, a new texture).
   void make_all_dirty();
 
@@ -47,7 +48,7 @@ class History {
   double bin_hz_ = 0;
   std::int64_t newest_ = -1;
   std::vector<std::uint8_t> levels_ = std::vector<std::uint8_t>(static_cast<std::size_t>(kColumns) * kRows, 0);
-  std::vector<int> dirty_;
+  std::vector<int> dirty_, taken_;
   std::vector<std::uint8_t> loudest_ = std::vector<std::uint8_t>(kColumns, 0);  ///< of each column
   int brightest_ = kLeastBrightest;  ///< the level that gets the full shade, in coarse steps so that it seldom moves
 

@@ -3,7 +3,8 @@
 
 #include <cstdint>
 #include <optional>
-#include <string>
+#include <span>
+#include <string_view>
 #include <vector>
 
 #include "dashboard/advice_view.hpp"
@@ -21,6 +22,7 @@
 #include "dashboard/timeline_view.hpp"
 #include "dashboard/trials_view.hpp"
 #include "dashboard/verdict_view.hpp"
+#include "dashboard/words.hpp"
 
 namespace hushmill::dashboard {
 
@@ -39,14 +41,14 @@ Rect spectrum_plot(const Canvas& canvas, const Rect& rect);
 struct Cursor {
   double hz = 0;
   std::optional<double> t_s{};        ///< when the spectrogram is pointed at
-  std::vector<std::string> readings;  ///< best first
+  Spellings readings;  ///< best first
 };
 void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view, const std::optional<Cursor>& cursor,
                    bool held);
 
 /// The last seconds. `texture` holds History's columns, `hz` is the stretch shown, `onsets_s` are stream times.
 void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, const Axis& hz,
-                  const std::vector<double>& onsets_s, const std::optional<Cursor>& cursor);
+                  std::span<const double> onsets_s, const std::optional<Cursor>& cursor);
 /// The spectrogram's plot area within its panel.
 Rect history_plot(const Canvas& canvas, const Rect& rect);
 
@@ -68,19 +70,19 @@ void draw_lesson(Canvas& canvas, const Rect& rect, const LessonView& view);
 /// A row of a card that can be typed in.
 struct FieldRow {
   Field field;
-  std::vector<std::string> spellings;  ///< of the value, best first; empty when it was not given
-  std::string typed;                   ///< so far, while editing
+  Spellings spellings;  ///< of the value, best first; empty when it was not given
+  Words typed;                   ///< so far, while editing
   bool editing = false;
   std::size_t caret = 0;
   bool all_selected = false;
   bool wrong = false;
 };
 struct CutView {
-  std::vector<FieldRow> rows;
+  Few<FieldRow, 16> rows;
   Units units = Units::metric;
-  std::string trouble;               ///< what is wrong with what is typed
-  std::string tool;                  ///< which tool or cut it is, or that the sound fits another
-  std::vector<std::string> derived;  ///< "Surface speed 226 m/min", "Feed per tooth 0.08 mm"
+  Words trouble;               ///< what is wrong with what is typed
+  Words tool;                  ///< which tool or cut it is, or that the sound fits another
+  Few<Words, 2> derived;  ///< "Surface speed 226 m/min", "Feed per tooth 0.08 mm"
 };
 void draw_cut(Canvas& canvas, const Rect& rect, const CutView& view);
 /// The row's place for the mouse.
@@ -91,7 +93,7 @@ struct RigKnob {
   double share = 0;  ///< of the bar, 0 to 1
 };
 struct RigView {
-  std::vector<RigKnob> knobs;
+  Few<RigKnob, 4> knobs;
   Units units = Units::metric;
   bool in_cut = true;
   bool hearing = false;
@@ -109,7 +111,7 @@ void draw_keys(Canvas& canvas, const Rect& window, bool rig, int page_number);
 int keys_pages(const Canvas& canvas, const Rect& window, bool rig);
 
 /// Panel ground with a title and a note at the right; what is left inside.
-Rect draw_panel(Canvas& canvas, const Rect& rect, const char* title, const std::string& note = {});
+Rect draw_panel(Canvas& canvas, const Rect& rect, const char* title, std::string_view note = {});
 Rect panel_inside(const Canvas& canvas, const Rect& rect);
 
 }  // namespace hushmill::dashboard

@@ -8,7 +8,7 @@ namespace {
 
 constexpr double kNewsS = 5;
 
-std::string clock_text(double seconds) {
+Words clock_text(double seconds) {
   const auto whole = static_cast<long long>(seconds);
   const auto two = [](long long number) { return (number < 10 ? "0" : "") + std::to_string(number); };
   return whole < 3600 ? std::to_string(whole / 60) + ":" + two(whole % 60)
@@ -37,7 +37,7 @@ KeepingMark prepare_keeping(const live::State& state, const ViewState& view) {
   mark.dot = keeping.recording ? KeepingDot::disc : keeping.minute ? KeepingDot::ring : KeepingDot::none;
   if (view.drop_asked_s > 0) {
     const int count = keeping.kept_recordings;
-    mark.text = "Delete " + (count == 0 ? std::string("the minute in memory") : std::to_string(count) + (count == 1 ? " recording" : " recordings")) +
+    mark.text = "Delete " + (count == 0 ? Words("the minute in memory") : Words(std::to_string(count)) + (count == 1 ? " recording" : " recordings")) +
                 "? Delete again: yes";
     mark.tone = Tone::abnormal;
   } else if (!keeping.trouble.empty()) {

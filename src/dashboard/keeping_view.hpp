@@ -1,10 +1,10 @@
 // What is kept of the sound, in one short line that is always in view: sound of a shop holds people's voices. Pure.
 #pragma once
 
-#include <string>
 
 #include "dashboard/tone.hpp"
 #include "dashboard/view_state.hpp"
+#include "dashboard/words.hpp"
 #include "live/state.hpp"
 
 namespace hushmill::dashboard {
@@ -12,7 +12,7 @@ namespace hushmill::dashboard {
 enum class KeepingDot { none, ring, disc };
 
 struct KeepingMark {
-  std::string text;  ///< "No sound is kept", "Last 43 s in memory", "Recording 3:12"; a question or news for a moment
+  Words text;  ///< "No sound is kept", "Last 43 s in memory", "Recording 3:12"; a question or news for a moment
   KeepingDot dot = KeepingDot::none;  ///< ring: in memory only; disc: going onto the disk
   Tone tone = Tone::neutral;
 };

@@ -111,7 +111,7 @@ void add_tapped(LadderView& view, const live::CutCard& card) {
 
 }  // namespace
 
-LadderView prepare_ladder(const live::State& state, const AdviceView& advice) {
+LadderView prepare_ladder(const live::State& state, const AdviceView& advice, const trial::SpeedTable& speeds) {
   LadderView view;
   view.rpm = range_for(state, advice);
   view.entered_rpm = state.card.entered_rpm();
@@ -133,7 +133,7 @@ LadderView prepare_ladder(const live::State& state, const AdviceView& advice) {
     }
   }
   if (view.pockets.empty() && state.episode_count == 0) add_tapped(view, state.card);
-  for (const trial::SpeedRow& row : trial::speed_table(state.trials).rows) {
+  for (const trial::SpeedRow& row : speeds.rows) {
     if (row.outcome == trial::Outcome::not_enough || !view.rpm.holds(row.spindle_rpm)) continue;
     view.trials.push_back({row.spindle_rpm, row.outcome == trial::Outcome::held       ? advise::Outcome::held
                                             : row.outcome == trial::Outcome::returned ? advise::Outcome::returned

@@ -3,12 +3,12 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "dashboard/advice_view.hpp"
 #include "dashboard/axis.hpp"
 #include "dashboard/tone.hpp"
+#include "dashboard/words.hpp"
 #include "live/state.hpp"
 
 namespace hushmill::dashboard {
@@ -28,14 +28,14 @@ struct Pocket {
   double reach = 1;  ///< how far it stands out, 0 to 1: the likelihood
   Tone tone = Tone::neutral;
   bool first = false;
-  std::string label;  ///< "80 % likely"
-  std::string warning;
+  Words label;  ///< "80 % likely"
+  Words warning;
 };
 
 struct Barred {
   double from_rpm = 0;
   double to_rpm = 0;
-  std::string label;
+  Words label;
 };
 
 struct TrialMark {
@@ -51,18 +51,22 @@ struct AdviceArrow {
 
 struct LadderView {
   Axis rpm;  ///< upward
-  std::vector<KnobStep> knob;
-  std::vector<Pocket> pockets;
-  std::vector<Barred> barred;
-  std::vector<TrialMark> trials;
-  std::vector<AdviceArrow> arrows;
+  Few<KnobStep, 220> knob;
+  Few<Pocket, 48> pockets;
+  Few<Barred, 2> barred;
+  Few<TrialMark, 64> trials;
+  Few<AdviceArrow, 2> arrows;
   double entered_rpm = 0;
   std::optional<double> measured_rpm;
   double pointer_rpm = 0;  ///< where the pointer stands: measured, else entered
   Tone pointer_tone = Tone::neutral;
-  std::string pointer_label;  ///< "heard 5 983" or "entered 6 000, not heard"
+  Words pointer_label;  ///< "heard 5 983" or "entered 6 000, not heard"
 };
 
-LadderView prepare_ladder(const live::State& state, const AdviceView& advice);
+/// `speeds`: the table of the state's trials.
+LadderView prepare_ladder(const live::State& state, const AdviceView& advice, const trial::SpeedTable& speeds);
+inline LadderView prepare_ladder(const live::State& state, const AdviceView& advice) {
+  return prepare_ladder(state, advice, trial::speed_table(state.trials));
+}
 
 }  // namespace hushmill::dashboard

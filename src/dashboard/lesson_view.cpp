@@ -10,10 +10,10 @@ namespace {
 
 using listen::Verdict;
 
-std::string teeth_sentence(const live::State& state) {
+Words teeth_sentence(const live::State& state) {
   const double rpm = state.snapshot.measured_rpm.value_or(state.card.entered_rpm());
-  std::string count = counted(state.card.flutes);
-  count.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(count.front())));
+  Words count = counted(state.card.flutes);
+  count.put(0, static_cast<char>(std::toupper(static_cast<unsigned char>(count.front()))));
   const bool one = state.card.flutes == 1;
   return count + (one ? " tooth" : " teeth") + " at " + grouped(rpm) + " rev/min: a tooth " +
          grouped(state.snapshot.tooth_passing_hz, 1) + " times a second.";
@@ -24,7 +24,7 @@ std::string teeth_sentence(const live::State& state) {
 LessonView prepare_lesson(const live::State& state) {
   LessonView view;
   const listen::Snapshot& now = state.snapshot;
-  const std::string teeth = teeth_sentence(state);
+  const Words teeth = teeth_sentence(state);
   switch (now.verdict) {
     case Verdict::no_cut:
       view.title = "Air";
@@ -48,7 +48,7 @@ LessonView prepare_lesson(const live::State& state) {
     case Verdict::chatter: {
       view.title =
           now.verdict == Verdict::chatter ? "Each tooth cuts the last one's wave" : "A wave that feeds itself?";
-      std::string waves;
+      Words waves;
       if (now.chatter && now.tooth_passing_hz > 0) {
         const double per_tooth = now.chatter->chatter_hz / now.tooth_passing_hz;
         waves = " The tone makes " + grouped(per_tooth, 2) +

@@ -143,7 +143,7 @@ void Writer::words() {
   const float gap = canvas.px(7);
   const auto lines_of = [&](const std::string& one, float size) {
     const Measure measure = [&](std::string_view text, float) { return canvas.width_px(text, size, Weight::regular); };
-    return static_cast<int>(wrap(one, inside.w, canvas.px(size), measure).size());
+    return static_cast<int>(line_count(wrap(one, inside.w, canvas.px(size), measure)));
   };
   float chosen = kLeastSize;
   for (const float size : {20.0F, 17.0F, 15.0F, 13.0F}) {

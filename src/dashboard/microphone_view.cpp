@@ -16,7 +16,7 @@ double bar(double dbfs) {
   return std::isfinite(dbfs) ? std::clamp((dbfs - kBarFromDbfs) / -kBarFromDbfs, 0.0, 1.0) : 0.0;
 }
 
-std::string title_of(live::SourceKind kind) {
+const char* title_of(live::SourceKind kind) {
   switch (kind) {
     case live::SourceKind::microphone:
       return "Microphone";
@@ -28,11 +28,11 @@ std::string title_of(live::SourceKind kind) {
   return "Simulated machine";
 }
 
-std::string rate_text(double rate_hz) { return trimmed(rate_hz / 1000, 3) + kThinGap + "kHz"; }
+Words rate_text(double rate_hz) { return trimmed(rate_hz / 1000, 3) + kThinGap + "kHz"; }
 
 }  // namespace
 
-std::string warning_words(Warning warning, const live::State& state) {
+Words warning_words(Warning warning, const live::State& state) {
   switch (warning) {
     case Warning::bad_samples:
       return grouped(static_cast<double>(state.snapshot.bad_samples)) + " samples were no numbers; silenced.";
@@ -47,11 +47,11 @@ std::string warning_words(Warning warning, const live::State& state) {
     case Warning::speed_differs:
       return state.snapshot.measured_rpm
                  ? "Sounds like " + grouped(*state.snapshot.measured_rpm) + ", not the entered speed."
-                 : std::string("The sound says another speed than entered.");
+                 : Words("The sound says another speed than entered.");
     case Warning::other_speed_fits:
       return state.other_fit ? "Sounds like " + grouped(state.other_fit->spindle_rpm) + " with " + std::to_string(state.other_fit->flutes) +
                                    " flutes: check the card."
-                             : std::string("Another speed or flute count fitted better for a while.");
+                             : Words("Another speed or flute count fitted better for a while.");
     case Warning::unexplained_tone:
       return "A tone that may be chatter; undecided.";
     case Warning::high_lobe:
@@ -104,9 +104,9 @@ MicrophoneView prepare_microphone(const live::State& state) {
     view.lines.push_back({warning_words(Warning::clipped, state), Tone::abnormal});
   }
   for (const Warning warning : state.warnings) view.lines.push_back({warning_words(warning, state), Tone::abnormal});
-  const std::string name =
-      state.source.kind == live::SourceKind::rig ? std::string("no sound card needed") : state.source.name;
-  std::string door = name.empty() ? std::string() : name + kDot;
+  const Words name =
+      state.source.kind == live::SourceKind::rig ? Words("no sound card needed") : Words(state.source.name);
+  Words door = name.empty() ? Words() : name + kDot;
   door += rate_text(state.source.sample_rate_hz);
   view.lines.push_back({door, Tone::neutral});
   view.lines.push_back({now.room_known ? "Room known" : "Room not known yet", Tone::neutral});

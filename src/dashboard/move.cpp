@@ -23,7 +23,7 @@ bool within_limits(double rpm, const live::CutCard& card) {
 }
 
 /// As typed into a program: no gaps, a point, and in inches the decimals that inches need.
-std::string feed_word(double feed_mm_min, Units units) {
+Words feed_word(double feed_mm_min, Units units) {
   const double feed = units == Units::inch ? feed_mm_min / kMmPerInch : feed_mm_min;
   if (!std::isfinite(feed)) return kDash;
   std::array<char, 400> text{};
@@ -31,8 +31,8 @@ std::string feed_word(double feed_mm_min, Units units) {
   return text.data();
 }
 
-std::string word_number(double value) {
-  return std::isfinite(value) ? std::to_string(std::llround(value)) : std::string(kDash);
+Words word_number(double value) {
+  return std::isfinite(value) ? Words(std::to_string(std::llround(value))) : Words(kDash);
 }
 
 }  // namespace
@@ -45,9 +45,9 @@ std::optional<SpeedLimit> upper_limit(const live::CutCard& card) {
   return limit;
 }
 
-std::string likelihood_words(std::optional<double> likelihood) {
+Words likelihood_words(std::optional<double> likelihood) {
   if (!likelihood) return "likelihood not known";
-  const std::string percent = in_percent(*likelihood);
+  const Words percent = in_percent(*likelihood);
   if (*likelihood >= 0.6) return percent + " likely";
   if (*likelihood >= 0.3) return "worth a try, " + percent;
   return "unlikely, " + percent;
@@ -69,19 +69,19 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
   move.there_already = std::abs(move.target_rpm - entered_rpm) <= 0.0025 * entered_rpm;
   const bool down = move.target_rpm < entered_rpm;
   const int steps = std::abs(move.steps);
-  const std::string target = grouped(move.target_rpm);
-  const std::string plural = steps == 1 ? "" : "s";
+  const Words target = grouped(move.target_rpm);
+  const Words plural = steps == 1 ? "" : "s";
   if (move.there_already) {
     move.sentence = "The speed is set to " + target + " already: try the cut.";
-    move.short_words = "set already" + std::string(kDot) + target;
+    move.short_words = "set already" + Words(kDot) + target;
   } else if (move.by_knob && steps > 0) {
-    move.sentence = std::string("Turn the speed ") + (down ? "DOWN " : "UP ") + counted(steps) + " step" + plural +
+    move.sentence = Words("Turn the speed ") + (down ? "DOWN " : "UP ") + counted(steps) + " step" + plural +
                     ", to " + target + ".";
     move.short_words = std::to_string(steps) + " step" + plural + (down ? " down" : " up") + kDot + target;
   } else {
-    move.sentence = std::string("Set the speed ") + (down ? "DOWN" : "UP") + ", to S" + word_number(move.target_rpm) +
+    move.sentence = Words("Set the speed ") + (down ? "DOWN" : "UP") + ", to S" + word_number(move.target_rpm) +
                     ": no knob step reaches it.";
-    move.short_words = std::string(down ? "down" : "up") + " by S word" + kDot + target;
+    move.short_words = Words(down ? "down" : "up") + " by S word" + kDot + target;
   }
   move.words = "S" + word_number(candidate.spindle_rpm);
   if (candidate.feed_mm_min) move.words += " F" + feed_word(*candidate.feed_mm_min, units);

@@ -3,10 +3,10 @@
 #pragma once
 
 #include <optional>
-#include <string>
 
 #include "advise/advice.hpp"
 #include "dashboard/units.hpp"
+#include "dashboard/words.hpp"
 #include "live/cut_card.hpp"
 
 namespace hushmill::dashboard {
@@ -18,11 +18,11 @@ struct Move {
   bool by_knob = false;        ///< a knob step lies in the pocket (or within 1 % of the speed when no pocket is known)
   bool beyond_limit = false;   ///< above or below a limit of the card: never to be advised
   bool there_already = false;  ///< the entered speed is the target
-  std::string sentence;        ///< "Turn the speed DOWN one step, to 5 400."
-  std::string short_words;     ///< "1 step down · 5 400"
-  std::string words;           ///< "S5400 F1296"
-  std::string percent;         ///< "override 90 %, exactly 90.4 %"
-  std::string likely;          ///< "80 % likely", "worth a try, 45 %", "unlikely, 20 %", "likelihood not known"
+  Words sentence;        ///< "Turn the speed DOWN one step, to 5 400."
+  Words short_words;     ///< "1 step down · 5 400"
+  Words words;           ///< "S5400 F1296"
+  Words percent;         ///< "override 90 %, exactly 90.4 %"
+  Words likely;          ///< "80 % likely", "worth a try, 45 %", "unlikely, 20 %", "likelihood not known"
 };
 
 /// `units` is the machine's: the F word is in mm/min or in/min.
@@ -31,11 +31,11 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
 /// The lowest of the card's upper limits, and its name; none when no limit was given.
 struct SpeedLimit {
   double rpm = 0;
-  std::string name;  ///< "tool limit", "spindle limit"
+  Words name;  ///< "tool limit", "spindle limit"
 };
 std::optional<SpeedLimit> upper_limit(const live::CutCard& card);
 
 /// "likely" from 0.6, "worth a try" from 0.3, else "unlikely" (our own words for the adviser's number).
-std::string likelihood_words(std::optional<double> likelihood);
+Words likelihood_words(std::optional<double> likelihood);
 
 }  // namespace hushmill::dashboard

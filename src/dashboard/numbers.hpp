@@ -1,8 +1,7 @@
 // Numbers as people of the shop write them. Pure; a value that is not finite reads as a dash, never as "nan".
 #pragma once
 
-#include <string>
-#include <vector>
+#include "dashboard/words.hpp"
 
 namespace hushmill::dashboard {
 
@@ -13,22 +12,22 @@ inline constexpr const char* kDot = " \xC2\xB7 ";
 inline constexpr const char* kDash = "\xE2\x80\x93";
 
 /// "1 000 000", "−99 999.99". Trailing zeros stay; "−0" never appears.
-std::string grouped(double value, int decimals = 0);
+Words grouped(double value, int decimals = 0);
 /// As `grouped`, with as many decimals up to `most` as the value needs: "12", "0.05", "4.5".
-std::string trimmed(double value, int most);
+Words trimmed(double value, int most);
 /// "1 370 Hz"; one decimal below 100 Hz.
-std::string in_hz(double hz);
+Words in_hz(double hz);
 /// A share 0 to 1 as "64 %".
-std::string in_percent(double share);
+Words in_percent(double share);
 /// "0.4 s", "12 s", "3 min 05 s", "2 h 14 min".
-std::string in_time(double s);
+Words in_time(double s);
 /// "−19 dB".
-std::string in_db(double db, int decimals = 0);
+Words in_db(double db, int decimals = 0);
 /// The nearest note of the equal-tempered scale, A4 = 440 Hz (ISO 16:1975): "F6 −33 cents"; empty outside C0 to B9.
-std::string note_of(double hz);
+Words note_of(double hz);
 /// Spellings of a written number for narrow places, best first: itself, without decimals, as a power of ten.
-std::vector<std::string> spellings(double value, int most_decimals);
+Spellings spellings(double value, int most_decimals);
 /// One, two … nine in words, then digits.
-std::string counted(int count);
+Words counted(int count);
 
 }  // namespace hushmill::dashboard

@@ -3,10 +3,10 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <utility>
 
 #include "dashboard/tone.hpp"
+#include "dashboard/words.hpp"
 
 namespace hushmill::dashboard {
 
@@ -17,8 +17,8 @@ struct PastView {
   double length_s = 0;  ///< of the recording; for a look back until now
   double heard_s = 0;   ///< the recording was listened to up to here
   std::optional<std::pair<double, double>> loop_s;
-  std::string words;  ///< "12.4 s of 43 s · 2× · loud"
-  std::string mark;   ///< always in view: what listening does meanwhile
+  Words words;  ///< "12.4 s of 43 s · 2× · loud"
+  Words mark;   ///< always in view: what listening does meanwhile
   Tone mark_tone = Tone::neutral;
 };
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "dashboard/card_views.hpp"
 #include "dashboard/draw_greeting.hpp"
@@ -34,9 +35,11 @@ std::optional<Cursor> cursor_at(const Canvas& canvas, const Layout& layout, cons
   return std::nullopt;
 }
 
-std::vector<double> onsets(const live::State& state) {
-  std::vector<double> times_s;
-  for (const listen::Episode& episode : state.episodes) times_s.push_back(episode.start_s);
+/// Of the seconds that the picture of the past shows, oldest first.
+Few<double, 64> onsets(const live::State& state, const History& history) {
+  Few<double, 64> times_s;
+  for (const listen::Episode& episode : state.episodes)
+    if (episode.start_s >= history.newest_s() - History::kSpanS) times_s.push_back(episode.start_s);
   return times_s;
 }
 
@@ -66,30 +69,34 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   const listen::Snapshot& shown = view.held ? *view.held : state.snapshot;
   view.hz_to.toward(interesting_hz(shown), input.dt_s);
 
-  const AdviceView advice = prepare_advice(state, scene.session, view.units);
+  Again& again = view.again;
+  const trial::SpeedTable& speeds = again.speeds.of(state.trials);
+  const AdviceView advice = prepare_advice(state, scene.session, view.units, speeds);
   pass_time(view, state, input.dt_s);
   draw_band(canvas, layout, prepare_verdict(state, scene.session, advice), prepare_keeping(state, view));
   draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
   draw_cautions(canvas, layout.cautions, layout.look == Look::room);
   if (layout.look != Look::room) {
-    LadderView ladder = prepare_ladder(state, advice);
+    LadderView ladder = prepare_ladder(state, advice, speeds);
     ease_ladder(ladder, view, input.dt_s);
     draw_ladder(canvas, layout.ladder, ladder);
-    draw_folded(canvas, layout.folded, prepare_folded(shown));
+    again.folded = prepare_folded(shown, std::move(again.folded));
+    draw_folded(canvas, layout.folded, again.folded);
 
     const Axis hz = shown_hz(view, shown);
     const Rect plot = spectrum_plot(canvas, layout.spectrum);
-    SpectrumView spectrum = prepare_spectrum(shown, hz, static_cast<int>(plot.w));
+    SpectrumView& spectrum = again.spectrum;
+    spectrum = prepare_spectrum(shown, hz, static_cast<int>(plot.w), std::move(spectrum));
     const double span_db = spectrum.dbfs.to - spectrum.dbfs.from;
     spectrum.dbfs.to = view.db_to.toward(spectrum.dbfs.to, input.dt_s);
     spectrum.dbfs.from = spectrum.dbfs.to - span_db;
     const auto cursor = cursor_at(canvas, layout, hz, scene.history, view, shown, input);
     draw_spectrum(canvas, layout.spectrum, spectrum, cursor, view.held.has_value());
-    draw_history(canvas, layout.history, scene.history, scene.history_texture, hz, onsets(state), cursor);
-    draw_trials(canvas, layout.trials, prepare_trials(state));
-    draw_timeline(canvas, layout.timeline,
-                  prepare_timeline(scene.whole ? *scene.whole : scene.session, state.episodes, timeline_columns(canvas, layout.timeline), view.past),
-                  view.past);
+    draw_history(canvas, layout.history, scene.history, scene.history_texture, hz, onsets(state, scene.history), cursor);
+    draw_trials(canvas, layout.trials, prepare_trials(state, speeds));
+    again.timeline = prepare_timeline(scene.whole ? *scene.whole : scene.session, state.episodes,
+                                      timeline_columns(canvas, layout.timeline), view.past, std::move(again.timeline));
+    draw_timeline(canvas, layout.timeline, again.timeline, view.past);
     if (!layout.cut.empty()) draw_cut(canvas, layout.cut, prepare_cut(state.card, view));
     if (!layout.microphone.empty()) draw_microphone(canvas, layout.microphone, prepare_microphone(state));
     if (!layout.rig.empty() && state.rig) draw_rig(canvas, layout.rig, prepare_rig(*state.rig, view));

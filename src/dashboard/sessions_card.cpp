@@ -107,7 +107,7 @@ void SessionsCard::lay_out() {
     for (const auto& sound : session.sounds) {
       Line one = line;
       one.can_open = true;
-      one.length = kind_words(sound) + (sound.length_s > 0 ? ", " + in_time(sound.length_s) : std::string());
+      one.length = kind_words(sound) + (sound.length_s > 0 ? ", " + in_time(sound.length_s) : Words());
       one.choice.session = session.number;
       one.choice.sound = sound;
       lines_.push_back(std::move(one));

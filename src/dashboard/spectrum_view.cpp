@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "dashboard/folded_view.hpp"
 #include "dashboard/numbers.hpp"
@@ -15,9 +16,9 @@ constexpr double kSpanDb = 78;
 constexpr int kMostTeeth = 400;
 
 /// Loudest bin in each pixel column; between bins a straight line, so that zooming in shows no stairs.
-std::vector<float> reduced(const std::vector<float>& spectrum, double bin_hz, const Axis& hz, int columns) {
-  std::vector<float> curve;
-  if (spectrum.size() < 2 || !(bin_hz > 0) || columns < 1) return curve;
+void reduce(const std::vector<float>& spectrum, double bin_hz, const Axis& hz, int columns, std::vector<float>& curve) {
+  curve.clear();
+  if (spectrum.size() < 2 || !(bin_hz > 0) || columns < 1) return;
   curve.resize(static_cast<std::size_t>(columns));
   const double last = static_cast<double>(spectrum.size() - 1);
   for (int column = 0; column < columns; ++column) {
@@ -35,7 +36,6 @@ std::vector<float> reduced(const std::vector<float>& spectrum, double bin_hz, co
     }
     curve[static_cast<std::size_t>(column)] = std::isfinite(value) ? value : -400.0F;
   }
-  return curve;
 }
 
 }  // namespace
@@ -49,12 +49,13 @@ double interesting_hz(const listen::Snapshot& snapshot) noexcept {
   return top_hz > 0 ? std::min(wanted, top_hz) : wanted;
 }
 
-SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns) {
-  SpectrumView view;
+SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns, SpectrumView again) {
+  SpectrumView view = std::move(again);
+  view.marks.clear();
   view.hz = hz;
   view.chatter_tone = snapshot.verdict == listen::Verdict::building ? Tone::abnormal : Tone::danger;
-  view.curve_dbfs = reduced(snapshot.spectrum_dbfs, snapshot.bin_hz, hz, pixel_columns);
-  view.room_dbfs = reduced(snapshot.room_dbfs, snapshot.bin_hz, hz, pixel_columns);
+  reduce(snapshot.spectrum_dbfs, snapshot.bin_hz, hz, pixel_columns, view.curve_dbfs);
+  reduce(snapshot.room_dbfs, snapshot.bin_hz, hz, pixel_columns, view.room_dbfs);
   double loudest = -60;
   for (const float value : view.curve_dbfs) loudest = std::max(loudest, static_cast<double>(value));
   // In steps of ten so that the scale stands still while the level wanders.
@@ -84,11 +85,11 @@ SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, 
 namespace {
 
 /// With the tooth multiple, and after it the note: longest first.
-std::vector<std::string> with_place(std::string text, double hz, double tooth_passing_hz) {
-  std::vector<std::string> spellings{text};
+Spellings with_place(Words text, double hz, double tooth_passing_hz) {
+  Spellings spellings{text};
   if (tooth_passing_hz > 0) {
     const double fraction = tooth_fraction(hz, tooth_passing_hz);
-    const std::string multiple = "tooth multiple " + grouped(std::round(hz / tooth_passing_hz));
+    const Words multiple = "tooth multiple " + grouped(std::round(hz / tooth_passing_hz));
     text += kDot;
     if (std::abs(fraction) < 0.01) {
       text += "on " + multiple;
@@ -97,15 +98,15 @@ std::vector<std::string> with_place(std::string text, double hz, double tooth_pa
     }
     spellings.push_back(text);
   }
-  if (const std::string note = note_of(hz); !note.empty()) spellings.push_back(text + kDot + note);
+  if (const Words note = note_of(hz); !note.empty()) spellings.push_back(text + kDot + note);
   std::reverse(spellings.begin(), spellings.end());
   return spellings;
 }
 
 }  // namespace
 
-std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz) {
-  std::string text = in_hz(hz);
+Spellings read_out(const listen::Snapshot& snapshot, double hz) {
+  Words text = in_hz(hz);
   if (snapshot.bin_hz > 0 && !snapshot.spectrum_dbfs.empty()) {
     const auto bin = static_cast<std::size_t>(
         std::clamp(std::round(hz / snapshot.bin_hz), 0.0, static_cast<double>(snapshot.spectrum_dbfs.size() - 1)));
@@ -114,8 +115,8 @@ std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz) {
   return with_place(text, hz, snapshot.tooth_passing_hz);
 }
 
-std::vector<std::string> read_past(const listen::Snapshot& now, double hz, double ago_s, std::optional<double> dbfs) {
-  const std::string what = in_hz(hz) + (dbfs ? kDot + in_db(*dbfs) : std::string());
+Spellings read_past(const listen::Snapshot& now, double hz, double ago_s, std::optional<double> dbfs) {
+  const Words what = in_hz(hz) + (dbfs ? kDot + in_db(*dbfs) : Words());
   auto spellings = with_place(in_time(ago_s) + " ago" + kDot + what, hz, now.tooth_passing_hz);
   spellings.push_back(what);
   return spellings;

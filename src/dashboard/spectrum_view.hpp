@@ -2,11 +2,11 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "dashboard/axis.hpp"
 #include "dashboard/tone.hpp"
+#include "dashboard/words.hpp"
 #include "listen/snapshot.hpp"
 
 namespace hushmill::dashboard {
@@ -31,13 +31,14 @@ struct SpectrumView {
 /// The stretch worth showing: some ten tooth multiples, and the chatter well inside; a round number of hertz.
 double interesting_hz(const listen::Snapshot& snapshot) noexcept;
 
-SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns);
+/// `again` gives its memory to the answer, so that frame after frame needs none.
+SpectrumView prepare_spectrum(const listen::Snapshot& snapshot, const Axis& hz, int pixel_columns, SpectrumView again = {});
 
 /// "1 372 Hz · −31 dB · 0.57 beyond tooth multiple 4 · F6 −31 cents".
 /// With shorter spellings after it, for narrow places.
-std::vector<std::string> read_out(const listen::Snapshot& snapshot, double hz);
+Spellings read_out(const listen::Snapshot& snapshot, double hz);
 /// The same of a moment of the spectrogram, in which that level was heard: "3.2 s ago · 1 372 Hz · −31 dB · …".
-std::vector<std::string> read_past(const listen::Snapshot& now, double hz, double ago_s, std::optional<double> dbfs);
+Spellings read_past(const listen::Snapshot& now, double hz, double ago_s, std::optional<double> dbfs);
 /// The next named line upward, after the last the first again; none when there is none in this stretch.
 std::optional<double> next_line_hz(const listen::Snapshot& snapshot, const Axis& hz, std::optional<double> after_hz);
 

@@ -10,20 +10,22 @@ constexpr std::string_view kEllipsis = "\xE2\x80\xA6";
 constexpr float kSlackPx = 0.01F;
 
 /// Takes the last whole character (UTF-8) away.
-void drop_last_character(std::string& text) {
-  while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xC0U) == 0x80U) text.pop_back();
-  if (!text.empty()) text.pop_back();
+std::string_view without_last(std::string_view text) {
+  while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xC0U) == 0x80U) text.remove_suffix(1);
+  if (!text.empty()) text.remove_suffix(1);
+  return text;
 }
 
-std::string shortened_to(std::string text, float width_px, float size_px, const Measure& measure) {
-  while (!text.empty() && measure(text + std::string(kEllipsis), size_px) > width_px) drop_last_character(text);
-  while (!text.empty() && text.back() == ' ') text.pop_back();
-  return text + std::string(kEllipsis);
+Words shortened_to(std::string_view text, float width_px, float size_px, const Measure& measure) {
+  while (!text.empty() && measure(Words(text) + kEllipsis, size_px) > width_px) text = without_last(text);
+  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+  return Words(text) + kEllipsis;
 }
 
-bool all_fit(const std::vector<std::string>& lines, float width_px, float size_px, const Measure& measure) {
-  return std::all_of(lines.begin(), lines.end(),
-                     [&](const std::string& line) { return measure(line, size_px) <= width_px + kSlackPx; });
+bool all_fit(std::string_view text, float width_px, float size_px, const Measure& measure) {
+  bool fit = true;
+  each_line(text, [&](std::string_view line) { fit = fit && measure(line, size_px) <= width_px + kSlackPx; });
+  return fit;
 }
 
 std::size_t room_for_lines(const FitSettings& settings, float size_px) {
@@ -31,25 +33,44 @@ std::size_t room_for_lines(const FitSettings& settings, float size_px) {
   return static_cast<std::size_t>(std::clamp(static_cast<int>(std::floor(fit)), 0, settings.most_lines));
 }
 
+/// All lines from that number on as one.
+Words joined_from(const Words& text, std::size_t last) {
+  Words joined;
+  std::size_t number = 0;
+  each_line(text, [&](std::string_view line) {
+    if (!joined.empty()) joined.push_back(number > last ? ' ' : '\n');
+    joined.append(line);
+    ++number;
+  });
+  return joined;
+}
+
 }  // namespace
 
-std::vector<std::string> wrap(std::string_view text, float width_px, float size_px, const Measure& measure) {
-  std::vector<std::string> lines;
-  std::string line;
+std::string_view Fitted::line(std::size_t number) const noexcept {
+  std::string_view found;
+  each_line(text, [&](std::string_view one) {
+    if (number-- == 0) found = one;
+  });
+  return found;
+}
+
+Words wrap(std::string_view text, float width_px, float size_px, const Measure& measure) {
+  Words lines;
+  std::size_t line_at = 0;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t end = std::min(text.find(' ', at), text.size());
-    const std::string word(text.substr(at, end - at));
+    const std::string_view word = text.substr(at, end - at);
     at = end + 1;
     if (word.empty()) continue;
-    const std::string longer = line.empty() ? word : line + " " + word;
-    if (line.empty() || measure(longer, size_px) <= width_px + kSlackPx) {
-      line = longer;
-    } else {
-      lines.push_back(line);
-      line = word;
-    }
+    const std::size_t before = lines.size();
+    const bool first = before == line_at;
+    if (!first) lines.push_back(' ');
+    lines.append(word);
+    if (first || measure(lines.view().substr(line_at), size_px) <= width_px + kSlackPx) continue;
+    lines.put(before, '\n');
+    line_at = before + 1;
   }
-  if (!line.empty()) lines.push_back(line);
   return lines;
 }
 
@@ -57,38 +78,31 @@ Fitted fit_text(std::string_view text, const FitSettings& settings, const Measur
   Fitted fitted;
   for (const float size_px : settings.sizes_px) {
     fitted.size_px = size_px;
-    if (settings.most_lines == 1) {
-      fitted.lines.assign(1, std::string(text));
-    } else {
-      fitted.lines = wrap(text, settings.width_px, size_px, measure);
-    }
+    fitted.text = settings.most_lines == 1 ? Words(text) : wrap(text, settings.width_px, size_px, measure);
     // At the smallest size one line is always allowed, however low the box.
     const bool smallest = size_px == settings.sizes_px.back();
     const std::size_t room = std::max<std::size_t>(smallest ? 1 : 0, room_for_lines(settings, size_px));
-    if (fitted.lines.size() <= room && all_fit(fitted.lines, settings.width_px, size_px, measure)) return fitted;
+    if (fitted.count() <= room && all_fit(fitted.text, settings.width_px, size_px, measure)) return fitted;
   }
   const std::size_t room = std::max<std::size_t>(1, room_for_lines(settings, fitted.size_px));
-  if (fitted.lines.size() > room) {
-    std::string rest;
-    for (std::size_t i = room - 1; i < fitted.lines.size(); ++i) rest += (rest.empty() ? "" : " ") + fitted.lines[i];
-    fitted.lines.resize(room);
-    fitted.lines.back() = rest;
-  }
-  for (std::string& line : fitted.lines) {
-    if (measure(line, fitted.size_px) > settings.width_px + kSlackPx) {
-      line = shortened_to(line, settings.width_px, fitted.size_px, measure);
-    }
-  }
+  if (fitted.count() > room) fitted.text = joined_from(fitted.text, room - 1);
+  Words lines;
+  each_line(fitted.text, [&](std::string_view line) {
+    if (!lines.empty()) lines.push_back('\n');
+    const bool wide = measure(line, fitted.size_px) > settings.width_px + kSlackPx;
+    lines.append(wide ? shortened_to(line, settings.width_px, fitted.size_px, measure) : Words(line));
+  });
+  fitted.text = lines;
   fitted.shortened = true;
   return fitted;
 }
 
-Fitted fit_choice(std::span<const std::string> spellings, const FitSettings& settings, const Measure& measure) {
-  for (const std::string& spelling : spellings) {
+Fitted fit_choice(std::span<const Words> spellings, const FitSettings& settings, const Measure& measure) {
+  for (const Words& spelling : spellings) {
     for (const float size_px : settings.sizes_px) {
       const bool high_enough = size_px <= settings.height_px + kSlackPx || size_px == settings.sizes_px.back();
       if (high_enough && measure(spelling, size_px) <= settings.width_px + kSlackPx)
-        return {{spelling}, size_px, false};
+        return {spelling, size_px, false};
     }
   }
   return {{}, settings.sizes_px.empty() ? 0.0F : settings.sizes_px.back(), true};

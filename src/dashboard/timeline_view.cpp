@@ -25,14 +25,19 @@ Tone tone_of(listen::Verdict verdict) noexcept {
 
 namespace {
 
-TimelineView over_span(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns, std::pair<double, double> span_s) {
-  TimelineView view;
+TimelineView over_span(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns, std::pair<double, double> span_s,
+                       TimelineView again) {
+  TimelineView view = std::move(again);
+  view.runs.clear();
+  view.speeds.clear();
+  view.returns.clear();
   view.from_s = span_s.first;
   view.to_s = span_s.second;
   if (pixel_columns < 1 || session.segments().empty()) return view;
 
   const Axis time{view.from_s, view.to_s, false};
-  std::vector<int> worst(static_cast<std::size_t>(pixel_columns), -1);
+  std::vector<int>& worst = view.worst;
+  worst.assign(static_cast<std::size_t>(pixel_columns), -1);
   const auto pixel = [&](double t_s) { return time.share(t_s) * pixel_columns; };
   for (const Segment& segment : session.segments()) {
     const int from = std::clamp(static_cast<int>(std::floor(pixel(segment.from_s))), 0, pixel_columns - 1);
@@ -78,12 +83,12 @@ std::pair<double, double> timeline_span(const Session& session, const std::optio
 }
 
 TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns, double least_span_s) {
-  return over_span(session, episodes, pixel_columns, timeline_span(session, std::nullopt, least_span_s));
+  return over_span(session, episodes, pixel_columns, timeline_span(session, std::nullopt, least_span_s), {});
 }
 
 TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns,
-                              const std::optional<PastView>& past) {
-  return over_span(session, episodes, pixel_columns, timeline_span(session, past));
+                              const std::optional<PastView>& past, TimelineView again) {
+  return over_span(session, episodes, pixel_columns, timeline_span(session, past), std::move(again));
 }
 
 }  // namespace hushmill::dashboard

@@ -2,13 +2,13 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <utility>
 #include <vector>
 
 #include "dashboard/past_view.hpp"
 #include "dashboard/session.hpp"
 #include "dashboard/tone.hpp"
+#include "dashboard/words.hpp"
 
 namespace hushmill::dashboard {
 
@@ -23,7 +23,7 @@ struct TimelineRun {
 struct TimelineSpeed {
   double from = 0;  ///< share of the strip, 0 to 1
   double to = 0;
-  std::string label;
+  Words label;
 };
 
 struct TimelineView {
@@ -31,6 +31,7 @@ struct TimelineView {
   double to_s = 0;
   std::vector<TimelineRun> runs;
   std::vector<TimelineSpeed> speeds;
+  std::vector<int> worst;       ///< the worst verdict of each pixel as badness, -1 where there is none
   std::vector<double> returns;  ///< shares of the strip where chatter came back
 };
 
@@ -40,8 +41,9 @@ TimelineView prepare_timeline(const Session& session, const std::vector<listen::
 
 /// From when to when the strip goes: of a replay the whole recording, else as prepare_timeline says.
 std::pair<double, double> timeline_span(const Session& session, const std::optional<PastView>& past, double least_span_s = 60) noexcept;
-/// The same as prepare_timeline over that span.
-TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns, const std::optional<PastView>& past);
+/// The same as prepare_timeline over that span. `again` gives its memory to the answer.
+TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns,
+                              const std::optional<PastView>& past, TimelineView again = {});
 
 Tone tone_of(listen::Verdict verdict) noexcept;
 

@@ -45,7 +45,7 @@ std::string what_of(const setup::CutSheet& sheet, Units units) {
 
 }  // namespace
 
-std::string tool_words(const journal::ToolRow& tool) { return "T" + std::to_string(tool.number) + " " + tool.name; }
+Words tool_words(const journal::ToolRow& tool) { return "T" + std::to_string(tool.number) + " " + tool.name; }
 
 live::CutCard card_with(const journal::ToolRow& tool, const live::CutCard& card) {
   live::CutCard changed = card;
@@ -91,7 +91,7 @@ ToolsDesk::ToolsDesk(const Settings& settings) : settings_(settings), shelf_(set
   if (!settings_.job.empty()) shelf_.ask_tools(settings_.job);
 }
 
-std::string ToolsDesk::words(const live::State& state) const {
+Words ToolsDesk::words(const live::State& state) const {
   if (const auto fits = tool_that_fits(tools_, state.card, state.other_fit))
     return "Sounds like " + tool_words(tools_[*fits]) + ": N takes it";
   if (news_s_ > 0) return news_;

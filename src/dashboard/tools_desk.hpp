@@ -19,7 +19,7 @@ namespace hushmill::dashboard {
 using Tools = std::vector<journal::ToolRow>;
 
 /// "T3 End mill 12 mm".
-std::string tool_words(const journal::ToolRow& tool);
+Words tool_words(const journal::ToolRow& tool);
 /// The card with this tool in the spindle: its flutes, diameter and limit; speed, depths and feed are the program's.
 live::CutCard card_with(const journal::ToolRow& tool, const live::CutCard& card);
 /// The tool of the list that the card is of; none when it is of none or of several.
@@ -41,7 +41,7 @@ class ToolsDesk {
   void take_input(const live::State& state, ViewState& view, Input& input, std::vector<live::Command>& commands);
   void pass(double dt_s, const live::State& state);
   /// One line for the cut card: the tool, or that the sound fits another; empty when there is nothing to say.
-  std::string words(const live::State& state) const;
+  Words words(const live::State& state) const;
   void draw(Canvas& canvas, const Rect& window, Units units);
 
   bool open() const noexcept { return open_; }

@@ -44,7 +44,7 @@ std::optional<double> Trend::mean_db(double from_s, double to_s) const noexcept 
   return found > 0 && earlier ? std::optional(sum / found) : std::nullopt;
 }
 
-std::string Trend::words() const {
+Words Trend::words() const {
   if (count_ == 0) return {};
   if (!change_db_) return "just begun";
   if (std::abs(*change_db_) < kHoldsDb) return "level holds";

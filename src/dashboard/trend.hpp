@@ -7,7 +7,8 @@
 #include <array>
 #include <cstddef>
 #include <optional>
-#include <string>
+
+#include "dashboard/words.hpp"
 
 namespace hushmill::dashboard {
 
@@ -19,7 +20,7 @@ class Trend {
   /// second.
   std::optional<double> change_db() const noexcept { return change_db_; }
   /// "just begun", "level holds", "12 dB louder than a second ago", "dying away"; empty before any chatter.
-  std::string words() const;
+  Words words() const;
 
  private:
   struct Heard {

@@ -12,17 +12,17 @@ namespace {
 
 using trial::Outcome;
 
-std::string seconds(double s) { return trimmed(s, s < 10 ? 1 : 0) + kThinGap + "s"; }
-std::string whole_seconds(double s) { return grouped(std::floor(std::max(0.0, s))) + kThinGap + "s"; }
+Words seconds(double s) { return trimmed(s, s < 10 ? 1 : 0) + kThinGap + "s"; }
+Words whole_seconds(double s) { return grouped(std::floor(std::max(0.0, s))) + kThinGap + "s"; }
 
-std::string now_words(const trial::Trial& trial) {
+Words now_words(const trial::Trial& trial) {
   if (trial.judged_from_s >= trial.to_s) return "settling";
   switch (trial.outcome) {
     case Outcome::held:
       return "held so far, " + whole_seconds(trial.quiet_s) + " of cut";
     case Outcome::returned:
     case Outcome::chattered: {
-      std::string words = trial.outcome == Outcome::returned ? "came back" : "chattered";
+      Words words = trial.outcome == Outcome::returned ? "came back" : "chattered";
       if (trial.laps) return words + " every " + seconds(trial.laps->period_s);
       if (trial.quiet_run_s >= 1) words += "; quiet " + whole_seconds(trial.quiet_run_s);
       return words;
@@ -30,10 +30,10 @@ std::string now_words(const trial::Trial& trial) {
     case Outcome::not_enough:
       break;
   }
-  return trial.cut_s > 0 ? "quiet so far, " + whole_seconds(trial.quiet_run_s) : std::string("waiting for the cut");
+  return trial.cut_s > 0 ? "quiet so far, " + whole_seconds(trial.quiet_run_s) : Words("waiting for the cut");
 }
 
-std::string then_words(const trial::Trial& trial) {
+Words then_words(const trial::Trial& trial) {
   switch (trial.outcome) {
     case Outcome::held:
       return "held, " + seconds(trial.quiet_s) + " of cut";
@@ -60,31 +60,31 @@ TrialRow row_for(const trial::Trial& trial) {
   return row;
 }
 
-std::string wanted_words(const trial::Trial& trial) {
+Words wanted_words(const trial::Trial& trial) {
   if (trial.outcome != Outcome::not_enough || !trial.believed()) return {};
   const bool longer = trial.quiet_s < trial.wanted_s;
   const bool pass = trial.pass_needed && trial.passes == 0;
   if (!longer && !pass) return {};
-  std::string words = "Wanted: ";
+  Words words = "Wanted: ";
   if (longer) words += seconds(trial.wanted_s) + " of cut";
-  if (pass) words += std::string(longer ? " and " : "") + "a whole lap or pass";
+  if (pass) words += Words(longer ? " and " : "") + "a whole lap or pass";
   return words + ".";
 }
 
-std::string marks_words(const trial::Trial& trial, const live::State& state) {
-  std::string words;
+Words marks_words(const trial::Trial& trial, const live::State& state) {
+  Words words;
   if (trial.passes > 0)
     words = grouped(trial.passes) + (trial.passes == 1 ? " lap or pass marked" : " laps or passes marked");
   else if (state.marked_s && *state.marked_s >= trial.judged_from_s)
     words = "Lap begun; P again at its end";
   else
     words = "P marks a lap: begin, end";
-  return words + kDot + (state.place ? "W: " + std::string(trial::word(*state.place)) : std::string("W says where"));
+  return words + kDot + (state.place ? "W: " + Words(trial::word(*state.place)) : Words("W says where"));
 }
 
 }  // namespace
 
-TrialsView prepare_trials(const live::State& state) {
+TrialsView prepare_trials(const live::State& state, const trial::SpeedTable& speeds) {
   TrialsView view;
   if (state.other_fit) {
     const live::CutCard heard = live::card_as_heard(state.card, *state.other_fit);
@@ -102,11 +102,10 @@ TrialsView prepare_trials(const live::State& state) {
   }
   for (auto trial = state.trials.rbegin() + 1; trial != state.trials.rend(); ++trial)
     if (trial->set_up == last.set_up) view.earlier.push_back(row_for(*trial));
-  const trial::SpeedTable table = trial::speed_table(state.trials);
-  if (table.holds_everywhere_rpm)
-    view.best = std::string(table.places.empty() ? "Highest held: " : "Held everywhere: ") + grouped(*table.holds_everywhere_rpm);
-  else if (table.rows.size() > 1)
-    view.best = table.places.empty() ? "None has held yet." : "None has held everywhere.";
+  if (speeds.holds_everywhere_rpm)
+    view.best = Words(speeds.places.empty() ? "Highest held: " : "Held everywhere: ") + grouped(*speeds.holds_everywhere_rpm);
+  else if (speeds.rows.size() > 1)
+    view.best = speeds.places.empty() ? "None has held yet." : "None has held everywhere.";
   return view;
 }
 

@@ -3,30 +3,33 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
+#include "dashboard/words.hpp"
 #include "live/state.hpp"
+#include "trial/speed_table.hpp"
 
 namespace hushmill::dashboard {
 
 struct TrialRow {
   trial::Outcome outcome = trial::Outcome::not_enough;
   bool believed = true;
-  std::string speed;  ///< "5 400"
-  std::string words;  ///< "held, 7.0 s of cut", "came back after 1.6 s", "came back every 2.1 s"
+  Words speed;  ///< "5 400"
+  Words words;  ///< "held, 7.0 s of cut", "came back after 1.6 s", "came back every 2.1 s"
 };
 
 struct TrialsView {
   TrialRow now;          ///< the running trial
   bool running = false;  ///< there is one
-  std::string wanted;    ///< what it still wants; empty when nothing
-  std::string marks;     ///< laps marked and the place that is cut
-  std::string offer;     ///< the sound says another speed, and the key that takes it; empty when it does not
-  std::vector<TrialRow> earlier;  ///< of this set-up, newest first
-  std::string best;               ///< the highest speed that held; empty while there are no trials to compare
+  Words wanted;    ///< what it still wants; empty when nothing
+  Words marks;     ///< laps marked and the place that is cut
+  Words offer;     ///< the sound says another speed, and the key that takes it; empty when it does not
+  Few<TrialRow, 16> earlier;  ///< of this set-up, newest first; no panel has room for more
+  Words best;               ///< the highest speed that held; empty while there are no trials to compare
 };
 
-TrialsView prepare_trials(const live::State& state);
+/// `speeds`: the table of the state's trials.
+TrialsView prepare_trials(const live::State& state, const trial::SpeedTable& speeds);
+inline TrialsView prepare_trials(const live::State& state) { return prepare_trials(state, trial::speed_table(state.trials)); }
 
 }  // namespace hushmill::dashboard

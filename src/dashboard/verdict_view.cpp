@@ -10,11 +10,11 @@ namespace {
 
 using listen::Verdict;
 
-std::string since(double start_s, double now_s) {
+Words since(double start_s, double now_s) {
   return "for " + in_time(std::max(0.0, now_s - start_s)) + ", since " + in_time(start_s);
 }
 
-std::string times(int count) {
+Words times(int count) {
   return count == 1 ? "once" : count == 2 ? "twice" : counted(count) + " times";
 }
 
@@ -63,9 +63,9 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   view.shape = Shape::half;
   view.tone = Tone::abnormal;
   view.tone_line = "But chattered " + times(here->episodes) + " at " + grouped(here->entered_rpm) +
-                   (here->last_chatter_hz > 0 ? ", last with " + in_hz(here->last_chatter_hz) : std::string()) + ".";
+                   (here->last_chatter_hz > 0 ? ", last with " + in_hz(here->last_chatter_hz) : Words()) + ".";
   view.how_line = "quiet for " + in_time(here->quiet_run_s) + " of cutting" +
-                  (here->returned ? kDot + std::string("it came back before") : std::string());
+                  (here->returned ? kDot + Words("it came back before") : Words());
   view.do_line = advice.headline;
 }
 
@@ -77,7 +77,7 @@ void say_forced(VerdictView& view, const live::State& state) {
   const listen::Peak* peak = loudest(now, listen::PeakRole::tooth);
   view.tone_line = peak ? in_hz(peak->hz) + ", tooth multiple " + grouped(peak->order) + ": forced vibration"
                         : "Forced vibration, in step with the teeth";
-  view.how_line = "in step with the teeth, not chatter" + std::string(kDot) + since(now.since_s, now.t_s);
+  view.how_line = "in step with the teeth, not chatter" + Words(kDot) + since(now.since_s, now.t_s);
   view.do_line = "Move the speed off this multiple, or cut with less force.";
 }
 
@@ -90,15 +90,15 @@ void say_tone(VerdictView& view, const live::State& state, const Session& sessio
   }
   const listen::ChatterNow& chatter = *now.chatter;
   view.tone_line = place_between_teeth(chatter.chatter_hz, now.tooth_passing_hz, chatter.kind);
-  const std::string trend = session.trend().words();
+  const Words trend = session.trend().words();
   view.how_line = (trend.empty() ? trend : trend + kDot) + in_percent(chatter.share) + " of the sound" + kDot +
                   since(chatter.start_s, now.t_s);
 }
 
 }  // namespace
 
-std::string place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind) {
-  const std::string tone = in_hz(hz);
+Words place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind) {
+  const Words tone = in_hz(hz);
   if (!(tooth_passing_hz > 0) || !std::isfinite(hz)) return tone;
   const double order = hz / tooth_passing_hz;
   const double below = std::floor(order), nearest = std::round(order);

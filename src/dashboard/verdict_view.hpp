@@ -1,10 +1,10 @@
 // The verdict band in words: one word, one shape, one meaning, and what was heard in a few plain lines. Pure.
 #pragma once
 
-#include <string>
 
 #include "dashboard/advice_view.hpp"
 #include "dashboard/tone.hpp"
+#include "dashboard/words.hpp"
 #include "live/state.hpp"
 
 namespace hushmill::dashboard {
@@ -15,18 +15,18 @@ namespace hushmill::dashboard {
 enum class Shape { ring, wave, square, triangle, diamond, half, gap };
 
 struct VerdictView {
-  std::string word;  ///< NO CUT, STEADY, QUIET NOW, RINGING, BUILDING, CHATTER; NO SOUND when the source is gone
+  Words word;  ///< NO CUT, STEADY, QUIET NOW, RINGING, BUILDING, CHATTER; NO SOUND when the source is gone
   Shape shape = Shape::ring;
   Tone tone = Tone::neutral;
-  std::string tone_line;  ///< the tone and how it stands to the teeth
-  std::string how_line;   ///< growing or fading, share, since when
-  std::string do_line;    ///< bold: what to do now
-  std::string clock;      ///< stream time
+  Words tone_line;  ///< the tone and how it stands to the teeth
+  Words how_line;   ///< growing or fading, share, since when
+  Words do_line;    ///< bold: what to do now
+  Words clock;      ///< stream time
 };
 
 VerdictView prepare_verdict(const live::State& state, const Session& session, const AdviceView& advice);
 
 /// "1 370 Hz, between tooth multiples 4 and 5"; "…, halfway between …" for period doubling; "…, on tooth multiple 3".
-std::string place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind);
+Words place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind);
 
 }  // namespace hushmill::dashboard

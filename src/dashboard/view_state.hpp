@@ -8,10 +8,14 @@
 #include "dashboard/axis.hpp"
 #include "dashboard/eased.hpp"
 #include "dashboard/field.hpp"
+#include "dashboard/folded_view.hpp"
 #include "dashboard/greeting.hpp"
+#include "dashboard/known_speeds.hpp"
 #include "dashboard/layout.hpp"
 #include "dashboard/line_editor.hpp"
 #include "dashboard/past_view.hpp"
+#include "dashboard/spectrum_view.hpp"
+#include "dashboard/timeline_view.hpp"
 #include "listen/snapshot.hpp"
 #include "live/cut_card.hpp"
 
@@ -35,6 +39,14 @@ struct Input {
 
 /// Which picture is being dragged.
 enum class Panning { none, sideways, upward };
+
+/// Views whose memory the next frame uses again, and what need not be worked out for every frame.
+struct Again {
+  FoldedView folded;
+  SpectrumView spectrum;
+  TimelineView timeline;
+  KnownSpeeds speeds;
+};
 
 struct ViewState {
   Look look = Look::bench;
@@ -62,12 +74,13 @@ struct ViewState {
   std::string news;               ///< what was kept or deleted last, shown for news_s
   int news_recordings = 0;
   double news_s = 0;
-  std::string tool;               ///< one line for the cut card: the tool, or that the sound fits another
+  Words tool;                     ///< one line for the cut card: the tool, or that the sound fits another
   std::optional<PastView> past;   ///< set while another moment than now is shown
   std::optional<double> reading_hz;  ///< where a key put the reading line
   Panning panning = Panning::none;
   float last_mouse_x = 0;
   float last_mouse_y = 0;
+  Again again;
   std::vector<live::CutCard> undo;  ///< earlier cards, newest last
 };
 

@@ -63,7 +63,7 @@ class Window {
   /// Bakes the fonts for a unit; the one before is gone afterwards.
   const Typography& set_fonts(const FontFiles& files, float unit_px, float capital_px);
   /// Paints the given columns of the history, in the theme's colours.
-  void paint_history(const History& history, const std::vector<int>& columns, const Theme& theme);
+  void paint_history(const History& history, std::span<const int> columns, const Theme& theme);
   std::uintptr_t history_texture() const;
 
   /// One frame: `draw` fills the list, then it goes to the screen. With `keep` the picture is read back, too.

@@ -15,7 +15,8 @@ struct FrameCost {
   double still_allocations = 0;  ///< of a frame in which nothing has changed
 };
 
-/// `frames` frames of a chattering state with its simulator, each with a new spectrum; `allocations` tells how often this
+/// `frames` frames of a chattering session with its simulator in which everything moves: time, spectrum, levels, speed,
+/// trial. The first two seconds of them are not counted among the allocations. `allocations` tells how often this
 /// thread has allocated so far.
 FrameCost frame_cost(float width_px, float height_px, float scale, dashboard::Look look, int frames,
                      const std::function<long long()>& allocations);

@@ -32,6 +32,14 @@ std::vector<live::Command> Stage::show(const std::vector<live::State>& states, c
   return again(input);
 }
 
+void Stage::next(const live::State& state, const Input& input) {
+  session_.add(state);
+  history_.add(state.snapshot);
+  history_.take_dirty();
+  state_ = state;
+  again(input);
+}
+
 std::vector<live::Command> Stage::again(const Input& input) {
   std::vector<live::Command> commands;
   report_ = {};

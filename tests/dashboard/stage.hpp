@@ -27,6 +27,8 @@ class Stage {
 
   /// Remembers the states as the dashboard would, then draws the last one; returns the commands that came of the input.
   std::vector<live::Command> show(const std::vector<live::State>& states, const dashboard::Input& input = {});
+  /// The next state, remembered as the dashboard would, and its frame.
+  void next(const live::State& state, const dashboard::Input& input);
   /// One more frame of the same.
   std::vector<live::Command> again(const dashboard::Input& input);
 

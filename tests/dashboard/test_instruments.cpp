@@ -238,7 +238,8 @@ TEST_CASE("the last seconds are kept column by column and only new columns are p
   const double column_s = History::kSpanS / History::kColumns;
   state.snapshot.t_s = 3.2 * column_s;
   history.add(state.snapshot);
-  CHECK(history.take_dirty() == std::vector<int>{1, 2, 3});
+  const auto painted = history.take_dirty();
+  CHECK(std::vector<int>(painted.begin(), painted.end()) == std::vector<int>{1, 2, 3});
   state.snapshot.t_s = 3.6 * column_s;
   history.add(state.snapshot);
   CHECK(history.take_dirty().empty());

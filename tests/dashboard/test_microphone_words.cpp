@@ -50,7 +50,7 @@ TEST_CASE("the source strip shows level, loss and clipping as they are") {
   state.snapshot.level_dbfs = -30;
   state.snapshot.peak_dbfs = -15;
   MicrophoneView view = prepare_microphone(state);
-  CHECK(view.title == "Microphone");
+  CHECK(std::string(view.title) == "Microphone");
   CHECK_THAT(view.level, test::WithinAbs(0.5, 1e-9));
   CHECK_THAT(view.peak, test::WithinAbs(0.75, 1e-9));
   CHECK(plain(view.level_text) ==

@@ -79,13 +79,13 @@ TEST_CASE("text fits by size first, then by lines, and is shortened only at the 
   CHECK_FALSE(small.shortened);
   const Fitted cut = fit_text("seventeen charss.", settings, half_em);
   CHECK(cut.shortened);
-  CHECK(cut.lines.front().substr(cut.lines.front().size() - 3) == "\xE2\x80\xA6");
-  CHECK(half_em(cut.lines.front(), cut.size_px) <= 100);
+  CHECK(cut.line(0).substr(cut.line(0).size() - 3) == "\xE2\x80\xA6");
+  CHECK(half_em(cut.line(0), cut.size_px) <= 100);
 
   settings.most_lines = 2;
   const Fitted wrapped = fit_text("twelve chars", settings, half_em);
   CHECK(wrapped.size_px == 20);
-  CHECK(wrapped.lines == std::vector<std::string>{"twelve", "chars"});
+  CHECK(wrapped.text == "twelve\nchars");
   settings.height_px = 30;  // two lines need 12 + 1.28 · 12
   CHECK(fit_text("twelve chars", settings, half_em).size_px == 16);
   settings.height_px = 10;  // even one line does not fit: shown at the smallest size all the same
@@ -100,19 +100,19 @@ TEST_CASE("fitted text is never wider than its box, whatever the words") {
       for (int i = 0; i < length; ++i) words += i % 6 == 5 ? ' ' : static_cast<char>('a' + i % 26);
       const FitSettings settings{width, 60, sizes, 3};
       const Fitted fitted = fit_text(words, settings, half_em);
-      CHECK(fitted.lines.size() <= 3);
-      for (const std::string& line : fitted.lines) CHECK(half_em(line, fitted.size_px) <= width + 0.02F);
+      CHECK(fitted.count() <= 3);
+      each_line(fitted.text, [&](std::string_view line) { CHECK(half_em(line, fitted.size_px) <= width + 0.02F); });
     }
   }
 }
 
 TEST_CASE("a number that fits in no spelling is not shown rather than cut") {
   const std::array sizes{20.0F, 12.0F};
-  const std::vector<std::string> ways{"123456789", "1.2e8"};
-  CHECK(fit_choice(ways, {60, 20, sizes, 1}, half_em).lines.front() == "123456789");
-  CHECK(fit_choice(ways, {32, 20, sizes, 1}, half_em).lines.front() == "1.2e8");
+  const std::vector<Words> ways{"123456789", "1.2e8"};
+  CHECK(fit_choice(ways, {60, 20, sizes, 1}, half_em).line(0) == "123456789");
+  CHECK(fit_choice(ways, {32, 20, sizes, 1}, half_em).line(0) == "1.2e8");
   const Fitted none = fit_choice(ways, {10, 20, sizes, 1}, half_em);
-  CHECK(none.lines.empty());
+  CHECK(none.text.empty());
   CHECK(none.shortened);
 }
 
@@ -120,8 +120,8 @@ TEST_CASE("a character of several bytes is never cut in half") {
   const std::array sizes{12.0F};
   const Fitted fitted = fit_text("\xC3\xA4\xC3\xB6\xC3\xBC\xC3\xA4\xC3\xB6\xC3\xBC", {50, 20, sizes, 1}, half_em);
   REQUIRE(fitted.shortened);
-  const std::string& line = fitted.lines.front();
-  const std::string kept = line.substr(0, line.size() - 3);
+  const std::string_view line = fitted.line(0);
+  const std::string_view kept = line.substr(0, line.size() - 3);
   CHECK(kept.size() % 2 == 0);
 }
 
@@ -159,11 +159,11 @@ TEST_CASE("a fit that is remembered is the fit that would be made, and its memor
   const auto fit = [&](const std::string& words) {
     return [&made, words] {
       ++made;
-      return Fitted{{words}, 12, false};
+      return Fitted{words, 12, false};
     };
   };
   const FitCache::Place place{100, 20, 15, 1, false};
-  CHECK(cache.find("1 205 Hz", place, fit("1 205 Hz")).lines.front() == "1 205 Hz");
+  CHECK(cache.find("1 205 Hz", place, fit("1 205 Hz")).text == "1 205 Hz");
   cache.find("1 205 Hz", place, fit("1 205 Hz"));
   CHECK(made == 1);
   for (const FitCache::Place& other : {FitCache::Place{99, 20, 15, 1, false}, FitCache::Place{100, 20, 13, 1, false},
@@ -171,6 +171,6 @@ TEST_CASE("a fit that is remembered is the fit that would be made, and its memor
     cache.find("1 205 Hz", other, fit("1 205 Hz"));
   CHECK(made == 5);
   for (int i = 0; i < 10000; ++i) cache.find(std::to_string(i), place, fit(std::to_string(i)));
-  CHECK(cache.size() <= FitCache::kMost);
-  CHECK(cache.find("9999", place, fit("wrong")).lines.front() == "9999");
+  CHECK(cache.find("9999", place, fit("wrong")).text == "9999");
+  CHECK(cache.find("0", place, fit("forgotten")).text == "forgotten");
 }
