@@ -20,8 +20,8 @@ constexpr double kHighLobe = 9;  // waves per tooth past which a change of speed
 
 void check(const char* field, double value, double low, double high) {
   if (!(value >= low && value <= high))
-    throw std::invalid_argument(std::string(field) + " is " + std::to_string(value) + "; " + std::to_string(low) + " to " +
-                                std::to_string(high) + " would be right");
+    throw std::invalid_argument(std::string(field) + " is " + std::to_string(value) + "; " + std::to_string(low) +
+                                " to " + std::to_string(high) + " would be right");
 }
 }  // namespace
 
@@ -41,6 +41,7 @@ void Listener::Parts::close_stretch() {
 
 void Listener::Parts::expect_entered_speed() {
   ramp.reset();
+  comb_moved_s = now_s();
   speed.expect(settings.spindle_rpm, settings.flutes);
   doubt.expect(settings.spindle_rpm, settings.flutes);
   findings.other_fit.reset();
@@ -48,7 +49,8 @@ void Listener::Parts::expect_entered_speed() {
 
 void Listener::Parts::arrive_at_entered_speed() {
   if (follow_until_s < 0) return;
-  const bool there = std::abs(speed.spindle_rpm() / settings.spindle_rpm - 1.0) < kArrivedWithin || new_speed_explains_more();
+  const bool there =
+      std::abs(speed.spindle_rpm() / settings.spindle_rpm - 1.0) < kArrivedWithin || new_speed_explains_more();
   auto& arrived_s = findings.stretches.back().arrived_s;
   arrived_s = now_s();
   if (!there && speed.measured() && gate.in_cut() && now_s() < follow_until_s) return;
@@ -57,13 +59,15 @@ void Listener::Parts::arrive_at_entered_speed() {
   expect_entered_speed();
 }
 
-// A comb that is held, because something sings, may miss the way to the new speed: the lines tell that the spindle is there.
+// A comb that is held, because something sings, may miss the way to the new speed: the lines tell that the spindle is
+// there.
 bool Listener::Parts::new_speed_explains_more() const noexcept {
   const double bin_hz = analysis->longer.bin_hz();
   const auto best_near = [&](double rpm, double within) {
     double best = 0;
     const int steps = static_cast<int>(within / kLookStep);
-    for (int i = -steps; i <= steps; ++i) best = std::max(best, SpeedFit::score(long_lines, bin_hz, rpm * (1.0 + kLookStep * i), speed.flutes()));
+    for (int i = -steps; i <= steps; ++i)
+      best = std::max(best, SpeedFit::score(long_lines, bin_hz, rpm * (1.0 + kLookStep * i), speed.flutes()));
     return best;
   };
   const double there = best_near(settings.spindle_rpm, kLookWithin);
@@ -108,9 +112,11 @@ void Listener::Parts::finish() {
   const auto& first = findings.stretches.front();
   if (!findings.cuts.empty() && !first.measured_rpm) warn(Warning::speed_not_heard);
   for (const auto& stretch : findings.stretches)
-    if (stretch.measured_rpm && std::abs(*stretch.measured_rpm / stretch.entered_rpm - 1.0) > 0.005) warn(Warning::speed_differs);
+    if (stretch.measured_rpm && std::abs(*stretch.measured_rpm / stretch.entered_rpm - 1.0) > 0.005)
+      warn(Warning::speed_differs);
   if (!findings.episodes.empty()) {
-    for (const auto& episode : findings.episodes) findings.confidence = std::max(findings.confidence, episode.confidence);
+    for (const auto& episode : findings.episodes)
+      findings.confidence = std::max(findings.confidence, episode.confidence);
   } else {
     findings.confidence = snapshot.confidence;
   }

@@ -12,7 +12,10 @@ constexpr double kFirstHz = 60;
 constexpr float kRoomMargin = 2.0F;  // room tones wander a little
 constexpr double kRunoutKnownAfterS = 1.0;
 constexpr double kRotationRiseDb = 11.0;
-constexpr int kLeastAlarmRows = 5;  // half a frame: a knock has come and begun to fade by then
+constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and begun to fade by then
+constexpr double kAbruptFrames = 1.3;  // by then a knock fades
+constexpr double kFadingDbS = -10;
+constexpr double kNearlyAll = 0.9;  // of what is new
 constexpr int kLeastLongRows = 3;
 constexpr double kFallingDbS = -40;
 constexpr double kLouderRatio = 2.0;
@@ -21,7 +24,15 @@ constexpr std::size_t kSeldom = 4;
 constexpr double kAwaitCombS = 1.5;
 constexpr double kNoAlarm = 20;  // nats a row: more than any row brings
 constexpr double kUntrusted = 2.0;
+constexpr double kSmearedFrames = 1.3;
 constexpr double kSuspectNats = 0.5;  // a family that may be chatter must not drag the comb along
+
+// Not a knock: what came up as quickly as the frame lets anything, and with more that is new beside it, must stay once
+// the frame holds nothing else.
+bool lasts(const Track& track, const Row& row) noexcept {
+  if (!track.abrupt || track.share > kNearlyAll) return track.growth_db_s > kFallingDbS;
+  return track.rows * row.row_s >= kAbruptFrames * row.frame_s && track.growth_db_s > kFadingDbS;
+}
 }  // namespace
 
 Row Listener::Parts::make_row() {
@@ -128,7 +139,7 @@ void Listener::Parts::suspect_long_families() {
   find_new_lines(long_lines, a.longer.bin_hz(), now);
   weigh_families(new_lines, now, a.longer.bin_hz(), {}, votes);
   // A long frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
-  const bool smeared = now_s() - comb_moved_s < 1.3 * kLongFrameS * a.scale;
+  const bool smeared = now_s() - comb_moved_s < kSmearedFrames * kLongFrameS * a.scale;
   const double restrain = smeared ? kNoAlarm : restraint();
   a.long_tracker.process(votes, now, a.longer.bin_hz(), gate.held_tooth_power(), restrain, now_s());
 }
@@ -188,6 +199,7 @@ void Listener::Parts::doubt_entered_speed() {
   const OtherFit fit = findings.other_fit.value_or(OtherFit{settings.spindle_rpm, settings.flutes});
   speed.expect(fit.spindle_rpm, fit.flutes);
   ramp.reset();
+  comb_moved_s = now_s();
   analysis->forget_suspects();
   if (!findings.other_fit) return;
   if (!gate.in_cut()) {  // the cut went by as the room's sound
@@ -259,8 +271,9 @@ void Listener::Parts::follow_cut(const Row& row) {
 void Listener::Parts::find_new_lines(std::span<const signal::Line> from, double bin_hz, const Comb& now) {
   new_lines.clear();
   // On a rotation multiple only history tells chatter from runout: the line must rise by more than the teeth did, and
-  // only after the runout lines of this cut have become history.
-  const bool runout_known = gate.in_cut() && now.measured && now_s() - cut_heard_since_s > kRunoutKnownAfterS;
+  // only after the runout lines of this cut, at this speed, have become history.
+  const double since_s = std::max(cut_heard_since_s, comb_moved_s);
+  const bool runout_known = gate.in_cut() && now.measured && now_s() - since_s > kRunoutKnownAfterS;
   const double least_rise_db = kRotationRiseDb + gate.tooth_rise_db();
   for (const auto& line : from) {
     if (line.over < kNewLineRatio || line.hz < kFirstHz) continue;
@@ -282,7 +295,9 @@ double Listener::Parts::restraint() const noexcept {
   // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not
   // for ever.
   const bool comb_awaited = !speed.measured() && (!gate.in_cut() || now_s() - cut_heard_since_s < kAwaitCombS);
-  if (comb_awaited || doubt.suspicious()) return kNoAlarm;
+  if (comb_awaited || doubt.suspicious() || ramp.lost()) return kNoAlarm;
+  // A frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
+  if (now_s() - comb_moved_s < kSmearedFrames * kMiddleFrameS * analysis->scale) return kNoAlarm;
   if (!gate.in_cut()) return 1.0;
   return (gate.fading() ? 2.0 : 0.0) + (comb().trusted ? 0.0 : kUntrusted);
 }
@@ -305,7 +320,7 @@ void Listener::Parts::judge(const Row& row) {
     }
   } else if (const Track* best = tracker.best(); gate.in_cut() && best != nullptr && best->missing_rows == 0 &&
                                                  best->nats >= alarm && best->rows >= kLeastAlarmRows &&
-                                                 best->growth_db_s > kFallingDbS) {
+                                                 lasts(*best, row)) {
     const Track* loudest = loudest_track(0.5 * alarm);
     episodes.open(
         loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);

@@ -21,6 +21,8 @@ constexpr double kSingingNats = 12;  // chatter brings many lines
 constexpr double kLevelNats = 2.5;   // most that one line counts, so that one strong line does not decide
 constexpr double kRememberS = 0.3;
 constexpr float kStrong = 0.5F;
+constexpr double kLostS = 0.6;  // by then the long window has found the comb, or knows that it is another
+constexpr float kGoneShare = 0.1F;
 constexpr float kLouder = 10;  // a ramp moves lines; what comes up that much louder in their stead is chatter
 
 float level(const Row& row, double hz) noexcept { return row.power[row.bin(hz)]; }
@@ -35,6 +37,7 @@ double over_floor(const Row& row, double hz) noexcept {
 void SpeedRamp::reset() noexcept {
   direction_ = 0;
   moving_s_ = 0;
+  lost_s_ = 0;
   presence_.fill(0.0F);
   power_.fill(0.0F);
 }
@@ -61,6 +64,20 @@ void SpeedRamp::remember(const Row& row, std::size_t orders) noexcept {
   }
 }
 
+// Chatter takes power from the teeth or drowns them, but their lines stay: a line that is weaker by far and not louder
+// than its surroundings has gone.
+void SpeedRamp::watch_for_loss(const Row& row, std::size_t orders) noexcept {
+  int known = 0, gone = 0;
+  for (std::size_t k = 1; k <= orders; ++k) {
+    if (presence_[k] < kStrong) continue;
+    ++known;
+    const double hz = static_cast<double>(k) * row.comb.rotation_hz;
+    gone += level(row, hz) < kGoneShare * power_[k] && over_floor(row, hz) < kRampClearRatio ? 1 : 0;
+  }
+  lost_s_ = std::max(0.0, lost_s_ - row.row_s);
+  if (known >= kRampLeastLines && gone > kRampLeastShare * known) lost_s_ = kLostS;
+}
+
 std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept {
   const double rotation_hz = row.comb.rotation_hz;
   // Rotation multiples that the frame cannot tell apart: only the teeth are left, and they are too few.
@@ -68,6 +85,7 @@ std::optional<double> SpeedRamp::process(const Row& row, bool singing) noexcept 
   const auto orders = std::min(kMostOrders, static_cast<std::size_t>(kRampHighestHz / rotation_hz));
   const auto known = std::count_if(presence_.begin() + 1, presence_.begin() + 1 + static_cast<std::ptrdiff_t>(orders),
                                    [](float p) { return p >= kStrong; });
+  watch_for_loss(row, orders);
   Fit still = fit(row, 1.0, orders);
   if (moving_s_ <= 0 && still.clear >= known) {  // nothing has left its place
     direction_ = 0;

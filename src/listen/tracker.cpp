@@ -10,20 +10,24 @@ namespace hushmill::listen {
 namespace {
 constexpr std::size_t kMostTracks = 8;
 constexpr int kGrowthRows = 6;
+constexpr int kAbruptRows = 3;
+constexpr double kAbruptDbS = 350;
 constexpr double kSameLine = 0.03;
-constexpr double kFreeGlide = 0.1;  // per second
+constexpr double kFreeGlide = 0.1;          // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
-constexpr int kOwnMembers = 3;  // that make a family of what could be one tone with its harmonics
-constexpr double kMostAmbiguous = 2.5;  // a voice does not stay at a third of the tooth spacing, chatter does: wait and see
+constexpr int kOwnMembers = 3;              // that make a family of what could be one tone with its harmonics
+constexpr double kMostAmbiguous =
+    2.5;  // a voice does not stay at a third of the tooth spacing, chatter does: wait and see
 constexpr int kAmbiguousRows = 40;
-constexpr double kLoud = 2.0;  // times the power of the teeth
+constexpr double kLoud = 2.0;           // times the power of the teeth
 constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
 
 // A family may at first be far below the teeth: at −10 dB dominance speaks neither way. A lone tone has nothing else to
 // show for itself: it must outdo the teeth.
 double dominance_nats(double family_power, double tooth_power, bool lone, bool rich) noexcept {
   const double db = signal::power_db(family_power / std::max(tooth_power, 1e-14));
-  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, rich ? kMostRichDominance : kMostDominance) : std::clamp((db + 10.0) / 8.0, -2.5, kMostDominance);
+  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, rich ? kMostRichDominance : kMostDominance)
+              : std::clamp((db + 10.0) / 8.0, -2.5, kMostDominance);
 }
 
 // Growth of 60 dB/s and more speaks for chatter, a fall against it.
@@ -77,10 +81,12 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     const int back = std::min(track->rows, kGrowthRows);
     const double before = track->power_db[static_cast<std::size_t>(track->rows - back) % size];
     track->growth_db_s = back > 0 ? (db - before) / (back * row_s_) : 0.0;
+    if (back >= kAbruptRows && track->growth_db_s > kAbruptDbS) track->abrupt = true;
     if (back == kGrowthRows) track->most_growth_db_s = std::max(track->most_growth_db_s, track->growth_db_s);
     // Only of one and the same line: another member may have become the strongest.
     track->hz[static_cast<std::size_t>(track->rows) % size] = vote.strongest_hz;
-    const double moved = back > 0 ? vote.strongest_hz / track->hz[static_cast<std::size_t>(track->rows - back) % size] - 1.0 : 0.0;
+    const double moved =
+        back > 0 ? vote.strongest_hz / track->hz[static_cast<std::size_t>(track->rows - back) % size] - 1.0 : 0.0;
     if (std::abs(moved) < kSameLine) track->glide_per_s = back > 0 ? std::abs(moved) / (back * row_s_) : 0.0;
     ++track->rows;
 
@@ -89,7 +95,8 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     track->most_own_members = std::max(track->most_own_members, vote.own_members);
     const bool lone = vote.members == 1 || (vote.rich && track->most_own_members < kOwnMembers);
     const double evidence = comb.trusted && vote.power > kLoud * tooth_power ? vote.evidence_if_loud : vote.evidence;
-    const double gain = evidence + dominance_nats(vote.power, tooth_power, lone, vote.rich) + growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
+    const double gain = evidence + dominance_nats(vote.power, tooth_power, lone, vote.rich) +
+                        growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
                         ambiguous_nats(vote.ambiguous_nats, track->rows) - settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);
     track->peak_nats = std::max(track->peak_nats, track->nats);

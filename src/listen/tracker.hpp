@@ -1,8 +1,8 @@
 // Follows candidate families through time and adds up what speaks for each: a one-sided cumulative sum per track.
 //
 // Per row a track gains the family's votes, dominance over the teeth and growth, less a constant; rows overlap, so each
-// counts by the share of the frame that is new. The sum never falls below zero (Page's test). Above `alarm_nats` a track
-// is chatter.
+// counts by the share of the frame that is new. The sum never falls below zero (Page's test). Above `alarm_nats` a
+// track is chatter.
 #pragma once
 
 #include <array>
@@ -17,8 +17,8 @@ namespace hushmill::listen {
 
 struct TrackerSettings {
   double alarm_nats = 3.6;
-  double doubt_nats = 1.6;       ///< from here on it is "building"
-  double toll_nats = 1.6;        ///< per frame, what a row must bring to speak for chatter
+  double doubt_nats = 1.6;  ///< from here on it is "building"
+  double toll_nats = 1.6;   ///< per frame, what a row must bring to speak for chatter
   double most_nats = 8.0;
   double lost_after_rows = 8;
 };
@@ -37,10 +37,11 @@ struct Track {
   double peak_nats = 0;
   int rows = 0;
   int missing_rows = 0;
-  double start_s = 0;       ///< time of the row from which on all evidence counts
-  double growth_db_s = 0;   ///< over the last rows
+  double start_s = 0;      ///< time of the row from which on all evidence counts
+  double growth_db_s = 0;  ///< over the last rows
+  bool abrupt = false;     ///< came up as quickly as the frame lets anything: a knock does, and chatter now and then
   double most_growth_db_s = 0;
-  double glide_per_s = 0;   ///< how fast the tone moves, relative to itself
+  double glide_per_s = 0;             ///< how fast the tone moves, relative to itself
   std::array<double, 16> power_db{};  ///< ring of the last rows
   std::array<double, 16> hz{};        ///< of the strongest line, likewise
 };

@@ -14,13 +14,15 @@ constexpr double kRotationHz = 100;
 
 // RampRows whose strong lines stand at multiples of `true_rotation_hz`, seen with the comb at kRotationHz.
 struct RampRows {
-  std::vector<float> power = std::vector<float>(800), floor = std::vector<float>(800, 1e-6F), room = std::vector<float>(800, 0.0F);
+  std::vector<float> power = std::vector<float>(800), floor = std::vector<float>(800, 1e-6F),
+                     room = std::vector<float>(800, 0.0F);
 
   listen::Row row(double true_rotation_hz) {
     std::fill(power.begin(), power.end(), 1e-6F);
     for (const int order : {4, 8, 12, 16, 20, 24, 28, 32, 9, 13})
       for (int d = -1; d <= 1; ++d)
-        power[static_cast<std::size_t>(std::lround(order * true_rotation_hz / kRampBinHz) + d)] = d == 0 ? 1e-3F : 3e-4F;
+        power[static_cast<std::size_t>(std::lround(order * true_rotation_hz / kRampBinHz) + d)] =
+            d == 0 ? 1e-3F : 3e-4F;
     listen::Row row;
     row.row_s = 0.0107;
     row.frame_s = 0.085;
@@ -107,4 +109,30 @@ TEST_CASE("lines that come up far louder beside the teeth, all off by the same s
     INFO("row " << i);
     CHECK(!ramp.process(row, false));
   }
+}
+
+TEST_CASE(
+    "a comb whose lines have all gone at once is lost for half a second; one that chatter drowns or weakens is not") {
+  const auto after = [](double true_hz, float weaker, float floor) {
+    RampRows rows;
+    listen::SpeedRamp ramp;
+    for (int i = 0; i < 50; ++i) ramp.process(rows.row(kRotationHz), false);
+    CHECK_FALSE(ramp.lost());
+    auto row = rows.row(true_hz);
+    for (float& p : rows.power) p = std::max(p * weaker, floor);
+    std::fill(rows.floor.begin(), rows.floor.end(), floor);
+    ramp.process(row, false);
+    return ramp.lost();
+  };
+  CHECK(after(kRotationHz * 1.07, 1.0F, 1e-6F));  // turned too quickly to be followed
+  CHECK_FALSE(after(kRotationHz, 0.02F, 1e-6F));  // 17 dB weaker and still there
+  CHECK_FALSE(after(kRotationHz, 1.0F, 2e-3F));   // under something louder
+  CHECK_FALSE(after(kRotationHz * 1.0001, 1.0F, 1e-6F));
+
+  RampRows rows;
+  listen::SpeedRamp ramp;
+  for (int i = 0; i < 50; ++i) ramp.process(rows.row(kRotationHz), false);
+  ramp.process(rows.row(kRotationHz * 1.07), false);
+  for (int i = 0; i < 60; ++i) ramp.process(rows.row(kRotationHz), false);
+  CHECK_FALSE(ramp.lost());  // found again
 }

@@ -1,0 +1,39 @@
+// What the tracker says of how a family came up. Rows are invented.
+#include "listen/tracker.hpp"
+
+#include <cmath>
+#include <vector>
+
+#include "support/catch.hpp"
+
+using namespace hushmill;
+
+namespace {
+constexpr double kRowS = 0.0107;
+
+// The track of one family whose level rises by `db_s` from -60 dB until it stands at `top_db`.
+listen::Track risen(double db_s, double top_db) {
+  listen::Tracker tracker({}, kRowS, 0.125);
+  const listen::Comb comb{100, 4, 1e-4, true, true};
+  for (int row = 0; row < 12; ++row) {
+    listen::FamilyVote vote;
+    vote.offset_hz = 87;
+    vote.strongest_hz = 887;
+    vote.power = std::pow(10.0, 0.1 * std::min(top_db, -60 + db_s * kRowS * row));
+    vote.evidence = 1.5;
+    vote.evidence_if_loud = 1.5;
+    vote.members = 3;
+    vote.share = 1;
+    const std::vector<listen::FamilyVote> votes{vote};
+    tracker.process(votes, comb, 11.7, 1e-5, 0, row * kRowS);
+  }
+  return tracker.tracks().empty() ? listen::Track{} : tracker.tracks().front();
+}
+}  // namespace
+
+TEST_CASE("what comes up like a knock is marked abrupt, what grows as chatter mostly does is not") {
+  CHECK(risen(700, -30).abrupt);
+  CHECK_FALSE(risen(200, -30).abrupt);
+  CHECK_FALSE(risen(0, -30).abrupt);
+  CHECK(risen(200, -30).rows == 12);
+}
