@@ -7,8 +7,8 @@
 
 namespace hushmill::tap {
 
-/// `sound` from a little before the strike, which is at `strike`, to the end of its ring. True when a later strike, 5 to 120 ms
-/// after, left at least a quarter of the amplitude of the first.
+/// `sound` from a little before the strike, which is at `strike`, to the end of its ring. True when a later strike, 11 to 120 ms
+/// after (18 where only low modes ring), left at least a quarter of the amplitude of the first.
 bool struck_twice(std::span<const float> sound, std::size_t strike, double rate_hz);
 
 }  // namespace hushmill::tap

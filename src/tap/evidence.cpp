@@ -80,7 +80,8 @@ Evidence full_evidence_of(const BandData& data, const std::vector<Pole>& poles, 
       along += std::pow(pole.real() - mean.real(), 2);
       across += std::pow(pole.imag() - mean.imag(), 2);
     }
-    e.spread_rad_s = std::max(e.spread_rad_s, std::sqrt(std::max(along, across) * (n - 1) / n));
+    e.spread_between_taps_rad_s = std::sqrt(std::max(along, across) * (n - 1) / n);
+    e.spread_rad_s = std::max(e.spread_rad_s, e.spread_between_taps_rad_s);
   }
   for (Eigen::Index j = 0; j < rings; ++j)
     if (agrees(data, poles, mode, j)) ++e.taps_agreeing;

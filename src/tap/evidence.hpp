@@ -11,6 +11,7 @@ namespace hushmill::tap {
 struct Evidence {
   Pole pole;
   double spread_rad_s = 0;      ///< of σ and of ω: the larger of fit and jackknife
+  double spread_between_taps_rad_s = 0;  ///< by the jackknife alone; 0 with fewer than three taps
   double weight = 0;            ///< growth of the misfit without it, in units of the noise
   int taps_agreeing = 0;
   double energy = 0;            ///< of its ring, mean over taps; A²/4σ

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "tap/band_modes.hpp"
+#include "tap/echo_fit.hpp"
 
 namespace hushmill::tap {
 
@@ -109,6 +110,7 @@ FoundModes find_modes(Rings& rings) {
   std::sort(found.room_tones_hz.begin(), found.room_tones_hz.end());
   const auto doubled = std::unique(found.room_tones_hz.begin(), found.room_tones_hz.end(), [](double a, double b) { return b < a * 1.01; });
   found.room_tones_hz.erase(doubled, found.room_tones_hz.end());
+  fit_with_echoes(rings, found.modes, found.room_tones_hz);
   return found;
 }
 

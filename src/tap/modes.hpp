@@ -3,7 +3,7 @@
 // A first pass goes through the bands, a second looks at each candidate in a band of its own, in the way that suits its decay; only
 // what is there again counts. Tones that the room had before the taps, weak companions on the skirt of a strong mode (the near room
 // rings along), what taps disagree on and what is not measured well enough are left out.
-// Pure; any thread.
+// What is left is fitted a last time, with the room's answer reckoned in (echo_fit). Pure; any thread.
 #pragma once
 
 #include <vector>

@@ -21,8 +21,8 @@ std::vector<Onset> find_onsets(std::span<const float> sound, double rate_hz) {
   std::vector<Onset> onsets;
   if (sound.size() < static_cast<std::size_t>(0.1 * rate_hz)) return onsets;
   std::vector<double> power;
-  for (const double at_rate_hz : kSurpriseRatesHz) {
-    const auto one = surprise(sound, rate_hz, at_rate_hz, 0, sound.size());
+  for (const auto& way : kSurprises) {
+    const auto one = surprise(sound, rate_hz, way, 0, sound.size());
     power.resize(std::max(power.size(), one.size()));
     for (std::size_t i = 0; i < one.size(); ++i) power[i] = std::max(power[i], one[i]);
   }

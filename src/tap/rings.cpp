@@ -23,6 +23,7 @@ constexpr double kBroadDecayPerS = 20;  // a ring that dies sooner than the room
 constexpr double kEchoDecayPerS = 27;  // of the answer's power: the same half second
 constexpr double kFirstEchoS = 0.0015;
 constexpr double kSkippedShare = 0.3;   // of the ring's time constant
+constexpr double kLeastNoiseBins = 12;  // to either side, of the room's spectrum: a median of few is none
 constexpr double kRoomSpill = 0.02;    // of it, spread over the whole band
 constexpr double kSmoothShare = 0.02;  // of the band to either side
 
@@ -114,6 +115,32 @@ BandData Rings::band(double from_hz, double to_hz) {
   return data;
 }
 
+BandData Rings::plain(double from_hz, double to_hz, double length_s) {
+  BandData data;
+  data.rate_hz = rate_hz_;
+  data.ring_samples = size_at_most(std::min(shortest_, static_cast<std::size_t>(length_s * rate_hz_)));
+  const double bin_hz = rate_hz_ / static_cast<double>(data.ring_samples);
+  data.first_bin = static_cast<std::size_t>(std::max(1.0, std::floor(from_hz / bin_hz)));
+  const auto last = std::min(data.ring_samples / 2 - 1, static_cast<std::size_t>(std::ceil(to_hz / bin_hz)));
+  if (last < data.first_bin) return data;
+  data.bins.resize(static_cast<Eigen::Index>(last - data.first_bin + 1), static_cast<Eigen::Index>(rings_.size()));
+  transform(data);
+  data.weights = Eigen::VectorXd::Ones(data.bins.rows());
+  return data;
+}
+
+Eigen::VectorXd Rings::noise_of(const BandData& data) {
+  Eigen::VectorXd noise = Eigen::VectorXd::Zero(data.bins.rows());
+  if (room_.size() < 2) return noise;
+  const double bin_hz = rate_hz_ / static_cast<double>(data.ring_samples);
+  const double half_hz = std::max(0.1 * bin_hz * static_cast<double>(noise.size()), kLeastNoiseBins * rate_hz_ / static_cast<double>(room_.size()));
+  for (Eigen::Index k = 0; k < noise.size(); ++k) {
+    const double hz = bin_hz * static_cast<double>(data.first_bin + static_cast<std::size_t>(k));
+    noise[k] = room_density(std::max(0.0, hz - half_hz), hz + half_hz);
+  }
+  return noise;
+}
+
 bool Rings::is_broad(double decay_per_s) noexcept { return decay_per_s > kBroadDecayPerS && decay_per_s * kFirstEchoS < 2; }
 
 BandData Rings::looked_at_for(const BandData& like, double decay_per_s) {
@@ -126,7 +153,7 @@ BandData Rings::looked_at_for(const BandData& like, double decay_per_s) {
   return data;
 }
 
-void Rings::fill(BandData& data, bool errors_go_together) {
+void Rings::transform(BandData& data) {
   const std::size_t size = data.ring_samples;
   signal::RealFft fft(size);
   std::vector<float> in(size);
@@ -140,6 +167,11 @@ void Rings::fill(BandData& data, bool errors_go_together) {
     for (Eigen::Index k = 0; k < data.bins.rows(); ++k)
       data.bins(k, static_cast<Eigen::Index>(j)) = std::complex<double>(bins[data.first_bin + static_cast<std::size_t>(k)]);
   }
+}
+
+void Rings::fill(BandData& data, bool errors_go_together) {
+  transform(data);
+  const std::size_t size = data.ring_samples;
   // Expected error of each bin: the room's noise, and the room's answer.
   const double bin_hz = rate_hz_ / static_cast<double>(size);
   const double from_hz = bin_hz * static_cast<double>(data.first_bin), to_hz = from_hz + bin_hz * static_cast<double>(data.bins.rows());

@@ -35,9 +35,14 @@ class Rings {
   BandData looked_at_for(const BandData& like, double decay_per_s);
   /// A ring that dies before the room's answer is over, but not before it begins.
   static bool is_broad(double decay_per_s) noexcept;
+  /// A band over a given length from the first sample of every ring, as it is: bins of DFT over sqrt(N), all weights 1.
+  BandData plain(double from_hz, double to_hz, double length_s);
+  /// Power of the room's noise that is expected in each of its bins; 0 without a room.
+  Eigen::VectorXd noise_of(const BandData& data);
   /// Peak of the strongest steady tone of the room between these, in units of the samples; 0 without a room.
   double room_peak(double from_hz, double to_hz);
   double highest_hz() const noexcept { return 0.45 * rate_hz_; }
+  double shortest_s() const noexcept { return static_cast<double>(shortest_) / rate_hz_; }
   std::size_t count() const noexcept { return rings_.size(); }
   double rate() const noexcept { return rate_hz_; }
   std::size_t room_samples() const noexcept { return std::max<std::size_t>(1, room_.size()); }
@@ -45,6 +50,7 @@ class Rings {
  private:
   using Bins = std::vector<std::complex<float>>;
   const Bins& spectrum(std::size_t from, std::size_t size);
+  void transform(BandData& data);
   void fill(BandData& data, bool errors_go_together);
   double room_density(double from_hz, double to_hz);
   double power(std::size_t from, std::size_t size, double from_hz, double to_hz);

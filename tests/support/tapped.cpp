@@ -56,6 +56,9 @@ void add_mode(std::vector<double>& out, const TappedThing& thing, const TappedMo
   }
 }
 
+constexpr double kFirstEchoS = 0.0015;
+constexpr double kEchoEveryS = 0.002;
+
 // Early reflections and a tail of many, as a list of delayed copies.
 void add_room(std::vector<double>& x, const TappedThing& thing, Chance& chance) {
   if (thing.room_share <= 0) return;
@@ -66,7 +69,7 @@ void add_room(std::vector<double>& x, const TappedThing& thing, Chance& chance) 
   std::vector<Copy> copies;
   double energy = 0;
   const double rate = thing.sample_rate_hz;
-  for (double t = 0.0015; t < thing.room_tail_s; t += -std::log(1 - chance.uniform()) * 0.002) {
+  for (double t = kFirstEchoS; t < thing.room_tail_s; t += -std::log(1 - chance.uniform()) * kEchoEveryS) {
     const double gain = chance.normal() * std::pow(10, -3 * t / thing.room_tail_s);
     copies.push_back({static_cast<std::size_t>(t * rate), gain});
     energy += gain * gain;
@@ -99,6 +102,9 @@ TappedSound make_tapped(const TappedThing& thing, std::uint64_t seed) {
     const double pushed = std::abs(u - 1) < 1e-6 ? std::numbers::pi / 4 : std::abs(std::cos(std::numbers::pi * u / 2) / (1 - u * u));
     const double decay = mode.damping_ratio * kTapTurn * mode.natural_hz;
     energies.push_back(std::pow(mode.loudness * pushed, 2) * squares / decay);
+    auto& peaks = sound.ring_peak.emplace_back();
+    for (const auto& push : pushes)
+      if (std::any_of(thing.hits.begin(), thing.hits.end(), [&](const Hit& hit) { return hit.at_s == push.at_s; })) peaks.push_back(mode.loudness * pushed * push.strength);
   }
   // The push is heard itself, a little: the struck place and the hammer's head jump.
   if (thing.click > 0) {
@@ -137,7 +143,22 @@ TappedSound make_tapped(const TappedThing& thing, std::uint64_t seed) {
   double highest = 1e-30;
   for (const double v : x) highest = std::max(highest, std::abs(v));
   for (const double v : x) sound.samples.push_back(static_cast<float>(v * thing.peak / highest));
+  for (auto& peaks : sound.ring_peak)
+    for (double& peak : peaks) peak *= thing.peak / highest;
+  sound.noise = noise * thing.peak / highest;
   return sound;
+}
+
+double room_answer(const TappedThing& thing, double from_s, double to_s) {
+  if (thing.room_share <= 0) return 0;
+  // The first echo, which always comes, then one every two milliseconds on average, 60 dB weaker at the end.
+  const double decay = 6 * std::log(10.0) / thing.room_tail_s;
+  const auto until = [&](double t) {
+    if (t <= kFirstEchoS) return 0.0;
+    t = std::min(t, thing.room_tail_s);
+    return std::exp(-decay * kFirstEchoS) + (std::exp(-decay * kFirstEchoS) - std::exp(-decay * t)) / (decay * kEchoEveryS);
+  };
+  return thing.room_share * (until(to_s) - until(from_s)) / until(thing.room_tail_s);
 }
 
 namespace {

@@ -48,9 +48,14 @@ struct TappedThing {
 struct TappedSound {
   std::vector<float> samples;
   std::vector<double> ring_level_db;  ///< of each mode, energy over that of the strongest, mean over clean hits
+  std::vector<std::vector<double>> ring_peak;  ///< of each mode, of each hit: amplitude of its ring after the push, in units of the samples
+  double noise = 0;                            ///< effective value of the noise, without tones
 };
 
 TappedSound make_tapped(const TappedThing& thing, std::uint64_t seed);
+
+/// The room's answer to one sample of 1, by its expected square: so much of it comes in [from, to) seconds after. All of it: `room_share`.
+double room_answer(const TappedThing& thing, double from_s, double to_s);
 
 /// A thing drawn at random: one to four modes that can be told apart, three to five hits, what a room adds.
 /// `noise_below_db` is the only thing set from outside.

@@ -30,6 +30,21 @@ TEST_CASE("a bounce is told from a clean strike, with and without a near room") 
   }
 }
 
+TEST_CASE("a bounce on what rings low under as much noise is told, too, and a clean strike is none") {
+  for (const double again_after_s : {0.0, 0.026, 0.05}) {
+    test::TappedThing thing;
+    thing.duration_s = 1.4;
+    thing.modes = {{59, 0.002, 1}, {289, 0.02, 0.5}};
+    thing.hits = {{0.5, 1, again_after_s, 0.69}};
+    thing.contact_s = 0.0006;
+    thing.click = 0.1;
+    thing.room_share = 0.01;
+    const auto sound = test::make_tapped(thing, 5);
+    INFO(again_after_s);
+    CHECK(tap::struck_twice(std::span<const float>(sound.samples).subspan(22560, 40000), 1440, 48000) == (again_after_s > 0));
+  }
+}
+
 TEST_CASE("strikes are found to a few milliseconds, on top of each other's ring") {
   test::TappedThing thing;
   thing.duration_s = 4;
