@@ -9,33 +9,33 @@
 namespace hushmill::tap {
 
 namespace {
-constexpr double kTwoPi = 2 * std::numbers::pi;
-constexpr double kRingTimes = 8;      // of the ring's time constant are looked at
-constexpr double kReach = 16;         // of the band to either side, in units of the decay
-constexpr double kLeastBins = 8;      // to either side
-constexpr double kMostBins = 40;
-constexpr double kMostOfPitch = 0.6;  // of the frequency, so that neither the mirror nor hum comes near
-constexpr double kFirstEchoS = 0.0012;  // the microphone is a hand's width away, the next wall is not
-constexpr int kSmooth = 3;
-constexpr int kRounds = 3;
-constexpr int kSteps = 6;
-constexpr double kSettled = 1e-4;     // of the misfit, in units of the noise
-constexpr double kFirstShare = 0.01;  // of the room's answer, until it is known
-constexpr double kLeastNoise = 1e-6;  // of the highest bin, where no noise is known
+constexpr double kLookTwoPi = 2 * std::numbers::pi;
+constexpr double kLookRingTimes = 8;      // of the ring's time constant are looked at
+constexpr double kLookReach = 16;         // of the band to either side, in units of the decay
+constexpr double kLookLeastBins = 8;      // to either side
+constexpr double kLookMostBins = 40;
+constexpr double kLookMostOfPitch = 0.6;  // of the frequency, so that neither the mirror nor hum comes near
+constexpr double kLookFirstEchoS = 0.0012;  // the microphone is a hand's width away, the next wall is not
+constexpr int kLookSmooth = 3;
+constexpr int kLookRounds = 3;
+constexpr int kLookSteps = 6;
+constexpr double kLookSettled = 1e-4;     // of the misfit, in units of the noise
+constexpr double kLookFirstShare = 0.01;  // of the room's answer, until it is known
+constexpr double kLookLeastNoise = 1e-6;  // of the highest bin, where no noise is known
 }  // namespace
 
 EchoLook::EchoLook(Rings& rings, const std::vector<Evidence>& modes, std::size_t which, const std::vector<double>& tones_hz) {
   const Pole centre = modes[which].pole;
   const double decay = -centre.real(), w = centre.imag();
-  const double length_s = std::min(kRingTimes / decay, rings.shortest_s());
-  const double bin = kTwoPi / length_s;
-  const double half = std::min({std::max(kReach * decay, kLeastBins * bin), kMostBins * bin, kMostOfPitch * w});
-  data_ = rings.plain((w - half) / kTwoPi, std::min((w + half) / kTwoPi, rings.highest_hz()), length_s);
-  if (data_.bins.rows() < static_cast<Eigen::Index>(kLeastBins)) return;
+  const double length_s = std::min(kLookRingTimes / decay, rings.shortest_s());
+  const double bin = kLookTwoPi / length_s;
+  const double half = std::min({std::max(kLookReach * decay, kLookLeastBins * bin), kLookMostBins * bin, kLookMostOfPitch * w});
+  data_ = rings.plain((w - half) / kLookTwoPi, std::min((w + half) / kLookTwoPi, rings.highest_hz()), length_s);
+  if (data_.bins.rows() < static_cast<Eigen::Index>(kLookLeastBins)) return;
   noise_ = rings.noise_of(data_);
   turn_.resize(data_.bins.rows());
   for (Eigen::Index k = 0; k < turn_.size(); ++k)
-    turn_[k] = std::polar(1.0, -kTwoPi * static_cast<double>(data_.first_bin + static_cast<std::size_t>(k)) / static_cast<double>(data_.ring_samples));
+    turn_[k] = std::polar(1.0, -kLookTwoPi * static_cast<double>(data_.first_bin + static_cast<std::size_t>(k)) / static_cast<double>(data_.ring_samples));
   const double from = data_.from_rad_s(), to = data_.to_rad_s();
   std::vector<Pole> beside;
   poles_.push_back(centre);
@@ -47,8 +47,8 @@ EchoLook::EchoLook(Rings& rings, const std::vector<Evidence>& modes, std::size_t
   free_ = poles_.size();
   poles_.insert(poles_.end(), beside.begin(), beside.end());
   for (const double hz : tones_hz)
-    if (kTwoPi * hz > from && kTwoPi * hz < to && std::abs(kTwoPi * hz - w) > bin) tones_.push_back(kTwoPi * hz);
-  if (static_cast<Eigen::Index>(poles_.size() + tones_.size()) + kSmooth + 2 > data_.bins.rows()) return;
+    if (kLookTwoPi * hz > from && kLookTwoPi * hz < to && std::abs(kLookTwoPi * hz - w) > bin) tones_.push_back(kLookTwoPi * hz);
+  if (static_cast<Eigen::Index>(poles_.size() + tones_.size()) + kLookSmooth + 2 > data_.bins.rows()) return;
   good_ = true;
   sum_up();
 }
@@ -72,15 +72,15 @@ Eigen::VectorXcd EchoLook::slope(Pole pole) const {
 // All that is fitted in one ring or sum: modes, tones, smooth terms for what lies outside.
 Eigen::MatrixXcd EchoLook::columns() const {
   const Eigen::Index rows = data_.bins.rows();
-  Eigen::MatrixXcd all(rows, static_cast<Eigen::Index>(poles_.size() + tones_.size()) + kSmooth);
+  Eigen::MatrixXcd all(rows, static_cast<Eigen::Index>(poles_.size() + tones_.size()) + kLookSmooth);
   Eigen::Index c = 0;
   for (const auto pole : poles_) all.col(c++) = column(pole, 0);
   for (const double w : tones_) all.col(c++) = column({-1e-3, w}, 0);
   const double scale = all.col(0).norm();
   for (Eigen::Index k = 0; k < rows; ++k) {
     const double x = 2.0 * static_cast<double>(k) / static_cast<double>(rows - 1) - 1;
-    const double terms[kSmooth] = {1, x, 2 * x * x - 1};
-    for (int q = 0; q < kSmooth; ++q) all(k, c + q) = scale * terms[q];
+    const double terms[kLookSmooth] = {1, x, 2 * x * x - 1};
+    for (int q = 0; q < kLookSmooth; ++q) all(k, c + q) = scale * terms[q];
   }
   return all;
 }
@@ -96,7 +96,7 @@ Eigen::MatrixXcd EchoLook::whitened_columns(const Eigen::MatrixXcd& one) const {
 // Amounts by least squares, errors of bins in proportion to what is there; then the sums of rings that say all of it.
 void EchoLook::sum_up() {
   const Eigen::VectorXd power = data_.bins.rowwise().squaredNorm() / static_cast<double>(data_.bins.cols());
-  const Eigen::VectorXd weight = (noise_ + kFirstShare * power).cwiseMax(1e-30).cwiseSqrt().cwiseInverse();
+  const Eigen::VectorXd weight = (noise_ + kLookFirstShare * power).cwiseMax(1e-30).cwiseSqrt().cwiseInverse();
   const Eigen::MatrixXcd all = weight.asDiagonal() * columns();
   const auto modes = static_cast<Eigen::Index>(poles_.size());
   const Eigen::MatrixXcd amounts = all.colPivHouseholderQr().solve((weight.asDiagonal() * data_.bins).eval()).topRows(modes);
@@ -111,11 +111,11 @@ void EchoLook::sum_up() {
 bool EchoLook::whiten(const NearRoom& room) {
   const Eigen::Index rows = sums_.rows(), sums = sums_.cols();
   const double decay = 6 * std::log(10.0) / room.tail_s;
-  const double step_s = kTwoPi / 3 / (data_.bin_rad_s() * static_cast<double>(rows));  // finer than the band can tell
+  const double step_s = kLookTwoPi / 3 / (data_.bin_rad_s() * static_cast<double>(rows));  // finer than the band can tell
   const auto steps = static_cast<Eigen::Index>(std::ceil(std::min(data_.ring_s(), room.tail_s) / step_s));
   Eigen::MatrixXcd echoes = Eigen::MatrixXcd::Zero(rows * sums, steps);
   for (Eigen::Index q = 0; q < steps; ++q) {
-    const double from_s = std::max(kFirstEchoS, step_s * static_cast<double>(q)), to_s = step_s * static_cast<double>(q + 1);
+    const double from_s = std::max(kLookFirstEchoS, step_s * static_cast<double>(q)), to_s = step_s * static_cast<double>(q + 1);
     if (to_s <= from_s) continue;
     const double gain = std::sqrt(room.share * (std::exp(-decay * from_s) - std::exp(-decay * to_s)));
     for (std::size_t m = 0; m < poles_.size(); ++m) {
@@ -124,7 +124,7 @@ bool EchoLook::whiten(const NearRoom& room) {
     }
   }
   Eigen::MatrixXcd covariance = echoes * echoes.adjoint();
-  const double least = kLeastNoise * sums_.cwiseAbs2().maxCoeff() + 1e-30;
+  const double least = kLookLeastNoise * sums_.cwiseAbs2().maxCoeff() + 1e-30;
   for (Eigen::Index s = 0; s < sums; ++s) covariance.diagonal().segment(s * rows, rows).array() += noise_.array() + least;
   root_.compute(covariance);
   if (root_.info() != Eigen::Success) return false;
@@ -174,12 +174,12 @@ bool EchoLook::move_by(const Eigen::VectorXcd& moves) {
 
 bool EchoLook::settle(const NearRoom& room) {
   // The covariance follows from the poles, so it is made anew when they have moved.
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < kLookRounds; ++round) {
     if (round > 0) sum_up();
     if (!whiten(room)) return false;
     linearise();
     double damping = 1e-3;
-    for (int step = 0; step < kSteps; ++step) {
+    for (int step = 0; step < kLookSteps; ++step) {
       Eigen::MatrixXcd damped = normal_;
       damped.diagonal() *= 1 + damping;
       const auto poles_before = poles_;
@@ -197,11 +197,11 @@ bool EchoLook::settle(const NearRoom& room) {
         continue;
       }
       damping /= 10;
-      if (before - misfit_ < kSettled) break;
+      if (before - misfit_ < kLookSettled) break;
     }
   }
   const auto moving = static_cast<Eigen::Index>(free_);
-  const double fitted = static_cast<double>(sums_.cols()) * static_cast<double>(poles_.size() + tones_.size() + kSmooth) + static_cast<double>(free_);
+  const double fitted = static_cast<double>(sums_.cols()) * static_cast<double>(poles_.size() + tones_.size() + kLookSmooth) + static_cast<double>(free_);
   const double per_bin = misfit_ / std::max(1.0, static_cast<double>(heard_.size()) - fitted);
   spread_ = std::sqrt(std::max(0.0, normal_.ldlt().solve(Eigen::VectorXcd::Unit(moving, 0).eval())[0].real()) / 2 * std::max(1.0, per_bin));
   return std::isfinite(spread_) && spread_ > 0;

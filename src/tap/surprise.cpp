@@ -9,11 +9,11 @@
 namespace hushmill::tap {
 
 namespace {
-constexpr std::size_t kMostOrder = 32;
+constexpr std::size_t kMostSurpriseOrder = 32;
 
 // Coefficients a with x[n] ≈ −Σ a[k]·x[n−k], k = 1 … order.
-std::array<double, kMostOrder + 1> prediction(std::span<const double> x, std::size_t order) {
-  std::array<double, kMostOrder + 1> r{}, a{}, last{};
+std::array<double, kMostSurpriseOrder + 1> prediction(std::span<const double> x, std::size_t order) {
+  std::array<double, kMostSurpriseOrder + 1> r{}, a{}, last{};
   for (std::size_t lag = 0; lag <= order; ++lag)
     for (std::size_t n = lag; n < x.size(); ++n) r[lag] += x[n] * x[n - lag];
   r[0] *= 1 + 1e-7;
