@@ -20,7 +20,10 @@ rig::RigSettings out_of_cut(rig::RigSettings settings) {
 }  // namespace
 
 CutBench::CutBench(rig::RigSettings settings)
-    : settings_(out_of_cut(std::move(settings))), wanted_(settings_.start), rig_(settings_) {
+    : settings_(out_of_cut(std::move(settings))),
+      wanted_(settings_.start),
+      rig_(settings_),
+      ear_(wanted_.spindle_rpm, settings_.model.cutter.flutes, cutting::pattern_teeth(settings_.model.cutter)) {
   wanted_.in_cut = true;
   begin_pass(0);
 }
@@ -32,7 +35,7 @@ void CutBench::process(std::span<float> sound) {
     std::size_t now = sound.size();
     if (samples_ < enter_at_) now = std::min<std::size_t>(now, enter_at_ - samples_);
     rig_.process(sound.first(now));
-    ear_->process(sound.first(now));
+    ear_.process(sound.first(now));
     samples_ += now;
     sound = sound.subspan(now);
     if (samples_ == enter_at_) rig_.turn(wanted_);
@@ -54,16 +57,8 @@ void CutBench::begin_pass(double spindle_settles_s) {
   rig_.turn(now);
   const double out_s = kRoomS + spindle_settles_s;
   enter_at_ = samples_ + static_cast<std::uint64_t>(out_s * kSampleRateHz);
-  if (ear_) episodes_before_ = heard().episodes;
-  const auto& cutter = settings_.model.cutter;
-  ear_ = std::make_unique<Ear>(wanted_.spindle_rpm, cutter.flutes, cutting::pattern_teeth(cutter));
-  ear_->begin(out_s + kSettleS);
-}
-
-Heard CutBench::heard() const {
-  Heard heard = ear_->heard();
-  heard.episodes += episodes_before_;
-  return heard;
+  ear_.set_spindle_rpm(wanted_.spindle_rpm);
+  ear_.begin(out_s + kSettleS);
 }
 
 }  // namespace hushmill::lessons

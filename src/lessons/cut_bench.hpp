@@ -4,7 +4,6 @@
 #pragma once
 
 #include <cstdint>
-#include <memory>
 #include <span>
 
 #include "lessons/ear.hpp"
@@ -19,8 +18,8 @@ class CutBench {
   explicit CutBench(rig::RigSettings settings);
 
   void process(std::span<float> sound);
-  /// Speed and depth, in a fresh pass: the tool leaves the cut, the spindle turns to its new speed, the engine begins
-  /// anew with a second of room, as for any first cut, and the tool comes back.
+  /// Speed and depth, in a fresh pass: the tool leaves the cut, the spindle turns to its new speed, and the tool comes
+  /// back after a second of room. The engine listens on; what is judged begins anew.
   void turn(double spindle_rpm, double depth_mm);
   /// The same without a change.
   void cut_afresh();
@@ -28,9 +27,8 @@ class CutBench {
   const rig::RigControls& controls() const noexcept { return wanted_; }
   const rig::RigSettings& settings() const noexcept { return settings_; }
   rig::RigTruth truth() const noexcept { return rig_.truth(); }
-  const Ear& ear() const noexcept { return *ear_; }
-  /// What the engine says, chatters of earlier passes among them.
-  Heard heard() const;
+  const Ear& ear() const noexcept { return ear_; }
+  Heard heard() const { return ear_.heard(); }
   double t_s() const noexcept;
 
  private:
@@ -39,8 +37,7 @@ class CutBench {
   rig::RigSettings settings_;
   rig::RigControls wanted_;
   rig::Rig rig_;
-  std::unique_ptr<Ear> ear_;
-  int episodes_before_ = 0;
+  Ear ear_;
   std::uint64_t samples_ = 0, enter_at_ = 0;
 };
 
