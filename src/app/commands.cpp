@@ -76,7 +76,7 @@ void add_speeds(CLI::App& app, std::function<int()>& run) {
     run = [texts] {
       const auto question = cut_options(texts->cut).question(parse_number("--chatter-hz", texts->chatter_hz, 1, 96000));
       const auto advice = advise::advise(question);
-      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : to_text(advice).c_str(), stdout);
+      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : to_text(advice, cut_options(texts->cut).inches).c_str(), stdout);
       return 0;
     };
   });

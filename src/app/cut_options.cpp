@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "advise/choose.hpp"
+#include "app/inch_words.hpp"
 #include "cutting/cutter.hpp"
 #include "setup/taps.hpp"
 
@@ -20,10 +21,6 @@ constexpr double kLeastDampingRatio = 0.0001;
 void set(std::optional<double>& value, const std::optional<std::string>& text, const char* option, double low, double high) {
   if (text) value = parse_number(option, *text, low, high);
 }
-
-// The international inch and foot, exact (ISO 80000-3, 2019, and NIST Special Publication 811, 2008, appendix B.8).
-constexpr double kMmPerInch = 25.4;
-constexpr double kMetresPerFoot = 0.3048;
 
 // An option and its twin in inches: one of them, not both.
 struct Twin {
@@ -114,6 +111,7 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
 
 CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int default_flutes) {
   CutOptions cut;
+  cut.inches = texts.diameter_in || texts.radial_in || texts.depth_in || texts.feed_in_min || texts.surface_ft_min;
   cut.spindle_rpm = texts.rpm ? parse_number("--rpm", *texts.rpm, kLowestRpm, kHighestRpm) : default_rpm;
   cut.flutes = texts.flutes ? parse_whole("--flutes", *texts.flutes, 1, 64) : default_flutes;
   for (const auto& text : texts.rpm_at) cut.rpm_at.push_back(parse_timed("--rpm-at", text, kLowestRpm, kHighestRpm));

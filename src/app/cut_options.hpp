@@ -42,6 +42,7 @@ struct CutOptions {
   double knob_step_percent = 10;
   std::optional<double> damping_ratio;
   std::vector<advise::Trial> tried;
+  bool inches = false;  ///< lengths or feeds were typed in inches: they are shown so, too
 
   /// How often the cutter looks the same in a revolution: its flute count unless pitch angles say otherwise. The lines of the
   /// cut, and the family's, stand this many rotation frequencies apart.

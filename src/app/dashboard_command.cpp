@@ -10,12 +10,14 @@
 #include <vector>
 
 #include "app/doors.hpp"
+#include "app/inch_words.hpp"
 #include "app/keep_options.hpp"
 #include "app/last_time.hpp"
 #include "app/lesson_command.hpp"
 #include "app/offer.hpp"
 #include "app/tap_command.hpp"
 #include "app/watch.hpp"
+#include "app/window_options.hpp"
 #include "capture/errors.hpp"
 #include "dashboard/dashboard.hpp"
 #include "journal/folders.hpp"
@@ -31,43 +33,16 @@ struct Texts {
   DoorTexts door;
   KeepTexts keep;
   std::string cuts;
-  std::string screenshot, drawn_text, scale, look;
-  std::optional<std::string> size, screenshot_after_s, for_s;
-  bool light = false, dark = false, full_screen = false, greet = false, forget = false;
+  std::string look;
+  WindowTexts window;
+  bool inches = false, dark = false, greet = false, forget = false;
   bool source_typed = false;  // something of the source or its cut is among the options
-};
-
-void parse_size(const std::string& text, dashboard::DashboardSettings& settings) {
-  const auto x = text.find('x');
-  try {
-    if (x == std::string::npos) throw UsageError("no x");
-    settings.width = parse_whole("--size", text.substr(0, x), 640, 7680);
-    settings.height = parse_whole("--size", text.substr(x + 1), 360, 4320);
-  } catch (const UsageError&) {
-    throw UsageError("--size is '" + text.substr(0, 60) + "'; width and height from 640x360 to 7680x4320, as 1280x720, would be right");
-  }
-}
-
-// The entered speed changes of --rpm-at, made on the card when the sound has come that far. (The simulated machine turns its own
-// knob at the very sample.)
-class SpeedPlan {
- public:
-  explicit SpeedPlan(std::vector<TimedValue> changes) : changes_(std::move(changes)) {}
-  void follow(const live::State& state, live::Live& instrument) {
-    if (next_ == changes_.size() || state.snapshot.t_s < changes_[next_].at_s) return;
-    auto card = state.card;
-    card.override_percent = 100.0 * changes_[next_].value / card.programmed_rpm;
-    if (instrument.send(live::ChangeCard{card})) ++next_;
-  }
-
- private:
-  std::vector<TimedValue> changes_;
-  std::size_t next_ = 0;
 };
 
 live::LiveSettings live_settings(const Door& door, std::shared_ptr<live::Log> log, std::shared_ptr<live::Keeper> keeper) {
   live::LiveSettings settings{.card = door.cut.card(), .kind = door.kind, .real_time = door.kind != live::SourceKind::recording, .log = std::move(log), .keeper = std::move(keeper), .tags = door.trials.tags};
   settings.rules.hold_s = door.trials.rules.hold_s;
+  for (const auto& change : door.cut.rpm_at) settings.entered_later.push_back({change.at_s, change.value});
   return settings;
 }
 
@@ -120,24 +95,13 @@ dashboard::Look parse_look(const std::string& text) {
 }
 
 // What was left last time, then what was typed now.
-dashboard::DashboardSettings window_settings(const Texts& texts, const dashboard::Liking& liking) {
+dashboard::DashboardSettings settings_for(const Texts& texts, const dashboard::Liking& liking) {
   dashboard::DashboardSettings settings;
   static_cast<dashboard::Liking&>(settings) = liking;
-  if (texts.size) parse_size(*texts.size, settings);
-  if (!texts.scale.empty()) settings.scale = parse_number("--scale", texts.scale, 0.5, 4);
-  if (texts.light) settings.light_theme = true;
+  take_window(texts.window, settings);
   if (texts.dark) settings.light_theme = false;
-  if (texts.full_screen) settings.full_screen = true;
+  if (texts.inches || speaks_inches(settings_text(texts.door.cut))) settings.units = dashboard::Units::inch;
   if (!texts.look.empty()) settings.look = parse_look(texts.look);
-  settings.screenshot_file = texts.screenshot;
-  settings.drawn_text_file = texts.drawn_text;
-  if (texts.for_s) settings.close_after_s = parse_number("--for-s", *texts.for_s, 0.1, 1e7);
-  if (!texts.screenshot.empty()) {
-    settings.screenshot_after_s = texts.screenshot_after_s ? parse_number("--screenshot-after-s", *texts.screenshot_after_s, 0, 1e6) : 10.0;
-    if (!settings.close_after_s) settings.close_after_s = *settings.screenshot_after_s + 0.5;
-  } else if (texts.screenshot_after_s) {
-    throw UsageError("--screenshot is missing; a file to write, as --screenshot screen.png, would be right");
-  }
   return settings;
 }
 
@@ -155,23 +119,21 @@ class Running {
     instrument_.reset();  // it writes the end of its session before the next one begins
     Texts kept = texts_;
     kept.door = door_texts;
+    kept.keep.inches = inches_;
     const auto settings = live_settings(door, log_, make_keeper(kept.keep, kept.door, door, KeepFor::dashboard));  // before the source is handed over
-    plan_ = SpeedPlan(door.cut.rpm_at);
     recording_ = recording_of(door_texts, door);
     instrument_ = std::make_unique<live::Live>(settings, std::move(door.source));
     choice_ = choice;
   }
+
+  void show_inches(bool on) noexcept { inches_ = on; }
 
   void close() {
     instrument_.reset();
     choice_.reset();
   }
 
-  bool poll(live::State& state) {
-    const bool newer = instrument_ && instrument_->poll(state);
-    if (newer) plan_.follow(state, *instrument_);
-    return newer;
-  }
+  bool poll(live::State& state) { return instrument_ && instrument_->poll(state); }
   bool send(const live::Command& command) { return instrument_ && instrument_->send(command); }
   const std::optional<dashboard::Choice>& choice() const { return choice_; }
   const std::optional<dashboard::DashboardSettings::Recording>& recording() const { return recording_; }
@@ -179,7 +141,7 @@ class Running {
  private:
   const Texts& texts_;
   std::shared_ptr<live::Log> log_;
-  SpeedPlan plan_{{}};
+  bool inches_ = false;
   std::unique_ptr<live::Live> instrument_;
   std::optional<dashboard::Choice> choice_;
   std::optional<dashboard::DashboardSettings::Recording> recording_;
@@ -195,7 +157,7 @@ dashboard::Choice typed_choice(const DoorTexts& texts) {
 }
 
 int watch_instead(const Texts& texts, const DoorTexts& door_texts, const dashboard::NoDisplay& error, std::optional<double> for_s) {
-  if (!texts.screenshot.empty()) throw capture::OutsideFailed(std::string(error.what()) + "; no screenshot was written");
+  if (!texts.window.screenshot.empty()) throw capture::OutsideFailed(std::string(error.what()) + "; no screenshot was written");
   auto door = open_door(door_texts);
   std::fprintf(stderr, "hushmill: %s; watching in the terminal instead\n", error.what());
   WatchSettings watching;
@@ -209,13 +171,14 @@ int watch_instead(const Texts& texts, const DoorTexts& door_texts, const dashboa
 
 int run(const Texts& texts) {
   // A picture shows what was asked for, not how somebody left the screen.
-  const bool remembers = texts.screenshot.empty() && !texts.forget;
+  const bool remembers = texts.window.screenshot.empty() && !texts.forget;
   const auto file = remembers ? last_time_file() : std::nullopt;
   LastTime last = (file ? read_last_time(*file) : std::nullopt).value_or(LastTime{});
-  dashboard::DashboardSettings settings = window_settings(texts, last.liking);
+  dashboard::DashboardSettings settings = settings_for(texts, last.liking);
 
   DoorTexts door_texts = texts.door;
   Running running(texts);
+  running.show_inches(settings.units == dashboard::Units::inch);
   if (texts.source_typed) {
     running.open(door_texts, typed_choice(door_texts));
   } else if (last.choice && !texts.greet) {
@@ -294,18 +257,12 @@ std::function<int()> add_dashboard(CLI::App& app) {
   add_keep_options(app, texts->keep, KeepFor::dashboard);
   constexpr const char* kGroup = "The window";
   app.add_option("--cuts", texts->cuts, "Another folder with cuts and set-ups in files, beside the user's own")->type_name("FOLDER")->group(kGroup);
-  app.add_option("--size", texts->size, "Width and height of the window, default 1280x720 or that of last time")->type_name("WxH")->group(kGroup);
-  app.add_option("--scale", texts->scale, "Scale of text and marks, default the screen's")->type_name("N")->group(kGroup);
-  app.add_flag("--light", texts->light, "Light colours")->group(kGroup);
+  add_window_options(app, texts->window, kGroup);
+  app.add_flag("--inches", texts->inches, "Lengths and feeds in inches, as by the key U")->group(kGroup);
   app.add_flag("--dark", texts->dark, "Dark colours, whatever there was last time")->group(kGroup);
   app.add_option("--look", texts->look, "room (verdict and advice), bench (all) or teach (with explanations)")->type_name("LOOK")->group(kGroup);
   app.add_flag("--greet", texts->greet, "Ask first what to listen to, even if it is known from last time")->group(kGroup);
   app.add_flag("--forget", texts->forget, "Neither take up nor keep set-up and layout")->group(kGroup);
-  app.add_flag("--full-screen", texts->full_screen, "Fill the screen")->group(kGroup);
-  app.add_option("--for-s", texts->for_s, "Close after this many seconds")->type_name("S")->group(kGroup);
-  app.add_option("--screenshot", texts->screenshot, "Write the window to this PNG, then close")->type_name("FILE")->group(kGroup);
-  app.add_option("--screenshot-after-s", texts->screenshot_after_s, "Seconds before the picture is taken, default 10")->type_name("S")->group(kGroup);
-  app.add_option("--drawn-text", texts->drawn_text, "Write every drawn text with its place to this file, four times a second without a screenshot")->type_name("FILE")->group(kGroup);
   return [texts, &app] {
     for (const char* option : {"--source", "--file", "--device", "--rpm", "--flutes"})
       texts->source_typed = texts->source_typed || app.count(option) > 0;

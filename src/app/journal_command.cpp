@@ -5,11 +5,13 @@
 #include <fstream>
 #include <memory>
 
+#include "app/inch_words.hpp"
 #include "app/journal_export.hpp"
 #include "app/journal_text.hpp"
 #include "app/keep_options.hpp"
 #include "capture/errors.hpp"
 #include "journal/journal.hpp"
+#include "live/open_ends.hpp"
 
 namespace hushmill::app {
 
@@ -31,7 +33,8 @@ struct ListTexts {
 int list(const ListTexts& texts) {
   Journal journal = opened(texts.data);
   if (texts.recordings) {
-    const auto recordings = journal.recordings();
+    auto recordings = journal.recordings();
+    for (auto& recording : recordings) live::find_open_end(recording, data_folder(texts.data));
     if (texts.json) std::puts(dump(to_json(journal.table("recordings", std::nullopt)), 2).c_str());
     else std::fputs(recordings.empty() ? "There is no recording.\n" : recordings_text(recordings).c_str(), stdout);
     return 0;
@@ -59,11 +62,13 @@ struct ShowTexts {
 int show(const ShowTexts& texts) {
   Journal journal = opened(texts.data);
   const auto number = number_of("session", texts.session);
-  const auto record = journal.session(number);
   if (!texts.json) {
+    auto record = journal.session(number);
+    live::find_open_ends(record, data_folder(texts.data));
     std::fputs(to_text(record).c_str(), stdout);
     return 0;
   }
+  journal.session(number);  // says so when there is none
   Json all = Json::object();
   for (const auto& name : Journal::table_names()) all[name] = to_json(journal.table(name, number));
   std::puts(dump(all, 2).c_str());
@@ -163,7 +168,7 @@ int delete_kept(const DeleteTexts& texts) {
 
 struct ToolTexts {
   std::string data, job, number, name, flutes;
-  std::optional<std::string> diameter_mm, max_rpm;
+  std::optional<std::string> diameter_mm, diameter_in, max_rpm;
 };
 int add_tool(const ToolTexts& texts) {
   Journal journal(data_folder(texts.data));
@@ -171,12 +176,14 @@ int add_tool(const ToolTexts& texts) {
   tool.number = parse_whole("--number", texts.number, 1, 99999);
   tool.name = texts.name;
   tool.flutes = parse_whole("--flutes", texts.flutes, 1, 64);
+  if (texts.diameter_mm && texts.diameter_in) throw UsageError("--diameter-mm and --diameter-in are both given; one of them would be right");
   if (texts.diameter_mm) tool.diameter_mm = parse_number("--diameter-mm", *texts.diameter_mm, 0.01, 1000);
+  if (texts.diameter_in) tool.diameter_mm = kMmPerInch * parse_number("--diameter-in", *texts.diameter_in, 0.01 / kMmPerInch, 1000 / kMmPerInch);
   if (texts.max_rpm) tool.max_rpm = parse_number("--max-rpm", *texts.max_rpm, 10, 200000);
   journal.add_tool(texts.job, tool);
   for (const auto& t : journal.tools(texts.job))
     std::printf("T%lld  %s, %lld flutes%s%s\n", static_cast<long long>(t.number), t.name.c_str(), static_cast<long long>(t.flutes),
-                t.diameter_mm ? (", " + plain(*t.diameter_mm) + " mm").c_str() : "", t.max_rpm ? (", at most " + plain(*t.max_rpm) + " rev/min").c_str() : "");
+                t.diameter_mm ? (", " + length_words(*t.diameter_mm, texts.diameter_in.has_value())).c_str() : "", t.max_rpm ? (", at most " + plain(*t.max_rpm) + " rev/min").c_str() : "");
   return 0;
 }
 }  // namespace
@@ -184,7 +191,6 @@ int add_tool(const ToolTexts& texts) {
 void add_journal(CLI::App& app, std::function<int()>& run) {
   auto* journal = app.add_subcommand("journal", "What was kept of earlier sessions: list, show, export, prune");
   journal->require_subcommand(1);
-  journal->footer("Example: hushmill journal list\n         hushmill journal show 12\n         hushmill journal export episodes --out episodes.csv");
 
   const auto lists = std::make_shared<ListTexts>();
   auto* command = journal->add_subcommand("list", "Sessions, newest first");
@@ -229,8 +235,10 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
     run = [notes] {
       Journal opened_journal = opened(notes->data);
       const auto number = number_of("session", notes->session);
+      if (notes->text.find_first_not_of(" \t\r\n") == std::string::npos) throw UsageError("the remark is empty; some words would be right");
       opened_journal.session(number);
       opened_journal.add(number, journal::NoteRow{std::nullopt, journal::utc_text(std::chrono::system_clock::now()), notes->text});
+      std::printf("noted in session %lld\n", static_cast<long long>(number));
       return 0;
     };
   });
@@ -242,7 +250,9 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   add_data(*command, pins->data);
   command->callback([pins, &run] {
     run = [pins] {
-      opened(pins->data).pin(number_of("recording", pins->recording), !pins->off);
+      const auto number = number_of("recording", pins->recording);
+      opened(pins->data).pin(number, !pins->off);
+      std::printf(pins->off ? "recording %lld may be pruned again\n" : "recording %lld is pinned: no rule deletes it\n", static_cast<long long>(number));
       return 0;
     };
   });
@@ -261,9 +271,12 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   command->add_option("--name", tools->name, "What it is")->required()->type_name("NAME");
   command->add_option("--flutes", tools->flutes, "Its flutes")->required()->type_name("N");
   command->add_option("--diameter-mm", tools->diameter_mm, "Its diameter")->type_name("MM");
+  command->add_option("--diameter-in", tools->diameter_in, "The same in inches")->type_name("IN");
   command->add_option("--max-rpm", tools->max_rpm, "Its fastest speed")->type_name("RPM");
   add_data(*command, tools->data);
   command->callback([tools, &run] { run = [tools] { return add_tool(*tools); }; });
+  // Last, since what is added later would take it over.
+  journal->footer("Example: hushmill journal list\n         hushmill journal show 12\n         hushmill journal export episodes --out episodes.csv");
 }
 
 }  // namespace hushmill::app

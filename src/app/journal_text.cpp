@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "app/inch_words.hpp"
 #include "app/warning_texts.hpp"
 #include "capture/errors.hpp"
 #include "journal/utc.hpp"
@@ -16,7 +17,7 @@ std::string clean(const std::string& text) {
 }
 
 std::string length_text(const journal::SessionRow& session) {
-  if (!session.heard_s) return "not ended";
+  if (!session.heard_s) return "no end";
   const auto seconds = static_cast<long long>(*session.heard_s + 0.5);
   return seconds < 60 ? fmt::format("{} s", seconds)
          : seconds < 3600 ? fmt::format("{}:{:02} min", seconds / 60, seconds % 60)
@@ -30,13 +31,17 @@ std::string what_text(const journal::SessionRow& session) {
   return text;
 }
 
-std::string words_of(const journal::AdviceRow& advice) {
+std::string words_of(const journal::AdviceRow& advice, bool inches) {
   if (!advice.spindle_rpm) return clean(advice.text);
   std::string text = fmt::format("S{:.0f}", *advice.spindle_rpm);
-  if (advice.feed_mm_min) text += fmt::format(" F{:.0f}", *advice.feed_mm_min);
+  if (advice.feed_mm_min) text += " " + feed_words(*advice.feed_mm_min, inches);
   if (advice.override_percent) text += fmt::format(", override {:.1f} %", *advice.override_percent);
   if (advice.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *advice.likelihood);
   return text + (advice.first ? " (first)" : "");
+}
+
+std::string trial_words(const std::string& outcome) {
+  return outcome == "not_enough" ? "not enough cut to tell" : outcome == "returned" ? "came back" : outcome;
 }
 
 // What happened beside cuts, chatter and speeds, which have lines of their own.
@@ -69,6 +74,7 @@ std::string to_text(const std::vector<journal::SessionLine>& sessions) {
 
 std::string to_text(const journal::SessionRecord& record) {
   const auto& s = record.session;
+  const bool inches = speaks_inches(s.settings);
   std::string text = fmt::format("Session {}, begun {}, {}\n", s.id, journal::local_text(s.started_utc, s.utc_offset_min), length_text(s));
   if (!s.job.empty()) text += "Job      " + clean(s.job) + "\n";
   for (const auto& [name, value] : {std::pair{"Machine", s.setup.machine}, {"Tool", s.setup.tool}, {"Hold", s.setup.hold}, {"Material", s.setup.material}})
@@ -78,11 +84,11 @@ std::string to_text(const journal::SessionRecord& record) {
   for (const auto& c : record.cards) {
     text += fmt::format("Speed    {:8.2f} s  {:.0f} rev/min (S{:.0f} at {:.4g} %), {} flute{}", c.t_s, c.entered_rpm, c.programmed_rpm, c.override_percent, c.flutes,
                         c.flutes == 1 ? "" : "s");
-    if (c.diameter_mm) text += fmt::format(", {:.4g} mm", *c.diameter_mm);
-    if (c.depth_mm) text += fmt::format(", {:.4g} mm deep", *c.depth_mm);
-    if (c.radial_mm) text += fmt::format(", {:.4g} mm wide", *c.radial_mm);
+    if (c.diameter_mm) text += ", " + length_words(*c.diameter_mm, inches);
+    if (c.depth_mm) text += ", " + length_words(*c.depth_mm, inches) + " deep";
+    if (c.radial_mm) text += ", " + length_words(*c.radial_mm, inches) + " wide";
     if (!c.milling.empty()) text += ", " + c.milling;
-    if (c.feed_mm_min) text += fmt::format(", F{:.0f}", *c.feed_mm_min);
+    if (c.feed_mm_min) text += ", " + feed_words(*c.feed_mm_min, inches);
     text += "\n";
   }
   for (const auto& c : record.cuts)
@@ -92,13 +98,16 @@ std::string to_text(const journal::SessionRecord& record) {
                         e.open ? " (still on)" : "", e.chatter_hz, e.entered_rpm, 100 * e.chatter_share,
                         e.return_of ? fmt::format(", came back (first: number {})", *e.return_of) : "");
     for (const auto& a : record.advice)
-      if (a.episode_number == e.number) text += fmt::format("         {:<7} {}\n", a.direction, words_of(a));
+      if (a.episode_number == e.number) text += fmt::format("         {:<7} {}\n", a.direction, words_of(a, inches));
   }
   for (const auto& t : record.trials)
-    text += fmt::format("Trial    {:8.2f} to {:8.2f} s  S{:.0f}{}: {}\n", t.from_s, t.to_s, t.spindle_rpm, t.feed_mm_min ? fmt::format(" F{:.0f}", *t.feed_mm_min) : "",
+    text += fmt::format("Trial    {:8.2f} to {:8.2f} s  S{:.0f}{}: {}\n", t.from_s, t.to_s, t.spindle_rpm, t.feed_mm_min ? " " + feed_words(*t.feed_mm_min, inches) : std::string(),
                         !t.text.empty() ? clean(t.text)
-                        : t.outcome == "not_enough" ? std::string("not enough cut to tell")
-                                                    : t.outcome + (t.quiet_s ? fmt::format(", quiet for {:.1f} s of the cut", *t.quiet_s) : ""));
+                        : t.outcome == "not_enough" ? trial_words(t.outcome)
+                                                    : trial_words(t.outcome) + (t.quiet_s ? fmt::format(", quiet for {:.1f} s of the cut", *t.quiet_s) : ""));
+  for (const auto& one : record.speeds)
+    text += fmt::format("Speed    S{:.0f}{}: {}{}\n", one.spindle_rpm, one.place.empty() ? std::string(" anywhere") : " at the " + clean(one.place), trial_words(one.outcome),
+                        one.holds_everywhere && one.place.empty() ? " (the highest that held everywhere)" : "");
   for (const auto& e : record.events)
     if (const auto words = words_of(e); !words.empty()) text += fmt::format("Event    {:8.2f} s  {}\n", e.t_s, words);
   for (const auto& t : record.taps)

@@ -86,7 +86,7 @@ std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorText
   settings.sample_rate_hz = door.source->sample_rate_hz();
   if (door.kind == live::SourceKind::recording) settings.listened = door_texts.file;
   settings.program_version = HUSHMILL_VERSION;
-  settings.settings = settings_text(door_texts.cut) + settings_text(door_texts.trials);
+  settings.settings = settings_text(door_texts.cut) + settings_text(door_texts.trials) + (texts.inches ? " --inches" : "");
   settings.job = name_of("--job", texts.job);
   settings.machine = name_of("--machine", texts.machine);
   settings.tool = name_of("--tool", texts.tool);

@@ -12,6 +12,7 @@
 namespace hushmill::app {
 
 struct KeepTexts {
+  bool inches = false;  ///< the screen shows inches
   std::string data, record, job, machine, tool, hold, material;
   bool journal = false, no_journal = false, no_minute = false;
 };

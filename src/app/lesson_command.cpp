@@ -64,7 +64,9 @@ int write(const Texts& texts, lessons::Name name, const std::vector<LessonStep>&
 }
 
 int show(const Texts& texts, lessons::Name name, const std::vector<LessonStep>& script, std::uint64_t seed) {
-  dashboard::LessonsSettings settings{window_settings(texts.window), texts.large_text};
+  dashboard::LessonsSettings settings;
+  settings.large_text = texts.large_text;
+  take_window(texts.window, settings.window);
   settings.window.title = "Hushmill lessons";
   live::LessonPlayerSettings playing{.name = name, .seed = seed, .sound = !texts.silent, .loudspeaker = texts.loudspeaker, .microphone = texts.microphone, .folder = texts.folder};
   if (playing.folder.empty())
@@ -111,7 +113,7 @@ void add_lesson(CLI::App& app, std::function<int()>& run) {
   command->add_option("--turn", texts->turns, "At S seconds turn control N to VALUE; may be repeated")->type_name("S:N:VALUE");
   command->add_option("--do", texts->deeds, "At S seconds do what is listed as number N; may be repeated")->type_name("S:N");
   command->add_option("--out", texts->out, "Without a window: write sound and account to this .flac or .wav")->type_name("FILE");
-  add_window_options(*command, texts->window);
+  add_window_options(*command, texts->window, "The window", "Close after this many seconds; with --out, the length of the sound, default 20");
   command->callback([texts, &run] {
     run = [texts] {
       const auto name = parse_name(texts->name);

@@ -6,12 +6,14 @@
 #include <memory>
 
 #include "app/doors.hpp"
+#include "app/inch_words.hpp"
 #include "app/keep_options.hpp"
 #include "app/report_content.hpp"
 #include "capture/errors.hpp"
 #include "capture/recording.hpp"
 #include "journal/journal.hpp"
 #include "journal/sha256.hpp"
+#include "live/open_ends.hpp"
 #include "report/writers.hpp"
 
 namespace hushmill::app {
@@ -19,6 +21,7 @@ namespace hushmill::app {
 namespace {
 struct Texts {
   std::string file, out, session, data, paper = "a4", channel = "mix";
+  bool inches = false;
   CutOptionTexts cut;
   TrialOptionTexts trials;
 };
@@ -69,7 +72,9 @@ class SoundFile {
 
 report::Content of_session(const Texts& texts) {
   journal::Journal journal(data_folder(texts.data), journal::Journal::Open::must_be_there);
-  const auto record = journal.session(parse_whole("--session", texts.session, 1, 2147483647));
+  auto record = journal.session(parse_whole("--session", texts.session, 1, 2147483647));
+  live::find_open_ends(record, data_folder(texts.data));
+  if (texts.inches && !speaks_inches(record.session.settings)) record.session.settings += " --inches";
   struct Kept {
     const journal::RecordingRow* row;
     SoundFile file;
@@ -108,7 +113,7 @@ report::Content of_file(const Texts& texts) {
   tell_overlaps(trials.tags);
   const auto reviewed = review(recording, texts.file, cut, trials);
   if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
-  auto record = record_of(reviewed, cut, settings_text(texts.cut) + settings_text(texts.trials));
+  auto record = record_of(reviewed, cut, settings_text(texts.cut) + settings_text(texts.trials) + (texts.inches ? " --inches" : ""));
   record.session.source = name;
   journal::RecordingRow row;
   row.path = name;
@@ -144,7 +149,9 @@ int make(const Texts& texts) {
   if (ending != ".html" && ending != ".pdf")
     throw UsageError("--out is '" + texts.out.substr(0, 200) + "' and ends in neither; .html or .pdf would be right");
   if (texts.paper != "a4" && texts.paper != "letter") throw UsageError("--paper is '" + texts.paper.substr(0, 60) + "'; a4 or letter would be right");
-  if (texts.file.empty() == texts.session.empty())
+  if (!texts.file.empty() && !texts.session.empty())
+    throw UsageError("a recording, '" + texts.file.substr(0, 200) + "', and --session are both given; one of them would be right");
+  if (texts.file.empty() && texts.session.empty())
     throw UsageError("what to report is missing; either a recording or --session with its number would be right");
   const auto content = texts.session.empty() ? of_file(texts) : of_session(texts);
   write_file(texts.out, ending == ".html" ? report::to_html(content) : report::to_pdf(content, texts.paper == "a4" ? picture::Paper::a4 : picture::Paper::letter));
@@ -161,13 +168,14 @@ void add_report(CLI::App& app, std::function<int()>& run) {
   command->add_option("--session", texts->session, "Session of the journal, by its number")->type_name("N");
   command->add_option("--out", texts->out, "File to write, .html or .pdf")->required()->type_name("FILE");
   command->add_option("--paper", texts->paper, "Paper of the PDF: a4 or letter")->type_name("SIZE")->capture_default_str();
+  command->add_flag("--inches", texts->inches, "Lengths and feeds in inches, even if they were entered in millimetres");
   command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
   command->add_option("--data", texts->data, "Folder of the journal, default the user's own")->type_name("FOLDER");
   add_cut_options(*command, texts->cut, CutNeeds::nothing, true);
   add_trial_options(*command, texts->trials);
   command->callback([texts, &run] {
     run = [texts] {
-      if (!texts->file.empty() && (!texts->cut.rpm || !texts->cut.flutes))
+      if (!texts->file.empty() && texts->session.empty() && (!texts->cut.rpm || !texts->cut.flutes))
         throw UsageError(std::string(texts->cut.rpm ? "--flutes" : "--rpm") + " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, would be right");
       return make(*texts);
     };

@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
+#include "app/inch_words.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
 #include "journal/utc.hpp"
@@ -18,8 +20,8 @@ constexpr std::size_t kMostPictured = 12;
 constexpr std::size_t kMostListed = 60;
 constexpr double kBeforeS = 1.0, kAfterS = 4.0;
 
-std::string speed_words(double rpm, const std::optional<double>& feed_mm_min) {
-  return feed_mm_min ? fmt::format("S{:.0f} F{:.0f}", rpm, *feed_mm_min) : fmt::format("S{:.0f}", rpm);
+std::string speed_words(double rpm, const std::optional<double>& feed_mm_min, bool inches) {
+  return fmt::format("S{:.0f}", rpm) + (feed_mm_min ? " " + feed_words(*feed_mm_min, inches) : std::string());
 }
 
 std::string likely(const std::optional<double>& likelihood) {
@@ -33,7 +35,9 @@ const journal::CardRow* card_at(const journal::SessionRecord& record, double t_s
   return found;
 }
 
-std::string trial_word(const std::string& outcome) { return outcome == "not_enough" ? "not enough cut to tell" : outcome; }
+std::string trial_word(const std::string& outcome) {
+  return outcome == "not_enough" ? "not enough cut to tell" : outcome == "returned" ? "came back" : outcome;
+}
 
 void add(report::Facts& facts, const char* name, const std::string& value) {
   if (!value.empty()) facts.emplace_back(name, value);
@@ -49,6 +53,12 @@ double end_of(const journal::SessionRecord& record) {
   return end_s;
 }
 
+// A trial's sentence without the figures that follow it.
+std::string first_part(const std::string& text) {
+  const auto end = text.find("; against trial");
+  return text.substr(0, end);
+}
+
 // What became of the last change of speed, since that is what the reader asks first.
 std::string outcome_of(const journal::SessionRecord& record) {
   if (record.trials.size() < 2) return {};
@@ -56,7 +66,8 @@ std::string outcome_of(const journal::SessionRecord& record) {
   if (last.outcome == "held") return fmt::format("S{:.0f} held at the end, without chatter in {:.1f} s of cut. ", last.spindle_rpm, last.quiet_s.value_or(0));
   if (last.outcome == "returned") return fmt::format("At S{:.0f} it came back. ", last.spindle_rpm);
   if (last.outcome == "chattered") return fmt::format("S{:.0f} did not clear it. ", last.spindle_rpm);
-  return fmt::format("Whether S{:.0f} holds was not shown: not enough cut. ", last.spindle_rpm);
+  // Its own words say what is wanted: more cut, a marked lap, or the speed itself.
+  return fmt::format("Whether S{:.0f} holds was not shown: {}. ", last.spindle_rpm, last.text.empty() ? std::string("not enough cut") : first_part(last.text));
 }
 
 std::string verdict_of(const journal::SessionRecord& record) {
@@ -69,7 +80,7 @@ std::string verdict_of(const journal::SessionRecord& record) {
   return outcome_of(record) + text;
 }
 
-report::Facts cut_facts(const journal::SessionRecord& record) {
+report::Facts cut_facts(const journal::SessionRecord& record, bool inches) {
   report::Facts facts;
   const auto& s = record.session;
   add(facts, "Job", s.job);
@@ -80,14 +91,17 @@ report::Facts cut_facts(const journal::SessionRecord& record) {
   if (record.cards.empty()) return facts;
   const auto& card = record.cards.front();
   add(facts, "Flutes", fmt::format("{}", card.flutes));
-  add(facts, "Diameter", card.diameter_mm, "mm");
-  add(facts, "Radial depth", card.radial_mm, "mm");
-  add(facts, "Axial depth", card.depth_mm, "mm");
+  const auto length = [&](const char* name, const std::optional<double>& mm) {
+    if (mm) add(facts, name, length_words(*mm, inches));
+  };
+  length("Diameter", card.diameter_mm);
+  length("Radial depth", card.radial_mm);
+  length("Axial depth", card.depth_mm);
   add(facts, "Milling", card.milling);
-  add(facts, "Programmed", speed_words(card.programmed_rpm, card.feed_mm_min) + (card.feed_mm_min ? " (mm/min)" : ""));
+  add(facts, "Programmed", speed_words(card.programmed_rpm, card.feed_mm_min, inches));
   if (card.feed_mm_min && card.flutes > 0)
-    add(facts, "Feed per tooth", *card.feed_mm_min / card.programmed_rpm / static_cast<double>(card.flutes), "mm");
-  if (card.diameter_mm) add(facts, "Surface speed, programmed", fmt::format("{:.0f} m/min", cutting::surface_speed_m_min(*card.diameter_mm, card.programmed_rpm)));
+    add(facts, "Feed per tooth", length_words(*card.feed_mm_min / card.programmed_rpm / static_cast<double>(card.flutes), inches));
+  if (card.diameter_mm) add(facts, "Surface speed, programmed", surface_words(cutting::surface_speed_m_min(*card.diameter_mm, card.programmed_rpm), inches));
   std::string speeds;
   for (const auto& c : record.cards)
     speeds += fmt::format("{}{:.0f} rev/min ({:.4g} %) from {:.1f} s", speeds.empty() ? "" : "; ", c.entered_rpm, c.override_percent, c.t_s);
@@ -101,7 +115,7 @@ report::Facts cut_facts(const journal::SessionRecord& record) {
   return facts;
 }
 
-report::EpisodePart episode_part(const journal::SessionRecord& record, const journal::EpisodeRow& e, const SoundBetween* sound) {
+report::EpisodePart episode_part(const journal::SessionRecord& record, const journal::EpisodeRow& e, const SoundBetween* sound, bool inches) {
   report::EpisodePart part;
   const double end_s = end_of(record);
   part.title = fmt::format("{}. {:.1f} Hz, from {:.2f} s{}", e.number, e.chatter_hz, e.start_s, e.return_of ? fmt::format(", came back (first: number {})", *e.return_of) : "");
@@ -117,7 +131,7 @@ report::EpisodePart episode_part(const journal::SessionRecord& record, const jou
   for (const auto& a : record.advice) {
     if (a.episode_number != e.number) continue;
     if (a.spindle_rpm && a.direction != "knob")
-      part.advice.push_back(fmt::format("{}{}: {}{}{}", a.direction == "lower" ? "Lower" : "Higher", a.first ? ", to be tried first" : "", speed_words(*a.spindle_rpm, a.feed_mm_min),
+      part.advice.push_back(fmt::format("{}{}: {}{}{}", a.direction == "lower" ? "Lower" : "Higher", a.first ? ", to be tried first" : "", speed_words(*a.spindle_rpm, a.feed_mm_min, inches),
                                         a.override_percent ? fmt::format(", override {:.1f} %", *a.override_percent) : "", likely(a.likelihood)));
     else if (a.direction == "knob" && a.knob_percent)
       part.advice.push_back(fmt::format("Best whole step of the knob: {:.4g} %{}", *a.knob_percent, likely(a.likelihood)));
@@ -145,33 +159,78 @@ std::string words_of_warning(const std::string& text) {
   return text;
 }
 
-void add_trials(const journal::SessionRecord& record, report::Content& content) {
+// The F word that keeps the programmed chip load.
+std::optional<double> feed_at(const journal::SessionRecord& record, double t_s, double spindle_rpm) {
+  const auto* card = card_at(record, t_s);
+  if (card == nullptr || !card->feed_mm_min || !(card->programmed_rpm > 0)) return std::nullopt;
+  return *card->feed_mm_min * spindle_rpm / card->programmed_rpm;
+}
+
+void add_trials(const journal::SessionRecord& record, report::Content& content, bool inches) {
   if (record.trials.empty()) return;
-  content.trials.push_back({"Time", "Speed", "Outcome", "Quiet in the cut", "Chatter", "Before", "After"});
+  content.trials.push_back({"Time", "Speed", "What became of it", "Without chatter", "Chatter", "Tone before", "Tone after"});
   const auto db = [](const std::optional<double>& level) { return level ? fmt::format("{:.1f} dBFS", *level) : std::string(); };
   for (const auto& t : record.trials) {
-    const auto* card = card_at(record, t.to_s);
-    std::optional<double> feed;
-    if (card != nullptr && card->feed_mm_min && card->programmed_rpm > 0) feed = *card->feed_mm_min * t.spindle_rpm / card->programmed_rpm;
-    content.trials.push_back({fmt::format("{:.1f} to {:.1f} s", t.from_s, t.to_s), speed_words(t.spindle_rpm, feed), t.text.empty() ? trial_word(t.outcome) : t.text,
-                              t.quiet_s ? fmt::format("{:.1f} s", *t.quiet_s) : "", t.chatter_hz ? fmt::format("{:.1f} Hz", *t.chatter_hz) : "",
+    const auto feed = feed_at(record, t.to_s, t.spindle_rpm);
+    content.trials.push_back({fmt::format("{:.1f} to {:.1f} s", t.from_s, t.to_s), speed_words(t.spindle_rpm, feed, inches), t.text.empty() ? trial_word(t.outcome) : t.text,
+                              t.quiet_s ? fmt::format("{:.1f} s", *t.quiet_s) : "", t.chatter_hz ? fmt::format("{:.0f} Hz", *t.chatter_hz) : "",
                               db(t.before_dbfs), db(t.after_dbfs)});
     if (t.outcome == "held")
-      content.held.push_back(fmt::format("{} held: no chatter through {:.1f} s of cut{}", speed_words(t.spindle_rpm, feed), t.quiet_s.value_or(0),
+      content.held.push_back(fmt::format("{} held: no chatter through {:.1f} s of cut{}", speed_words(t.spindle_rpm, feed, inches), t.quiet_s.value_or(0),
                                          feed ? " (the F word keeps the programmed chip load)" : ""));
   }
 }
+
+// Speeds against places, and the highest that held everywhere.
+void add_speeds(const journal::SessionRecord& record, report::Content& content, bool inches) {
+  std::vector<std::string> places;
+  for (const auto& s : record.speeds)
+    if (!s.place.empty() && std::find(places.begin(), places.end(), s.place) == places.end()) places.push_back(s.place);
+  if (record.speeds.size() < 2) return;
+  content.speeds.push_back({"Speed", places.empty() ? "What became of it" : "All of the cut"});
+  for (const auto& place : places) content.speeds.back().push_back(place);
+  const journal::SpeedRow* best = nullptr;
+  for (const auto& s : record.speeds) {
+    const std::string quiet = s.quiet_s && *s.quiet_s > 0 ? fmt::format(", {:.1f} s without chatter", *s.quiet_s) : std::string();
+    if (s.place.empty()) {
+      content.speeds.push_back({speed_words(s.spindle_rpm, feed_at(record, 1e12, s.spindle_rpm), inches), trial_word(s.outcome) + quiet});
+      if (s.holds_everywhere) best = &s;
+    } else {
+      const bool cut = s.quiet_s.value_or(0) + s.chatter_s.value_or(0) > 0;
+      content.speeds.back().push_back(cut ? trial_word(s.outcome) + quiet : "not cut");
+    }
+  }
+  content.best_speed = best == nullptr ? std::string("No speed has been shown to hold ") + (places.empty() ? "yet." : "in every place that was named.")
+                                       : fmt::format("The highest speed that held{}: {}.", places.empty() ? "" : " in every place that was named",
+                                                     speed_words(best->spindle_rpm, feed_at(record, 1e12, best->spindle_rpm), inches));
+}
+
+// Why nothing counts as held although it may have been quiet.
+std::string none_held(const journal::SessionRecord& record) {
+  for (auto t = record.trials.rbegin(); t != record.trials.rend(); ++t)
+    if (t->outcome == "not_enough" && t->quiet_s.value_or(0) >= 1)
+      return fmt::format("None was proved. S{:.0f}: {}.", t->spindle_rpm, t->text.empty() ? trial_word(t->outcome) : first_part(t->text));
+  return "None was proved: that takes at least three seconds of cut without chatter, and on the dashboard a whole marked lap or pass.";
+}
+
+// For a machinist who was not there.
+const char* const kWords[] = {
+    "Chatter: tool or part swings by itself, off the teeth's beat. Its family is the tone with all tones that stand as far from a tooth multiple.",
+    "Tooth frequency: spindle speed times flutes over 60. Levels are in dB below full scale of the recording: -20 is quieter than -10.",
+    "Held: enough cut without chatter at that speed, not counting the first second after the change. Came back: quiet cut, then chatter again."};
+
 }  // namespace
 
 report::Content report_content(const journal::SessionRecord& record, const SoundBetween& sound) {
   report::Content content;
   const auto& s = record.session;
+  const bool inches = speaks_inches(s.settings);
   const std::string what = !s.job.empty() ? s.job : !s.setup.tool.empty() ? s.setup.tool : s.source;
   content.title = "Cut report: " + what;
   const std::string when = s.started_utc.empty() ? std::string() : journal::local_text(s.started_utc, s.utc_offset_min);
   content.subtitle = s.id > 0 ? fmt::format("Session {} of {}, {:.1f} s of sound", s.id, when, end_of(record)) : fmt::format("{}, {:.1f} s of sound", s.source, end_of(record));
   content.verdict = verdict_of(record);
-  content.cut = cut_facts(record);
+  content.cut = cut_facts(record, inches);
 
   content.timeline.to_s = end_of(record);
   for (const auto& cut : record.cuts) content.timeline.cuts.push_back({cut.start_s, cut.end_s.value_or(content.timeline.to_s)});
@@ -181,14 +240,16 @@ report::Content report_content(const journal::SessionRecord& record, const Sound
   std::size_t shown = 0;
   for (const auto& e : record.episodes) {
     if (shown == kMostListed) break;
-    content.episodes.push_back(episode_part(record, e, shown < kMostPictured ? &sound : nullptr));
+    content.episodes.push_back(episode_part(record, e, shown < kMostPictured ? &sound : nullptr, inches));
     ++shown;
   }
   if (record.episodes.size() > kMostPictured)
     content.more_episodes = fmt::format("{} times of chatter in all; pictures of the first {}, figures of the first {}. The journal has them all: hushmill journal export episodes --session {}.",
                                         record.episodes.size(), kMostPictured, std::min(kMostListed, record.episodes.size()), s.id);
-  add_trials(record, content);
-  if (content.held.empty() && !record.cuts.empty()) content.held.push_back("None was proved: that takes at least three seconds of cut without chatter.");
+  add_trials(record, content, inches);
+  add_speeds(record, content, inches);
+  if (content.held.empty() && !record.cuts.empty()) content.held.push_back(none_held(record));
+  if (!record.episodes.empty()) content.words.assign(std::begin(kWords), std::end(kWords));
 
   for (const auto& a : record.advice)
     if ((a.direction == "other" || a.direction == "note") && std::find(content.other.begin(), content.other.end(), a.text) == content.other.end())
@@ -197,7 +258,7 @@ report::Content report_content(const journal::SessionRecord& record, const Sound
     if (event.kind == "warning") content.warnings.push_back(words_of_warning(event.text));
     if (event.kind == "sound_lost") content.warnings.push_back(fmt::format("Sound was lost on its way at {:.1f} s: {}.", event.t_s, event.text));
   }
-  if (s.id > 0 && s.ended_utc.empty()) content.warnings.push_back("The session ended without a word (still on, or a crash): its last second may be missing.");
+  if (s.id > 0 && s.ended_utc.empty()) content.warnings.push_back("The session has no end in the journal: it is still on, or it was broken off (then its last second may be missing, and its trials were not judged).");
   for (const auto& note : record.notes) content.notes.push_back(note.text);
   const std::string cautions = kCautions;
   for (std::size_t at = 0; at < cautions.size();) {
@@ -239,7 +300,8 @@ journal::SessionRecord record_of(const Review& review, const CutOptions& cut, co
     record.episodes.push_back(live::episode_row(static_cast<std::int64_t>(record.episodes.size()) + 1, e, findings));
   if (!record.episodes.empty()) record.advice = live::advice_rows(record.episodes.back().number, record.episodes.back().alert_s, review.advice);
   for (const auto& kept : live::trials_kept(review.trials))
-    record.trials.push_back(live::trial_row(static_cast<std::int64_t>(record.trials.size()) + 1, kept, card.programmed_rpm));
+    record.trials.push_back(live::trial_row(static_cast<std::int64_t>(record.trials.size()) + 1, kept, card));
+  record.speeds = live::speed_rows(review.speeds);
   for (const auto& tap : cut.taps) {
     journal::TapRow row;
     row.of_part = tap.of_part;

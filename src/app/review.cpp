@@ -1,5 +1,6 @@
 #include "app/review.hpp"
 
+#include <algorithm>
 #include <span>
 #include <vector>
 
@@ -24,6 +25,23 @@ std::size_t read_some(capture::Source& source, std::span<float> block) {
     if (n > 0) return n;
   }
   return 0;
+}
+
+void warn(listen::Findings& findings, listen::Warning warning) {
+  if (std::find(findings.warnings.begin(), findings.warnings.end(), warning) == findings.warnings.end()) findings.warnings.push_back(warning);
+}
+
+// Speeds that were entered and not heard: what the listener's own doubt did not see, the trials did.
+void note_unheard(const trial::TrialBook& book, const std::vector<trial::Trial>& trials, listen::Findings& findings,
+                  std::optional<listen::OtherFit>& doubted) {
+  for (const auto& trial : trials) {
+    if (trial.heard_as && !findings.other_fit) warn(findings, listen::Warning::other_speed_fits);
+    if (!trial.speed_heard && trial.believed() && trial.quiet_s >= trial.wanted_s) warn(findings, listen::Warning::speed_not_heard);
+  }
+  if (findings.other_fit) return;
+  findings.other_fit = book.heard_instead(findings);
+  const bool after = !findings.episodes.empty() && trials.back().heard_as_since_s && findings.episodes.back().end_s < *trials.back().heard_as_since_s;
+  if (!after) doubted = findings.other_fit;
 }
 }  // namespace
 
@@ -56,6 +74,7 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
   Review result;
   result.file = file;
   result.sample_rate_hz = rate;
+  result.inches = cut.inches;
   result.duration_s = static_cast<double>(feed.heard()) / rate;
   const double least_s = kLeastRevolutions * 60.0 / cut.spindle_rpm;
   if (result.duration_s < least_s)
@@ -72,6 +91,9 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
 
   result.findings = listener.findings();
   result.trials = book.trials(result.findings);
+  // What is not to be believed of the cut that chattered bars advice; a knob turned after it does not.
+  auto doubted = result.findings.other_fit;
+  note_unheard(book, result.trials, result.findings, doubted);
   result.speeds = trial::speed_table(result.trials);
   const auto& first = result.findings.stretches.front();
   result.entered_rpm = first.entered_rpm;
@@ -82,7 +104,7 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
   if (!result.findings.episodes.empty()) {
     result.verdict = listen::Verdict::chatter;
     const auto& last = result.findings.episodes.back();
-    result.advice.reason = live::why_no_advice(result.findings);
+    result.advice.reason = live::why_no_advice(doubted);
     if (result.advice.reason.empty()) result.advice = advice_for(cut, live::chattered_at(result.findings, last), last, result.findings);
   } else {
     result.verdict = result.findings.forced_vibration_heard ? listen::Verdict::forced_vibration

@@ -29,6 +29,7 @@ struct Review {
   advise::Advice advice;
   std::vector<trial::Trial> trials;  ///< one for each stretch of entered speed; the whole stretch is taken as the pass
   trial::SpeedTable speeds;
+  bool inches = false;  ///< feeds are written in inches a minute
 };
 
 /// Reads `source` to its end. Throws UsageError when it is shorter than ten revolutions or `--rpm-at` or `--tag` lies behind its end.

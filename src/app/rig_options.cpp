@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "app/inch_words.hpp"
 #include "setup/setup.hpp"
 
 namespace hushmill::app {
@@ -17,11 +18,16 @@ void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
     command.add_option("--rpm", texts.rpm, "Spindle speed, default the scene's")->type_name("RPM")->group(kGroup);
     command.add_option("--depth-mm", texts.depth_mm, "Axial depth, default the scene's")->type_name("MM")->group(kGroup);
     command.add_option("--radial-mm", texts.radial_mm, "Radial depth, default the scene's")->type_name("MM")->group(kGroup);
+    command.add_option("--depth-in", texts.depth_in, "Axial depth in inches")->type_name("IN")->group(kGroup);
+    command.add_option("--radial-in", texts.radial_in, "Radial depth in inches")->type_name("IN")->group(kGroup);
     command.add_option("--rpm-at", texts.rpm_at, "Turn the speed: seconds and new speed; may be repeated")->type_name("S:RPM")->group(kGroup)->expected(1)->take_all();
   }
   command.add_option("--feed-per-tooth-mm", texts.feed_per_tooth_mm, "Chip load, default the scene's")->type_name("MM")->group(kGroup);
   command.add_option("--depth-at", texts.depth_at, "Change the axial depth: seconds and millimetres; may be repeated")->type_name("S:MM")->group(kGroup)->expected(1)->take_all();
   command.add_option("--radial-at", texts.radial_at, "Change the radial depth: seconds and millimetres; may be repeated")->type_name("S:MM")->group(kGroup)->expected(1)->take_all();
+  command.add_option("--feed-per-tooth-in", texts.feed_per_tooth_in, "Chip load in inches")->type_name("IN")->group(kGroup);
+  command.add_option("--depth-at-in", texts.depth_at_in, "Change the axial depth: seconds and inches; may be repeated")->type_name("S:IN")->group(kGroup)->expected(1)->take_all();
+  command.add_option("--radial-at-in", texts.radial_at_in, "Change the radial depth: seconds and inches; may be repeated")->type_name("S:IN")->group(kGroup)->expected(1)->take_all();
   command.add_option("--air-s", texts.air_s, "Seconds of air before the tool touches, default 2")->type_name("S")->group(kGroup);
   command.add_option("--speed-error-percent", texts.speed_error_percent, "True speed over entered speed less one, default 0")->type_name("PERCENT")->group(kGroup);
   command.add_option("--sample-rate-hz", texts.rate_hz, "Sample rate of the simulated sound, default 48000")->type_name("HZ")->group(kGroup);
@@ -67,6 +73,11 @@ RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entere
   const auto number = [](const std::optional<std::string>& text, const char* name, double low, double high, double& value) {
     if (text) value = parse_number(name, *text, low, high);
   };
+  const auto inches = [](const std::optional<std::string>& text, const char* name, const std::optional<std::string>& twin, double low, double high, double& value_mm) {
+    if (!text) return;
+    if (twin) throw UsageError(std::string(name) + " and its twin in millimetres are both given; one of them would be right");
+    value_mm = kMmPerInch * parse_number(name, *text, low / kMmPerInch, high / kMmPerInch);
+  };
   if (texts.seed) s.seed = static_cast<std::uint64_t>(parse_whole("--seed", *texts.seed, 0, std::numeric_limits<int>::max()));
   if (entered_rpm) {
     if (*entered_rpm < rig::kSlowestRpm || *entered_rpm > rig::kFastestRpm)
@@ -78,6 +89,9 @@ RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entere
   number(texts.depth_mm, "--depth-mm", 0, 100, s.start.depth_mm);
   number(texts.radial_mm, "--radial-mm", 0, widest_mm, s.start.radial_mm);
   number(texts.feed_per_tooth_mm, "--feed-per-tooth-mm", 0.001, 2, s.start.feed_per_tooth_mm);
+  inches(texts.depth_in, "--depth-in", texts.depth_mm, 0, 100, s.start.depth_mm);
+  inches(texts.radial_in, "--radial-in", texts.radial_mm, 0, widest_mm, s.start.radial_mm);
+  inches(texts.feed_per_tooth_in, "--feed-per-tooth-in", texts.feed_per_tooth_mm, 0.001, 2, s.start.feed_per_tooth_mm);
   number(texts.rate_hz, "--sample-rate-hz", 16000, 192000, s.sample_rate_hz);
   number(texts.speed_error_percent, "--speed-error-percent", -10, 10, s.spindle.speed_error_percent);
   double air_s = 2;
@@ -104,6 +118,14 @@ RigOptions rig_options(const RigOptionTexts& texts, std::optional<double> entere
     const auto timed = parse_timed("--radial-at", text, 0, widest_mm);
     change(timed).radial_mm = timed.value;
   }
+  for (const auto& text : texts.depth_at_in) {
+    const auto timed = parse_timed("--depth-at-in", text, 0, 100 / kMmPerInch);
+    change(timed).depth_mm = kMmPerInch * timed.value;
+  }
+  for (const auto& text : texts.radial_at_in) {
+    const auto timed = parse_timed("--radial-at-in", text, 0, widest_mm / kMmPerInch);
+    change(timed).radial_mm = kMmPerInch * timed.value;
+  }
   std::stable_sort(options.changes.begin(), options.changes.end(), [](const auto& a, const auto& b) { return a.at_s < b.at_s; });
   return options;
 }
@@ -120,7 +142,7 @@ std::unique_ptr<ScriptedRig> make_rig_source(const RigOptionTexts& texts, const 
     cutter.pitch_deg.clear();
     cutter.runout_um.clear();
   }
-  const bool planned = cut.depth_mm || cut.radial_mm || !texts.depth_at.empty() || !texts.radial_at.empty();
+  const bool planned = cut.depth_mm || cut.radial_mm || !texts.depth_at.empty() || !texts.radial_at.empty() || !texts.depth_at_in.empty() || !texts.radial_at_in.empty();
   const bool straight = texts.scene == "bracket-wall" || texts.scene == "rail-slot";  // the tray has its corners
   if (!planned && texts.setup.empty() && straight) {
     constexpr double kDeeperAtS = 6;

@@ -21,8 +21,8 @@ namespace hushmill::app {
 struct RigOptionTexts {
   std::string scene = "bracket-wall";
   std::string setup;  ///< a set-up file instead of a scene
-  std::optional<std::string> seed, rpm, depth_mm, radial_mm, feed_per_tooth_mm, rate_hz, speed_error_percent, air_s;
-  std::vector<std::string> rpm_at, depth_at, radial_at;
+  std::optional<std::string> seed, rpm, depth_mm, radial_mm, feed_per_tooth_mm, depth_in, radial_in, feed_per_tooth_in, rate_hz, speed_error_percent, air_s;
+  std::vector<std::string> rpm_at, depth_at, radial_at, depth_at_in, radial_at_in;
   MountingTexts mounting;
 };
 

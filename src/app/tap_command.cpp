@@ -94,7 +94,8 @@ void save(const std::string& file, setup::TappedOn on, const tap::Findings& find
 }
 
 int show(const Texts& texts, std::unique_ptr<capture::Source> source, std::optional<setup::TappedOn> on, int flutes) {
-  auto look = window_settings(texts.look);
+  dashboard::DashboardSettings look;
+  take_window(texts.look, look);
   look.title = "Hushmill tap test";
   live::TapBenchSettings settings{.on = on.value_or(setup::TappedOn::tool), .file = texts.save, .paced = !texts.file.empty(), .heeded = texts.start};
   if (flutes > 0) settings.flutes = flutes;

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "app/inch_words.hpp"
 #include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
 #include "trial/words.hpp"
@@ -12,26 +13,26 @@ namespace {
 std::string knob_text(const advise::Candidate& c) {
   std::string text = fmt::format("override {:.1f} %, ", c.override_percent);
   if (c.knob_leaves_pocket)
-    return text + fmt::format("the knob does not stop there (nearest step {:.4g} %, {}): type the S word", c.knob_percent,
-                              c.knob_likelihood ? fmt::format("{:.0f} % likely quiet", 100 * *c.knob_likelihood) : "no cure");
+    return text + fmt::format("the knob does not stop there (nearest step {:.4g} %, {}): type S{:.0f}, override at 100 %", c.knob_percent,
+                              c.knob_likelihood ? fmt::format("{:.0f} % likely quiet", 100 * *c.knob_likelihood) : "no cure", c.spindle_rpm);
   text += fmt::format("nearest step of the knob {:.4g} %", c.knob_percent);
   if (c.knob_likelihood) text += fmt::format(" ({:.0f} % likely quiet)", 100 * *c.knob_likelihood);
   return text;
 }
 
-std::string candidate_text(const char* way, const std::optional<advise::Candidate>& candidate) {
+std::string candidate_text(const char* way, const std::optional<advise::Candidate>& candidate, bool inches) {
   if (!candidate) return fmt::format("  {:<7} none inside the limits\n", way);
   const auto& c = *candidate;
   std::string text = fmt::format("  {:<7} S{:.0f}", way, c.spindle_rpm);
-  if (c.feed_mm_min) text += fmt::format(" F{:.0f}", *c.feed_mm_min);
+  if (c.feed_mm_min) text += " " + feed_words(*c.feed_mm_min, inches);
   if (c.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *c.likelihood);
   text += fmt::format(", lobe {}", c.lobe);
-  if (c.surface_m_min) text += fmt::format(", {:.0f} m/min", *c.surface_m_min);
-  text += fmt::format("\n          pocket S{:.0f} to S{:.0f}; one-mode lobes allow {:.1f} times the least depth there", c.width_from_rpm,
+  if (c.surface_m_min) text += ", " + surface_words(*c.surface_m_min, inches);
+  text += fmt::format("\n          pocket S{:.0f} to S{:.0f}; by the stability lobes of one mode {:.1f} times the depth of the worst speed is quiet there", c.width_from_rpm,
                       c.width_to_rpm, c.depth_gain);
   text += fmt::format("\n          {}", knob_text(c));
   if (c.feed_mm_min)
-    text += fmt::format("\n          by override alone the chip load becomes {:.0f} % if the feed is in mm/min", 100 * c.chip_load_ratio);
+    text += fmt::format("\n          by override alone the chip load becomes {:.0f} % if the feed is in {} (not per tooth)", 100 * c.chip_load_ratio, inches ? "in/min" : "mm/min");
   return text + "\n";
 }
 
@@ -57,11 +58,11 @@ std::string verdict_text(listen::Verdict verdict) {
   return "";
 }
 
-std::string to_text(const advise::Advice& advice) {
+std::string to_text(const advise::Advice& advice, bool inches) {
   std::string text = "Advice\n";
   if (advice.lower || advice.higher) {
-    text += candidate_text("lower", advice.lower);
-    text += candidate_text("higher", advice.higher);
+    text += candidate_text("lower", advice.lower, inches);
+    text += candidate_text("higher", advice.higher, inches);
     if (advice.prefer) text += fmt::format("  first   {}\n", std::string(advise::word(*advice.prefer)));
   }
   if (advice.knob && advice.knob->likelihood)
@@ -89,11 +90,16 @@ const char* tone_text(const listen::ForeignTone& tone) {
 
 std::string to_text(const Review& review) {
   std::string text = fmt::format("{}: {:.1f} s at {:.0f} Hz\n", review.file.c_str(), review.duration_s, review.sample_rate_hz);
-  text += "Verdict: " + verdict_text(review.verdict) + fmt::format(" (confidence {:.0f} %)\n", 100 * review.findings.confidence);
-  // A change that cleared it comes first: the verdict is of the whole recording.
-  if (review.verdict == listen::Verdict::chatter && review.trials.size() > 1 && review.trials.back().outcome == trial::Outcome::held)
-    text += fmt::format("At the end: S{:.0f} {}. Stay with it; the advice below is for the speed that chattered.\n", review.trials.back().spindle_rpm,
-                        trial::sentence(review.trials.back()));
+  // How it ended comes first: the verdict is of the whole recording.
+  const bool changed = review.trials.size() > 1 && review.verdict == listen::Verdict::chatter;
+  if (changed) {
+    const auto& last = review.trials.back();
+    text += fmt::format("At the end: S{:.0f} {}.", last.spindle_rpm, trial::sentence(last));
+    if (last.outcome == trial::Outcome::held) text += " Stay with it; the advice below is for the speed that chattered.";
+    text += "\n";
+  }
+  text += (changed ? "Verdict of the whole recording: " : "Verdict: ") + verdict_text(review.verdict) +
+          fmt::format(" (confidence {:.0f} %)\n", 100 * review.findings.confidence);
   text += fmt::format("Speed: entered {:.0f} rev/min", review.entered_rpm);
   text += review.measured_rpm ? fmt::format(", heard {:.1f} ± {:.1f}", *review.measured_rpm, review.rpm_uncertainty.value_or(0.0))
                               : std::string(", not to be told from the sound");
@@ -107,7 +113,7 @@ std::string to_text(const Review& review) {
   for (const auto& t : review.findings.foreign_tones)
     text += fmt::format("Heard    {:8.2f} to {:8.2f} s  {:.1f} Hz  {}\n", t.start_s, t.end_s, t.hz, tone_text(t));
   for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning, review.findings) + "\n";
-  return text + to_text(review.trials, review.speeds) + to_text(review.advice);
+  return text + to_text(review.trials, review.speeds) + to_text(review.advice, review.inches);
 }
 
 }  // namespace hushmill::app

@@ -12,7 +12,8 @@ std::string to_text(const Review& review);
 
 /// What a tone is that was not heard as chatter.
 const char* tone_text(const listen::ForeignTone& tone);
-std::string to_text(const advise::Advice& advice);
+/// `inches`: feeds in inches a minute.
+std::string to_text(const advise::Advice& advice, bool inches);
 /// "CHATTER at 1 370 Hz", "steady" and so on, for a line of the monitor.
 std::string verdict_text(listen::Verdict verdict);
 

@@ -67,6 +67,8 @@ Json to_json(const trial::Trial& trial) {
           {"chatter_s", seconds(trial.chatter_s)},
           {"chatter_hz", trial.chatter_hz > 0 ? Json(thousandths(trial.chatter_hz)) : Json(nullptr)},
           {"heard_as", heard_as},
+          {"heard_as_since_s", trial.heard_as_since_s ? Json(seconds(*trial.heard_as_since_s)) : Json(nullptr)},
+          {"speed_heard", trial.speed_heard},
           {"places", places_json(trial.places)},
           {"levels", {{"quiet", levels_json(trial.quiet)}, {"chatter", levels_json(trial.chatter)}}},
           {"compared", comparison_json(trial.compared)}};

@@ -15,6 +15,7 @@ namespace hushmill::app {
 namespace {
 constexpr double kLookEveryS = 0.1;
 constexpr double kThenEveryS = 60;
+constexpr double kSameSpeed = 0.005;
 
 // After how much quiet cut a line is worth printing: at first, when the hold is met, then more and more seldom.
 double next_told(double told_s, double hold_s) {
@@ -79,8 +80,28 @@ void TrialLines::say_quiet(std::vector<std::string>& lines) {
   }
 }
 
+// A knob that was turned without a word. What the listener itself says of other speeds is an event of its own.
+void TrialLines::say_turned(std::vector<std::string>& lines) {
+  const auto& findings = listener_.findings();
+  const auto heard = findings.other_fit ? std::nullopt : book_.heard_instead(findings);
+  const double rpm = heard ? heard->spindle_rpm : 0;
+  if (std::abs(rpm - told_heard_rpm_) < kSameSpeed * rpm) return;
+  told_heard_rpm_ = rpm;
+  if (!heard) return;
+  if (json_) {
+    Json line = event_json(listener_.snapshot().t_s, word(listen::EventKind::other_speed_fits).data());
+    line["spindle_rpm"] = std::round(heard->spindle_rpm);
+    line["flutes"] = heard->flutes;
+    lines.push_back(dump(line, -1));
+  } else {
+    lines.push_back(fmt::format("{:8.2f} s  the sound fits {:.0f} rev/min, not S{:.0f}: was the knob turned? What was entered is no longer judged", listener_.snapshot().t_s,
+                                heard->spindle_rpm, listener_.snapshot().entered_rpm));
+  }
+}
+
 std::vector<std::string> TrialLines::take() {
   std::vector<std::string> lines;
+  say_turned(lines);
   say_begun(lines);
   say_ended(lines);
   say_quiet(lines);

@@ -21,6 +21,7 @@ class TrialLines {
  private:
   void say_ended(std::vector<std::string>& lines);
   void say_begun(std::vector<std::string>& lines);
+  void say_turned(std::vector<std::string>& lines);
   void say_quiet(std::vector<std::string>& lines);
 
   bool json_;
@@ -29,6 +30,7 @@ class TrialLines {
   std::size_t ended_ = 0;     // trials that were told of
   std::size_t stretches_ = 1;
   double looked_s_ = 0;
+  double told_heard_rpm_ = 0;
   double told_quiet_s_ = 0;   // of the running trial
   double trial_from_s_ = 0;
 };

@@ -38,6 +38,7 @@ std::string speeds_text(const std::vector<trial::Trial>& trials, const trial::Sp
   std::string text = trials.size() > 1 || !table.places.empty() ? "Speeds\n" : "";
   if (!table.places.empty()) text += table_text(table);
   if (table.rows.size() > 1 || !table.places.empty()) text += "  " + trial::table_words(table) + "\n";
+  if (table.holds_everywhere_rpm) text += "  Nobody marks laps here: the whole stretch counts as the pass. Whether a whole lap was cut, only the person at the machine knows.\n";
   return text;
 }
 

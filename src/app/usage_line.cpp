@@ -36,6 +36,20 @@ std::string listed(const std::vector<std::string>& words) {
   return list;
 }
 
+// What the library says of a missing option or value, in our words.
+std::string plain_words(const CLI::ParseError& error) {
+  std::string text = error.what();
+  const auto cut = [&](const std::string& tail) {
+    const auto at = text.find(tail);
+    return at == std::string::npos ? std::string() : text.substr(0, at);
+  };
+  if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr)
+    if (const auto name = cut(" is required"); !name.empty()) return name == "A subcommand" ? "a command is missing" : name + " is missing";
+  if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr)
+    if (const auto name = cut(": "); !name.empty() && text.find("required") != std::string::npos) return name + " has no value";
+  return text;
+}
+
 std::string leftover_line(const CLI::App& app, const CLI::App& command, const std::string& called, const std::string& word) {
   std::vector<std::string> known;
   if (word.rfind('-', 0) == 0) {
@@ -77,7 +91,7 @@ std::string usage_line(const CLI::App& app, const CLI::ParseError& error, const 
   if (first != words.end() && (first->rfind('-', 0) == 0 || dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr)) {
     text = leftover_line(app, command, called, *first);
   } else {
-    text = error.what();
+    text = plain_words(error);
     if (const auto end = text.find('\n'); end != std::string::npos) text.resize(end);
   }
   return text + "; see " + called + " --help";

@@ -26,7 +26,11 @@ std::string warning_text(listen::Warning warning, const listen::Findings& findin
     case Warning::clipped: return "The sound is clipped; move the microphone away or turn its level down.";
     case Warning::silent: return "There is nothing but silence; check the microphone and its channel.";
     case Warning::no_room: return "Less than a second of room was heard before the cut; early alarms are less sure. Start listening sooner.";
-    case Warning::speed_not_heard: return "The spindle speed cannot be told from the sound; the entered one was used.";
+    case Warning::speed_not_heard:
+      for (const auto& stretch : findings.stretches)
+        if (!stretch.measured_rpm && findings.stretches.size() > 1)
+          return fmt::format("S{:.0f}, entered at {:.1f} s, was not heard in the sound; check what was entered.", stretch.entered_rpm, stretch.from_s);
+      return "The spindle speed cannot be told from the sound; the entered one was used.";
     case Warning::speed_differs: {
       const auto* stretch = furthest(findings);
       if (stretch == nullptr) return "The sound says a spindle speed that differs from the entered one by more than half a percent.";

@@ -7,6 +7,9 @@
 #include <thread>
 #include <vector>
 
+#include <fmt/format.h>
+
+#include "app/inch_words.hpp"
 #include "app/json.hpp"
 #include "app/review.hpp"
 #include "app/sides_warning.hpp"
@@ -42,18 +45,16 @@ std::string between_teeth(double hz, double tooth_hz) {
   return text;
 }
 
-std::string speed_line(const char* way, const std::optional<advise::Candidate>& c) {
+std::string speed_line(const char* way, const std::optional<advise::Candidate>& c, bool inches) {
   if (!c) return {};
-  char text[160];
-  int n = std::snprintf(text, sizeof text, "%s S%.0f", way, c->spindle_rpm);
-  if (c->feed_mm_min) n += std::snprintf(text + n, sizeof text - static_cast<std::size_t>(n), " F%.0f", *c->feed_mm_min);
-  std::snprintf(text + n, sizeof text - static_cast<std::size_t>(n), " (override %.1f %%)", c->override_percent);
-  return text;
+  return fmt::format("{} S{:.0f}{} (override {:.1f} %)", way, c->spindle_rpm, c->feed_mm_min ? " " + feed_words(*c->feed_mm_min, inches) : std::string(),
+                     c->override_percent);
 }
 
 class Monitor {
  public:
-  Monitor(const WatchSettings& settings, listen::Listener& listener) : settings_(settings), listener_(listener) {}
+  Monitor(const WatchSettings& settings, listen::Listener& listener, const trial::TrialBook& book)
+      : settings_(settings), listener_(listener), book_(book) {}
 
   void show(const listen::Event& event) {
     if (settings_.json)
@@ -65,14 +66,14 @@ class Monitor {
   }
 
   /// A changed speed that did not clear it: chatter goes on without a new alarm, so the advice is said again, for this speed.
-  void show_went_on(const trial::TrialBook& book) {
+  void show_went_on() {
     const auto& findings = listener_.findings();
     if (findings.episodes.empty() || !findings.episodes.back().open || findings.stretches.size() == told_stretches_) return;
     const auto& episode = findings.episodes.back();
     const auto& stretch = live::chattered_at(findings, episode);
     if (&stretch != &findings.stretches.back() || stretch.from_s <= episode.alert_s) return;
     told_stretches_ = findings.stretches.size();
-    const auto running = book.running(findings);
+    const auto running = book_.running(findings);
     const auto what = advice(episode);
     const double now_s = listener_.snapshot().t_s;
     const auto& chatter = listener_.snapshot().chatter;
@@ -128,7 +129,7 @@ class Monitor {
 
   advise::Advice advice(const listen::Episode& episode) const {
     const auto& now = listener_.snapshot();
-    if (const auto why = live::why_no_advice(listener_.findings()); !why.empty()) {
+    if (const auto why = live::why_no_advice(book_.heard_instead(listener_.findings())); !why.empty()) {
       advise::Advice none;
       none.reason = why;
       return none;
@@ -137,10 +138,10 @@ class Monitor {
                       listener_.findings());
   }
 
-  static void show_advice(const advise::Advice& what) {
+  void show_advice(const advise::Advice& what) const {
     const bool lower_first = !what.prefer || *what.prefer == advise::Direction::lower;
-    const auto lower = speed_line("down to", what.lower);
-    const auto higher = speed_line("up to", what.higher);
+    const auto lower = speed_line("down to", what.lower, settings_.cut.inches);
+    const auto higher = speed_line("up to", what.higher, settings_.cut.inches);
     const auto& first = lower_first && !lower.empty() ? lower : higher;
     const auto& second = lower_first ? higher : lower;
     if (!first.empty())
@@ -206,6 +207,7 @@ class Monitor {
 
   const WatchSettings& settings_;
   listen::Listener& listener_;
+  const trial::TrialBook& book_;
   live::KeepingState kept_;
   std::uint64_t shown_kept_ = 0, noted_ = 0;
   std::size_t told_stretches_ = 0;
@@ -218,12 +220,12 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   listen::Listener listener({rate, settings.cut.spindle_rpm, settings.cut.comb_flutes(), settings.cut.flutes / settings.cut.comb_flutes()});
   trial::TrialBook book(settings.trials.rules, settings.trials.tags);
   TimedFeed feed(listener, book, rate, settings.cut.rpm_at);
-  Monitor monitor(settings, listener);
+  Monitor monitor(settings, listener, book);
   TrialLines trial_lines(settings.json, listener, book);
   const auto show_news = [&] {
     for (const auto& event : listener.take_events()) monitor.show(event);
     for (const auto& line : trial_lines.take()) std::puts(line.c_str());
-    monitor.show_went_on(book);
+    monitor.show_went_on();
     std::fflush(stdout);
   };
   interrupted = 0;
@@ -280,7 +282,8 @@ int watch(capture::Source& source, const WatchSettings& settings) {
 
   const auto& findings = listener.findings();
   if (settings.keeper) {
-    settings.keeper->note(live::KeptTrials{live::trials_kept(book.trials(findings))});
+    const auto trials = book.trials(findings);
+    settings.keeper->note(live::KeptTrials{live::trials_kept(trials), trial::speed_table(trials)});
     settings.keeper->note(live::KeptEnd{static_cast<double>(feed.heard()) / rate, findings});
     monitor.wait_until_kept();
   }

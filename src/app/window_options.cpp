@@ -6,15 +6,24 @@
 
 namespace hushmill::app {
 
-dashboard::DashboardSettings window_settings(const WindowTexts& texts) {
-  dashboard::DashboardSettings settings;
-  const auto x = texts.size.find('x');
-  if (x == std::string::npos) throw UsageError("--size is '" + texts.size.substr(0, 60) + "'; width and height as 1280x720 would be right");
-  settings.width = parse_whole("--size", texts.size.substr(0, x), 640, 7680);
-  settings.height = parse_whole("--size", texts.size.substr(x + 1), 360, 4320);
+namespace {
+void parse_size(const std::string& text, dashboard::DashboardSettings& settings) {
+  const auto x = text.find('x');
+  try {
+    if (x == std::string::npos) throw UsageError("no x");
+    settings.width = parse_whole("--size", text.substr(0, x), 640, 7680);
+    settings.height = parse_whole("--size", text.substr(x + 1), 360, 4320);
+  } catch (const UsageError&) {
+    throw UsageError("--size is '" + text.substr(0, 60) + "'; width and height from 640x360 to 7680x4320, as 1280x720, would be right");
+  }
+}
+}  // namespace
+
+void take_window(const WindowTexts& texts, dashboard::DashboardSettings& settings) {
+  if (texts.size) parse_size(*texts.size, settings);
   if (!texts.scale.empty()) settings.scale = parse_number("--scale", texts.scale, 0.5, 4);
-  settings.light_theme = texts.light;
-  settings.full_screen = texts.full_screen;
+  if (texts.light) settings.light_theme = true;
+  if (texts.full_screen) settings.full_screen = true;
   settings.screenshot_file = texts.screenshot;
   settings.drawn_text_file = texts.drawn_text;
   if (texts.for_s) settings.close_after_s = parse_number("--for-s", *texts.for_s, 0.1, 1e7);
@@ -24,19 +33,17 @@ dashboard::DashboardSettings window_settings(const WindowTexts& texts) {
   } else if (texts.screenshot_after_s) {
     throw UsageError("--screenshot is missing; a file to write, as --screenshot screen.png, would be right");
   }
-  return settings;
 }
 
-void add_window_options(CLI::App& app, WindowTexts& texts) {
-  constexpr const char* kGroup = "The window";
-  app.add_option("--size", texts.size, "Width and height of the window")->type_name("WxH")->group(kGroup)->capture_default_str();
-  app.add_option("--scale", texts.scale, "Scale of text and marks, default the screen's")->type_name("N")->group(kGroup);
-  app.add_flag("--light", texts.light, "Light colours")->group(kGroup);
-  app.add_flag("--full-screen", texts.full_screen, "Fill the screen")->group(kGroup);
-  app.add_option("--for-s", texts.for_s, "Close after this many seconds; with --out, the length of the sound, default 20")->type_name("S")->group(kGroup);
-  app.add_option("--screenshot", texts.screenshot, "Write the window to this PNG, then close")->type_name("FILE")->group(kGroup);
-  app.add_option("--screenshot-after-s", texts.screenshot_after_s, "Seconds before the picture is taken, default 10")->type_name("S")->group(kGroup);
-  app.add_option("--drawn-text", texts.drawn_text, "Write every drawn text with its place to this file")->type_name("FILE")->group(kGroup);
+void add_window_options(CLI::App& app, WindowTexts& texts, const char* group, const char* for_s_help) {
+  app.add_option("--size", texts.size, "Width and height of the window, default 1280x720 or that of last time")->type_name("WxH")->group(group);
+  app.add_option("--scale", texts.scale, "Scale of text and marks, default the screen's")->type_name("N")->group(group);
+  app.add_flag("--light", texts.light, "Light colours")->group(group);
+  app.add_flag("--full-screen", texts.full_screen, "Fill the screen")->group(group);
+  app.add_option("--for-s", texts.for_s, for_s_help)->type_name("S")->group(group);
+  app.add_option("--screenshot", texts.screenshot, "Write the window to this PNG, then close")->type_name("FILE")->group(group);
+  app.add_option("--screenshot-after-s", texts.screenshot_after_s, "Seconds before the picture is taken, default 10")->type_name("S")->group(group);
+  app.add_option("--drawn-text", texts.drawn_text, "Write every drawn text with its place to this file, four times a second without a screenshot")->type_name("FILE")->group(group);
 }
 
 }  // namespace hushmill::app

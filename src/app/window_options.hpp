@@ -1,4 +1,4 @@
-// The options of a window of its own (lessons, taps), as they were typed.
+// The options of a window, as they were typed: the dashboard's, the lessons', the taps'.
 #pragma once
 
 #include <optional>
@@ -13,13 +13,14 @@ class App;
 namespace hushmill::app {
 
 struct WindowTexts {
-  std::string size = "1280x720", scale, screenshot, drawn_text;
-  std::optional<std::string> screenshot_after_s, for_s;
+  std::string scale, screenshot, drawn_text;
+  std::optional<std::string> size, screenshot_after_s, for_s;
   bool light = false, full_screen = false;
 };
 
-void add_window_options(CLI::App& command, WindowTexts& texts);
-/// Throws UsageError.
-dashboard::DashboardSettings window_settings(const WindowTexts& texts);
+void add_window_options(CLI::App& command, WindowTexts& texts, const char* group = "The window",
+                        const char* for_s_help = "Close after this many seconds");
+/// What was typed replaces what `settings` hold. Throws UsageError.
+void take_window(const WindowTexts& texts, dashboard::DashboardSettings& settings);
 
 }  // namespace hushmill::app

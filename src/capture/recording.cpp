@@ -10,6 +10,7 @@
 #include "capture/errors.hpp"
 #include "capture/sides.hpp"
 #include "capture/sound_file.hpp"
+#include "capture/wav_header.hpp"
 
 namespace hushmill::capture {
 namespace {
@@ -96,6 +97,7 @@ struct Recording::Parts {
   std::uint64_t decoded_frames = 0;
   std::uint64_t handed_out = 0;
   bool cut_short = false;
+  std::uint64_t hidden_bytes = 0;  // behind what the header states
   bool at_end = false;
   std::string trouble;
 
@@ -127,6 +129,7 @@ void Recording::Parts::open() {
            std::to_string(static_cast<int>(lowest_rate_hz)) + " to 192000 Hz would be right");
   }
   cut_short = header_promised_more(file.get());
+  hidden_bytes = bytes_behind_the_sound(path);
   sides.emplace(rate_hz, info.channels, channel);
   block.resize(kBlockFrames * static_cast<std::size_t>(info.channels));
   // The first block is read at once: a header alone is no sound, and must not pass for a quiet cut.
@@ -154,6 +157,11 @@ void Recording::Parts::note_end() {
     why = "it is damaged there";
   } else if (cut_short || fewer || !stated) {
     why = "its end is missing";
+  }
+  if (why.empty() && hidden_bytes > 0) {
+    trouble = "file " + in_quotes(path.string()) + ": its header states " + seconds_text(decoded_frames, info.samplerate) + ", but " +
+              std::to_string(hidden_bytes) + " bytes more stand behind that and were not read; a header with the true length would be right";
+    return;
   }
   if (why.empty()) return;
   trouble = "file " + in_quotes(path.string()) + ": breaks off after " + seconds_text(decoded_frames, info.samplerate) +

@@ -26,9 +26,10 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   line.direction = direction;
   line.move = describe_move(*candidate, state.card, units);
   line.likelihood = line.move.by_knob && candidate->knob_likelihood ? candidate->knob_likelihood : candidate->likelihood;
-  line.move.likely = likelihood_words(line.likelihood);
   if (line.move.beyond_limit) {
-    line.warning = "beyond a limit: do not use";
+    const auto upper = upper_limit(state.card);
+    line.warning = upper && line.move.target_rpm > upper->rpm ? "above the " + upper->name + ", " + grouped(upper->rpm) + ": do not use"
+                                                              : "below the spindle's least: do not use";
   } else if (const SpeedTried* tried = session.tried(line.move.target_rpm); tried && tried->episodes > 0) {
     line.warning = tried->returned ? "chatter came back there" : "chattered there before";
   } else if (const auto outcome = outcome_at(speeds, line.move.target_rpm); outcome && *outcome != trial::Outcome::held) {
@@ -37,12 +38,14 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   return line;
 }
 
-Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here) {
+Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, std::optional<trial::Outcome> outcome) {
   if (verdict == Verdict::forced_vibration)
     return "This is no chatter: move the speed off the tooth multiple that rings, or cut with less force.";
   if (verdict == Verdict::building)
     return "Something off the teeth builds up. Should it prove to be chatter, this card says which way to turn.";
   if (!chattered) return "No chatter so far. When there is some, this card says which way to turn the speed.";
+  // Trials, ladder and this card must say the same.
+  if (outcome == trial::Outcome::held && here) return "Keep " + grouped(here->entered_rpm) + ": it held, no chatter through the whole pass.";
   if (here && here->episodes == 0 && here->quiet_cut_s > 0)
     return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(here->quiet_cut_s) +
            " of cutting. It counts as held once a whole pass stays quiet.";
@@ -63,7 +66,9 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   view.waiting = chattered && same_speed && here && here->unanswered();
   view.active = verdict == Verdict::chatter || (view.waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
-    view.idle = idle_words(verdict, chattered, here);
+    view.idle = idle_words(verdict, chattered, here, outcome_at(state, entered_rpm));
+    if (state.other_fit && verdict != Verdict::no_cut)
+      view.idle = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) + ": was the knob turned? Y takes it, or correct the card.";
     if (verdict == Verdict::no_cut && chattered) {
       if (!here || !here->has_outcome()) view.headline = "Speed changed to " + grouped(entered_rpm) + ": try the cut.";
     }

@@ -79,15 +79,16 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
                     ", to " + target + ".";
     move.short_words = std::to_string(steps) + " step" + plural + (down ? " down" : " up") + kDot + target;
   } else {
-    move.sentence = Words("Set the speed ") + (down ? "DOWN" : "UP") + ", to S" + word_number(move.target_rpm) +
-                    ": no knob step reaches it.";
+    move.sentence = Words("Set the speed ") + (down ? "DOWN" : "UP") + ", to S" + word_number(move.target_rpm) + ": no knob step reaches it" +
+                    (std::abs(card.override_percent - 100) > 0.05 ? ", so put the override back to 100\xC2\xA0%." : ".");
     move.short_words = Words(down ? "down" : "up") + " by S word" + kDot + target;
   }
   move.words = "S" + word_number(candidate.spindle_rpm);
-  if (candidate.feed_mm_min) move.words += " F" + feed_word(*candidate.feed_mm_min, units);
+  if (candidate.feed_mm_min) move.words += " F" + feed_word(*candidate.feed_mm_min, units) + kThinGap + (units == Units::inch ? "in/min" : "mm/min");
   move.percent = "override " + trimmed(candidate.override_percent, 1) + kThinGap + "%";
   if (std::abs(candidate.knob_percent - candidate.override_percent) >= 0.05) {
     move.percent += ", nearest step " + trimmed(candidate.knob_percent, 1) + kThinGap + "%";
+    if (candidate.knob_likelihood) move.percent += " (" + in_percent(*candidate.knob_likelihood) + " likely)";
   }
   move.likely = likelihood_words(candidate.likelihood);
   return move;

@@ -107,6 +107,14 @@ void Journal::put(std::int64_t session, const TrialRow& t) {
        text_or_null(t.text)});
 }
 
+void Journal::put_speeds(std::int64_t session, const std::vector<SpeedRow>& speeds) {
+  database_.change("DELETE FROM speed WHERE session_id = ?", {session});
+  for (const SpeedRow& s : speeds)
+    database_.insert("INSERT INTO speed(session_id, spindle_rpm, place, outcome, quiet_s, chatter_s, holds_everywhere) VALUES " + questions(7),
+                     {session, s.spindle_rpm, text_or_null(s.place), s.outcome, value_of(s.quiet_s), value_of(s.chatter_s),
+                      static_cast<std::int64_t>(s.holds_everywhere)});
+}
+
 void Journal::put_advice(std::int64_t session, std::int64_t episode_number, const std::vector<AdviceRow>& advice) {
   database_.change("DELETE FROM advice WHERE session_id = ? AND episode_number = ?", {session, episode_number});
   for (const AdviceRow& a : advice) {

@@ -36,6 +36,8 @@ class Journal {
   void put(std::int64_t session, const CutRow& cut);
   void put(std::int64_t session, const EpisodeRow& episode);
   void put(std::int64_t session, const TrialRow& trial);
+  /// Replaces the session's table of speeds.
+  void put_speeds(std::int64_t session, const std::vector<SpeedRow>& speeds);
   /// Replaces what was advised for that episode.
   void put_advice(std::int64_t session, std::int64_t episode_number, const std::vector<AdviceRow>& advice);
   void add(std::int64_t session, const TapRow& tap);

@@ -155,6 +155,10 @@ SessionRecord Journal::session(std::int64_t id) {
     record.trials.push_back({c.whole(), c.number(), c.number(), c.number(), c.maybe(), c.text(), c.maybe(), c.maybe(),
                              c.maybe(), c.maybe(), c.maybe(), c.text()});
   }
+  for (const auto& row : rows("spindle_rpm, place, outcome, quiet_s, chatter_s, holds_everywhere", "speed", "id")) {
+    Cells c(row);
+    record.speeds.push_back({c.number(), c.text(), c.text(), c.maybe(), c.maybe(), c.flag()});
+  }
   for (const auto& row : rows("utc, of_part, hz, hz_deviation, damping_ratio, damping_deviation, taps", "tap", "id")) {
     Cells c(row);
     record.taps.push_back({c.text(), c.flag(), c.number(), c.maybe(), c.maybe(), c.maybe(), c.whole()});
@@ -190,7 +194,7 @@ std::vector<RecordingRow> Journal::recordings() {
 }
 
 const std::vector<std::string>& Journal::table_names() {
-  static const std::vector<std::string> kNames{"sessions", "cards",   "events", "cuts",  "episodes", "advice", "trials",
+  static const std::vector<std::string> kNames{"sessions", "cards",   "events", "cuts",  "episodes", "advice", "trials", "speeds",
                                                "taps",     "notes",   "recordings", "jobs", "tools",  "setups"};
   return kNames;
 }

@@ -91,6 +91,15 @@ struct TrialRow {
   std::string text{};
 };
 
+/// A line of the table of speeds, over all trials of the last cut; highest speed first, "anywhere" before the places.
+struct SpeedRow {
+  double spindle_rpm = 0;
+  std::string place{};  ///< empty: anywhere
+  std::string outcome{};
+  std::optional<double> quiet_s{}, chatter_s{};
+  bool holds_everywhere = false;  ///< the highest that does
+};
+
 struct TapRow {
   std::string utc{};
   bool of_part = false;
@@ -128,6 +137,7 @@ struct SessionRecord {
   std::vector<EpisodeRow> episodes;
   std::vector<AdviceRow> advice;
   std::vector<TrialRow> trials;
+  std::vector<SpeedRow> speeds;
   std::vector<TapRow> taps;
   std::vector<NoteRow> notes;
   std::vector<RecordingRow> recordings;

@@ -80,7 +80,14 @@ ALTER TABLE card ADD COLUMN pitch_pattern_teeth INTEGER NOT NULL DEFAULT 1;
 ALTER TABLE card ADD COLUMN unequal_pitch INTEGER NOT NULL DEFAULT 0;
 )sql";
 
-constexpr std::array kSteps{kSessions, kJobs, kPitch};
+// Which speed held where.
+constexpr const char* kSpeeds = R"sql(
+CREATE TABLE speed(
+  id INTEGER PRIMARY KEY, session_id INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
+  spindle_rpm REAL NOT NULL, place TEXT, outcome TEXT NOT NULL, quiet_s REAL, chatter_s REAL, holds_everywhere INTEGER NOT NULL);
+)sql";
+
+constexpr std::array kSteps{kSessions, kJobs, kPitch, kSpeeds};
 
 // Where things stand in a database's first hundred bytes: Database File Format, SQLite documentation, section 1.3.
 constexpr std::string_view kMagic{"SQLite format 3\0", 16};

@@ -84,8 +84,8 @@ void AdviceKeeper::take_answer() {
 }
 
 // True while no advice may be given. Answers that are still on their way then come too late.
-bool AdviceKeeper::hold_back(const listen::Findings& findings) {
-  std::string why = why_no_advice(findings);
+bool AdviceKeeper::hold_back(const std::optional<listen::OtherFit>& heard) {
+  std::string why = why_no_advice(heard);
   if (why.empty()) {
     if (held_back_) {  // ask anew, as if nothing had been said
       advice_ = {};
@@ -103,9 +103,10 @@ bool AdviceKeeper::hold_back(const listen::Findings& findings) {
   return true;
 }
 
-void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card) {
+void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card,
+                           const std::optional<listen::OtherFit>& heard) {
   take_answer();
-  if (findings.episodes.empty() || hold_back(findings)) return;
+  if (findings.episodes.empty() || hold_back(heard)) return;
 
   const listen::Episode& episode = findings.episodes.back();
   const bool is_new = findings.episodes.size() != episodes_;

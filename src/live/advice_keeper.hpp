@@ -27,8 +27,10 @@ class AdviceKeeper {
  public:
   explicit AdviceKeeper(AdviceDesk::Adviser adviser = &advise::advise) : desk_(std::move(adviser)) {}
 
-  /// Takes answers and asks questions; call after every hop. Never waits.
-  void process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card);
+  /// Takes answers and asks questions; call after every hop. Never waits. `heard`: what the sound fits instead of the
+  /// card, if it does; there is no advice then.
+  void process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card,
+               const std::optional<listen::OtherFit>& heard);
   /// Tells that the card was changed, before the next process(). `t_s` is the time of the sound.
   void change_card(const CutCard& before, const CutCard& after, double t_s);
   /// The cut itself was changed (depth, width, tool): what was tried before says nothing of it. `t_s` as above.
@@ -46,7 +48,7 @@ class AdviceKeeper {
  private:
   void begin_episode(const listen::Episode& episode, const listen::Snapshot& snapshot);
   void follow_episode(const listen::Episode& episode, const listen::Snapshot& snapshot, const listen::Findings& findings);
-  bool hold_back(const listen::Findings& findings);
+  bool hold_back(const std::optional<listen::OtherFit>& heard);
   bool take_final(const listen::Episode& episode, const listen::Findings& findings);
   void note_speed(const listen::Snapshot& snapshot);
   void take_answer();

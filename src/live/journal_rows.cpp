@@ -2,6 +2,8 @@
 
 #include <string>
 
+#include "live/cut_fields.hpp"
+
 namespace hushmill::live {
 namespace {
 
@@ -28,21 +30,10 @@ journal::AdviceRow text_row(const char* direction, const std::string& words) {
 
 journal::CardRow card_row(double t_s, const CutCard& card) {
   journal::CardRow row;
+  copy_cut(card, row);
   row.t_s = t_s;
-  row.programmed_rpm = card.programmed_rpm;
-  row.override_percent = card.override_percent;
   row.entered_rpm = card.entered_rpm();
-  row.flutes = card.flutes;
-  row.diameter_mm = card.diameter_mm;
-  row.radial_mm = card.radial_mm;
-  row.depth_mm = card.depth_mm;
-  if (card.milling) row.milling = advise::word(*card.milling);
-  row.feed_mm_min = card.feed_mm_min;
-  row.min_rpm = card.min_rpm;
-  row.max_rpm = card.max_rpm;
-  row.tool_max_rpm = card.tool_max_rpm;
   row.knob_step_percent = card.knob_step_percent;
-  row.damping_ratio = card.damping_ratio;
   row.pitch_pattern_teeth = card.pitch_pattern_teeth;
   row.unequal_pitch = card.unequal_pitch;
   return row;
@@ -50,20 +41,8 @@ journal::CardRow card_row(double t_s, const CutCard& card) {
 
 CutCard card_from(const journal::CardRow& row) {
   CutCard card;
-  card.programmed_rpm = row.programmed_rpm;
-  card.override_percent = row.override_percent;
-  card.flutes = static_cast<int>(row.flutes);
-  card.diameter_mm = row.diameter_mm;
-  card.radial_mm = row.radial_mm;
-  card.depth_mm = row.depth_mm;
-  for (const auto milling : {advise::Milling::climb, advise::Milling::conventional})
-    if (row.milling == advise::word(milling)) card.milling = milling;
-  card.feed_mm_min = row.feed_mm_min;
-  card.min_rpm = row.min_rpm;
-  card.max_rpm = row.max_rpm;
-  card.tool_max_rpm = row.tool_max_rpm;
+  copy_cut(row, card);
   card.knob_step_percent = row.knob_step_percent.value_or(card.knob_step_percent);
-  card.damping_ratio = row.damping_ratio;
   card.pitch_pattern_teeth = static_cast<int>(row.pitch_pattern_teeth);
   card.unequal_pitch = row.unequal_pitch;
   return card;
@@ -118,13 +97,14 @@ std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double 
   return rows;
 }
 
-journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, double programmed_rpm) {
+journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, const CutCard& card) {
   journal::TrialRow row;
   row.number = number;
   row.from_s = trial.from_s;
   row.to_s = trial.to_s;
   row.spindle_rpm = trial.spindle_rpm;
-  row.programmed_rpm = programmed_rpm;
+  row.programmed_rpm = card.programmed_rpm;
+  if (card.feed_mm_min && card.programmed_rpm > 0) row.feed_mm_min = *card.feed_mm_min * trial.spindle_rpm / card.programmed_rpm;
   row.outcome = trial.outcome;
   row.quiet_s = trial.quiet_s;
   row.chatter_hz = trial.chatter_hz;
@@ -132,6 +112,17 @@ journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, double 
   row.after_dbfs = trial.after_dbfs;
   row.text = trial.text;
   return row;
+}
+
+std::vector<journal::SpeedRow> speed_rows(const trial::SpeedTable& table) {
+  std::vector<journal::SpeedRow> rows;
+  for (const trial::SpeedRow& speed : table.rows) {
+    const bool best = table.holds_everywhere_rpm == speed.spindle_rpm;
+    rows.push_back({speed.spindle_rpm, {}, std::string(trial::word(speed.outcome)), speed.quiet_s, {}, best});
+    for (const trial::PlaceResult& place : speed.places)
+      rows.push_back({speed.spindle_rpm, std::string(trial::word(place.place)), std::string(trial::word(place.outcome)), place.quiet_s, place.chatter_s, best});
+  }
+  return rows;
 }
 
 }  // namespace hushmill::live

@@ -9,6 +9,7 @@
 #include "listen/findings.hpp"
 #include "live/cut_card.hpp"
 #include "live/trials_kept.hpp"
+#include "trial/speed_table.hpp"
 
 namespace hushmill::live {
 
@@ -20,6 +21,8 @@ journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& epis
 /// The same with the speeds of its stretch.
 journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode, const listen::Findings& findings);
 std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double t_s, const advise::Advice& advice);
-journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, double programmed_rpm);
+/// The F word is that of the card at the trial's speed: the chip load stays.
+journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, const CutCard& card);
+std::vector<journal::SpeedRow> speed_rows(const trial::SpeedTable& table);
 
 }  // namespace hushmill::live

@@ -13,6 +13,7 @@
 #include "advise/advice.hpp"
 #include "listen/findings.hpp"
 #include "live/cut_card.hpp"
+#include "trial/speed_table.hpp"
 #include "live/trials_kept.hpp"
 
 namespace hushmill::live {
@@ -83,6 +84,7 @@ struct KeptMark {
 };
 struct KeptTrials {
   std::vector<TrialKept> trials{};
+  trial::SpeedTable speeds{};
 };
 /// The session is over.
 struct KeptEnd {

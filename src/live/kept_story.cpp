@@ -94,6 +94,7 @@ void KeptStory::put(const Kept& kept) {
           put(one);
         } else if constexpr (std::is_same_v<One, KeptCard>) {
           journal_.add(session_, card_row(one.t_s, one.card));
+          cards_.push_back(one);
         } else if constexpr (std::is_same_v<One, KeepNote>) {
           journal_.add(session_, journal::NoteRow{one.t_s, journal::utc_text(std::chrono::system_clock::now()), one.text});
         } else if constexpr (std::is_same_v<One, KeptLoss>) {
@@ -104,11 +105,19 @@ void KeptStory::put(const Kept& kept) {
         } else if constexpr (std::is_same_v<One, KeptTrials>) {
           std::int64_t number = 0;
           for (const TrialKept& trial : one.trials) {
-            journal_.put(session_, trial_row(++number, trial, settings_.card.programmed_rpm));
+            journal_.put(session_, trial_row(++number, trial, card_at(trial.from_s)));
           }
+          journal_.put_speeds(session_, speed_rows(one.speeds));
         }
       },
       kept);
+}
+
+const CutCard& KeptStory::card_at(double t_s) const {
+  const CutCard* found = &settings_.card;
+  for (const KeptCard& card : cards_)
+    if (card.t_s <= t_s + 1e-3) found = &card.card;
+  return *found;
 }
 
 void KeptStory::put(const KeptEvent& kept) {

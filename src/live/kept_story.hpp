@@ -38,6 +38,7 @@ class KeptStory {
  private:
   void begin_session();
   void put(const Kept& kept);
+  const CutCard& card_at(double t_s) const;
   void put(const KeptEvent& kept);
   void put(const KeptEnd& kept);
   void put(const KeptAdvice& kept);
@@ -45,6 +46,7 @@ class KeptStory {
   void prune();
 
   KeepingSettings settings_;
+  std::vector<KeptCard> cards_;  // those after the first, in order of time
   journal::Journal journal_;
   std::chrono::system_clock::time_point started_;
   std::int64_t session_ = 0;  // 0: not begun

@@ -1,6 +1,7 @@
 #include "live/listening.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <exception>
 #include <sstream>
 #include <type_traits>
@@ -26,6 +27,8 @@ CutCard checked(const CutCard& card) {
   return card;
 }
 
+std::uint64_t sample_at(double t_s, double rate_hz) { return static_cast<std::uint64_t>(std::llround(std::max(0.0, t_s) * rate_hz)); }
+
 std::string at(double t_s) {
   std::ostringstream text;
   text.precision(2);
@@ -43,7 +46,8 @@ Listening::Listening(const LiveSettings& settings, std::unique_ptr<capture::Sour
       source_(std::move(source)),
       rig_(dynamic_cast<capture::RigSource*>(source_.get())),
       listener_({source_->sample_rate_hz(), card_.entered_rpm(), card_.comb_flutes(), card_.flutes / card_.comb_flutes()}),
-      trials_(settings.rules, settings.tags) {
+      trials_(settings.rules, settings.tags),
+      entered_later_(settings.entered_later.begin(), settings.entered_later.end()) {
   samples_.resize(std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * source_->sample_rate_hz())));
   if (kind_ != SourceKind::microphone && settings.real_time) pace_.emplace(source_->sample_rate_hz(), start);
   if (log_) {
@@ -101,7 +105,7 @@ void Listening::pause(bool on) {
 }
 
 bool Listening::await_advice() {
-  advice_.process(listener_.snapshot(), listener_.findings(), card_);
+  advice_.process(listener_.snapshot(), listener_.findings(), card_, heard_instead());
   return advice_.waiting();
 }
 
@@ -129,7 +133,7 @@ void Listening::change_card(const CutCard& card) {
   if (keeper_) keeper_->note(KeptCard{static_cast<double>(heard_) / source_->sample_rate_hz(), card});
   advice_.change_card(before, card, listener_.snapshot().t_s);
   if (over_) {  // the recording is at its end: only the advice can still change
-    advice_.process(listener_.snapshot(), listener_.findings(), card_);
+    advice_.process(listener_.snapshot(), listener_.findings(), card_, heard_instead());
     return;
   }
   if (before.entered_rpm() != card.entered_rpm()) listener_.set_spindle_rpm(card.entered_rpm());
@@ -152,7 +156,7 @@ void Listening::begin_another_cut() {
 }
 
 void Listening::take_heard() {
-  const auto heard = listener_.findings().other_fit;
+  const auto heard = heard_instead();
   if (!heard || over_) return;
   // The trial of that speed began when the sound first said so, not when the person found the time to agree.
   keep_mark("heard_taken");
@@ -161,7 +165,7 @@ void Listening::take_heard() {
 }
 
 void Listening::note_doubt() {
-  if (!listener_.findings().other_fit)
+  if (!heard_instead())
     doubted_since_s_.reset();
   else if (!doubted_since_s_)
     doubted_since_s_ = listener_.snapshot().t_s;
@@ -206,9 +210,24 @@ std::size_t Listening::due(Time now) {
   return pace_ ? std::min(pace_->due(now), most) : most;
 }
 
+// Dated by the sound, not by whoever looks on: what runs faster than sound is far ahead of any screen.
+void Listening::enter_planned() {
+  while (!entered_later_.empty() && heard_ >= sample_at(entered_later_.front().at_s, source_->sample_rate_hz())) {
+    CutCard card = card_;
+    card.override_percent = 100 * entered_later_.front().spindle_rpm / card.programmed_rpm;
+    entered_later_.pop_front();
+    change_card(card);
+  }
+}
+
+std::size_t Listening::until_planned(std::size_t samples) const {
+  if (entered_later_.empty()) return samples;
+  return static_cast<std::size_t>(std::min<std::uint64_t>(samples, sample_at(entered_later_.front().at_s, source_->sample_rate_hz()) - heard_));
+}
+
 bool Listening::step(Time now) {
   if (over_) {
-    advice_.process(listener_.snapshot(), listener_.findings(), card_);  // the last answer may still be on its way
+    advice_.process(listener_.snapshot(), listener_.findings(), card_, heard_instead());  // the last answer may still be on its way
     keep_advice(true);
     return false;
   }
@@ -219,7 +238,9 @@ bool Listening::step(Time now) {
   }
   bool more = left > 0;
   while (left > 0) {
-    const std::size_t got = source_->read(std::span(samples_).first(std::min(left, samples_.size())));
+    if (!paused_) enter_planned();
+    const std::size_t most = std::min(left, samples_.size());
+    const std::size_t got = source_->read(std::span(samples_).first(paused_ ? most : until_planned(most)));
     if (got > 0 && !paused_) hear(std::span<const float>(samples_).first(got));
     const auto gap = source_->take_gap();
     if (gap && !paused_) keep_gap(*gap);
@@ -246,9 +267,9 @@ void Listening::hear(std::span<const float> samples) {
   if (snapshot.sample == hop_before) return;
   new_peak_dbfs_ = std::max(new_peak_dbfs_.value_or(snapshot.peak_dbfs), snapshot.peak_dbfs);
   keep_events();
-  note_doubt();
   trials_.process(snapshot, listener_.findings());
-  advice_.process(snapshot, listener_.findings(), card_);
+  note_doubt();
+  advice_.process(snapshot, listener_.findings(), card_, heard_instead());
   keep_advice(false);
 }
 
@@ -279,7 +300,8 @@ void Listening::keep_gap(const capture::Gap& gap) {
 void Listening::keep_end() {
   if (!keeper_ || std::exchange(end_is_kept_, true)) return;
   keep_advice(true);
-  keeper_->note(KeptTrials{trials_kept(trials_.trials(listener_.findings()))});
+  const auto trials = trials_.trials(listener_.findings());
+  keeper_->note(KeptTrials{trials_kept(trials), trial::speed_table(trials)});
   keeper_->note(KeptEnd{listener_.snapshot().t_s, listener_.findings()});
 }
 
@@ -290,6 +312,7 @@ Listening::~Listening() {
   if (events_.empty() && static_cast<double>(heard_) < source_->sample_rate_hz()) return;
   try {
     listener_.finish();
+    trials_.finish(listener_.findings());
     keep_events();
     keep_end();
   } catch (const std::exception&) {
@@ -366,7 +389,7 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.episodes.assign(findings.episodes.begin() + static_cast<std::ptrdiff_t>(from), findings.episodes.end());
   state.episode_count = findings.episodes.size();
   state.warnings = findings.warnings;
-  state.other_fit = findings.other_fit;
+  state.other_fit = heard_instead();
   state.lost.assign(lost_.begin(), lost_.end());
   state.trials = trials_.last_trials(findings, kKeptTrials);
   if (state.trials.size() > kKeptTrials)

@@ -57,6 +57,8 @@ class Listening {
 
  private:
   std::size_t due(Time now);
+  void enter_planned();
+  std::size_t until_planned(std::size_t samples) const;
   void hear(std::span<const float> samples);
   void keep_events();
   void keep_gap(const capture::Gap& gap);
@@ -72,6 +74,7 @@ class Listening {
   void begin_another_cut();
   void take_heard();
   void note_doubt();
+  std::optional<listen::OtherFit> heard_instead() const { return trials_.heard_instead(listener_.findings()); }
   void keep_mark(const char* kind, const std::string& text = {});
   void pause(bool on);
   void heed_door();
@@ -94,6 +97,7 @@ class Listening {
   std::unique_ptr<capture::Loudspeaker> loudspeaker_;
   listen::Listener listener_;
   trial::TrialBook trials_;
+  std::deque<EnteredLater> entered_later_;  // speeds that are still to be entered, each at its own sample
   std::optional<double> doubted_since_s_;  // another speed or flute count fits the sound
   AdviceKeeper advice_;
   std::optional<listen::MicrophoneCheck> check_;

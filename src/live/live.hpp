@@ -5,6 +5,7 @@
 #pragma once
 
 #include <memory>
+#include <vector>
 
 #include "capture/source.hpp"
 #include "live/command.hpp"
@@ -16,6 +17,12 @@ namespace hushmill::live {
 class Keeper;
 class Log;
 
+/// A speed that is entered at a moment of the sound, known beforehand.
+struct EnteredLater {
+  double at_s = 0;
+  double spindle_rpm = 0;
+};
+
 struct LiveSettings {
   CutCard card{};
   SourceKind kind = SourceKind::rig;
@@ -26,6 +33,7 @@ struct LiveSettings {
   /// Live, a speed has held only after a lap or pass that the person marked.
   trial::Rules rules{.hold_s = 3, .settle_s = 1, .pass_needed = true};
   std::vector<trial::Tag> tags{};  ///< what is cut when, where it is known beforehand
+  std::vector<EnteredLater> entered_later{};  ///< in order of time; each is entered before its very sample
 };
 
 class Live {

@@ -9,6 +9,7 @@ namespace hushmill::live {
 namespace {
 
 constexpr double kSameSpeed = 0.005;  // relative
+constexpr double kAgrees = 0.02;      // a spindle is at most this far off what is shown
 
 bool same(double a_rpm, double b_rpm) { return std::abs(a_rpm / b_rpm - 1) < kSameSpeed; }
 
@@ -20,7 +21,7 @@ struct Tally {
 };
 
 void add(const trial::Trial& judged, Tally& tally) {
-  tally.quiet_s += judged.quiet_s;
+  if (judged.proves_quiet()) tally.quiet_s += judged.quiet_s;
   const bool returned = judged.outcome == trial::Outcome::returned;
   if (!returned && judged.outcome != trial::Outcome::chattered) return;
   tally.trial.outcome = tally.chattered || returned ? advise::Outcome::returned : advise::Outcome::chattered;
@@ -53,6 +54,7 @@ std::vector<advise::Trial> trials_from(const listen::Findings& findings, double 
     stretch.set_up_since_s = since_s;
     stretch.spindle_rpm = heard.entered_rpm;
     stretch.measured_rpm = heard.measured_rpm;
+    stretch.speed_heard = heard.measured_rpm && std::abs(*heard.measured_rpm / heard.entered_rpm - 1) <= kAgrees;
     stretch.arrived_s = heard.arrived_s;
     auto tally = std::find_if(tallies.begin(), tallies.end(),
                               [&](const Tally& t) { return same(t.trial.spindle_rpm, heard.entered_rpm); });

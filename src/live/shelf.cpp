@@ -13,6 +13,7 @@
 #include "journal/journal.hpp"
 #include "journal/folders.hpp"
 #include "live/card_question.hpp"
+#include "live/cut_fields.hpp"
 #include "live/journal_rows.hpp"
 
 namespace hushmill::live {
@@ -107,38 +108,15 @@ ReplaySubject subject_of(const journal::SessionRecord& record, const std::filesy
 
 CutCard card_of(const setup::CutSheet& sheet) {
   CutCard card;
-  card.programmed_rpm = sheet.programmed_rpm;
-  card.override_percent = sheet.override_percent;
-  card.flutes = sheet.flutes;
-  card.diameter_mm = sheet.diameter_mm;
-  card.radial_mm = sheet.radial_mm;
-  card.depth_mm = sheet.depth_mm;
-  for (const auto milling : {advise::Milling::climb, advise::Milling::conventional})
-    if (sheet.milling == advise::word(milling)) card.milling = milling;
-  card.feed_mm_min = sheet.feed_mm_min;
-  card.min_rpm = sheet.min_rpm;
-  card.max_rpm = sheet.max_rpm;
-  card.tool_max_rpm = sheet.tool_max_rpm;
+  copy_cut(sheet, card);
   card.knob_step_percent = sheet.knob_step_percent.value_or(card.knob_step_percent);
-  card.damping_ratio = sheet.damping_ratio;
   return card;
 }
 
 setup::CutSheet sheet_of(const CutCard& card) {
   setup::CutSheet sheet;
-  sheet.programmed_rpm = card.programmed_rpm;
-  sheet.override_percent = card.override_percent;
-  sheet.flutes = card.flutes;
-  sheet.diameter_mm = card.diameter_mm;
-  sheet.radial_mm = card.radial_mm;
-  sheet.depth_mm = card.depth_mm;
-  if (card.milling) sheet.milling = advise::word(*card.milling);
-  sheet.feed_mm_min = card.feed_mm_min;
-  sheet.min_rpm = card.min_rpm;
-  sheet.max_rpm = card.max_rpm;
-  sheet.tool_max_rpm = card.tool_max_rpm;
+  copy_cut(card, sheet);
   sheet.knob_step_percent = card.knob_step_percent;
-  sheet.damping_ratio = card.damping_ratio;
   return sheet;
 }
 

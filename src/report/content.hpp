@@ -56,6 +56,9 @@ struct Content {
   std::vector<EpisodePart> episodes;
   std::string more_episodes;  ///< what was left out, when something was
   Rows trials;                ///< with a head row; empty: none
+  Rows speeds;                ///< which speed held where, with a head row; empty: none
+  std::string best_speed;     ///< what that table comes to
+  std::vector<std::string> words;     ///< terms explained
   std::vector<std::string> held;      ///< speeds that held, with S and F words
   std::vector<std::string> other;     ///< what else was advised
   std::vector<std::string> warnings;  ///< what weakens all this

@@ -103,7 +103,8 @@ std::string to_html(const Content& content) {
   text += chapter("Timeline", figure(kTimelineHeight, "Grey: tool in the cut. Black: chatter, with its frequency. Dashed: the entered speed.",
                                      [&](picture::Canvas& canvas) { draw_timeline(canvas, content.timeline); }));
   text += chapter("Speeds that held", list(content.held));
-  text += chapter("Trials", rows(content.trials));
+  text += chapter("Which speed held where", rows(content.speeds) + (content.best_speed.empty() ? "" : "<p><strong>" + escaped(content.best_speed) + "</strong></p>\n"));
+  text += chapter("Trials: each stretch of one entered speed", rows(content.trials));
   std::string episodes;
   for (const EpisodePart& part : content.episodes) {
     // On paper its facts and the first picture stay together.
@@ -122,6 +123,7 @@ std::string to_html(const Content& content) {
   }
   if (!content.more_episodes.empty()) episodes += "<p>" + escaped(content.more_episodes) + "</p>\n";
   text += chapter("Chatter", episodes);
+  text += chapter("Terms", list(content.words));
   text += chapter("What else was advised", list(content.other));
   text += chapter("What weakens this", list(content.warnings));
   text += chapter("Notes", list(content.notes));

@@ -55,8 +55,13 @@ std::string to_pdf(const Content& content, picture::Paper paper) {
   pages.figure(kTimelineHeight, [&](picture::Canvas& canvas) { draw_timeline(canvas, content.timeline); });
   pages.paragraph("Grey: tool in the cut. Black: chatter, with its frequency. Dashed: the entered speed.");
   chapter(pages, "Speeds that held", content.held);
+  if (!content.speeds.empty()) {
+    pages.heading("Which speed held where", 2);
+    pages.table(shares_for(content.speeds), content.speeds, true);
+    pages.paragraph(content.best_speed, true);
+  }
   if (!content.trials.empty()) {
-    pages.heading("Trials", 2);
+    pages.heading("Trials: each stretch of one entered speed", 2);
     pages.table(shares_for(content.trials), content.trials, true);
   }
   for (const EpisodePart& part : content.episodes) {
@@ -79,6 +84,7 @@ std::string to_pdf(const Content& content, picture::Paper paper) {
     list(pages, part.advice);
   }
   if (!content.more_episodes.empty()) pages.paragraph(content.more_episodes);
+  chapter(pages, "Terms", content.words);
   chapter(pages, "What else was advised", content.other);
   chapter(pages, "What weakens this", content.warnings);
   chapter(pages, "Notes", content.notes);

@@ -113,7 +113,8 @@ void read_cutter(Sheet& sheet, Setup& setup) {
   try {
     cutting::check(cutter);
   } catch (const std::invalid_argument& error) {
-    throw BadSetup(sheet.file().string() + ": " + error.what());
+    const std::string words = error.what();
+    sheet.refuse_saying(words.find("runout") != std::string::npos ? "runout_um" : words.find("pitch") != std::string::npos ? "pitch_deg" : "flutes", words);
   }
 }
 
@@ -194,7 +195,7 @@ void read_tip(Sheet& tip, Setup& setup) {
     try {
       setup.model = cutting::scaled_to_known_depth(setup.model, radial_mm, milling, rpm, depth_mm);
     } catch (const std::invalid_argument& error) {
-      throw BadSetup(tip.file().string() + ": tip.known_limit: " + error.what());
+      tip.refuse_saying("known_limit", std::string("known_limit: ") + error.what());
     }
     structure.part_x = part.part_x;
     structure.part_y = part.part_y;
@@ -263,7 +264,7 @@ Setup load_setup(const std::filesystem::path& file) {
   try {
     cutting::check(setup.model);
   } catch (const std::invalid_argument& error) {
-    throw BadSetup(file.string() + ": " + error.what());
+    sheet.refuse_saying("cut", error.what());
   }
   return setup;
 }

@@ -2,6 +2,7 @@
 
 #include <toml++/toml.h>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <sstream>
 #include <utility>
@@ -35,6 +36,18 @@ std::string range(double least, double most) {
   return line.str();
 }
 
+// "diameter_cm" and "diameter_mm": all but the unit at the end is the same.
+bool same_stem(const std::string& name, const std::string& field) {
+  static const std::array<std::string_view, 11> kUnits{"_mm", "_mm_min", "_m_min", "_in", "_in_min", "_hz", "_n_m", "_rpm", "_percent", "_deg", "_um"};
+  for (const auto unit : kUnits) {
+    if (!field.ends_with(unit)) continue;
+    const std::string stem = field.substr(0, field.size() - unit.size() + 1);
+    // What follows the stem must be a unit's length at most, or another field of the same beginning would be taken for it.
+    if (stem.size() > 3 && name != field && name.starts_with(stem) && name.size() - stem.size() <= 6) return true;
+  }
+  return false;
+}
+
 toml::table read(const std::filesystem::path& file) {
   if (!std::filesystem::is_regular_file(file))
     throw BadSetup(file.string() + ": no such file; a set-up file would be right");
@@ -49,13 +62,16 @@ toml::table read(const std::filesystem::path& file) {
 
 }  // namespace
 
+// A copy of a table forgets where it stood in the file: parts point into the whole instead.
 struct Sheet::Table {
-  toml::table fields;
+  std::shared_ptr<const toml::table> whole;
+  const toml::table* fields = nullptr;
   std::vector<std::string> asked;
 };
 
 Sheet::Sheet(const std::filesystem::path& file) : file_(file), table_(std::make_unique<Table>()) {
-  table_->fields = read(file);
+  table_->whole = std::make_shared<const toml::table>(read(file));
+  table_->fields = table_->whole.get();
 }
 Sheet::Sheet(std::filesystem::path file, std::string prefix, std::unique_ptr<Table> table)
     : file_(std::move(file)), prefix_(std::move(prefix)), table_(std::move(table)) {}
@@ -63,21 +79,37 @@ Sheet::~Sheet() = default;
 Sheet::Sheet(Sheet&&) noexcept = default;
 
 void Sheet::refuse(const std::string& key, const std::string& value, const std::string& right) const {
+  // A field that is missing is most often there in another unit.
+  if (!has(key))
+    for (const auto& [name, node] : *table_->fields)
+      if (same_stem(std::string(name.str()), key) &&
+          std::find(table_->asked.begin(), table_->asked.end(), name.str()) == table_->asked.end())
+        refuse_unit(std::string(name.str()), key);
   throw BadSetup(file_.string() + ": " + line_of(key) + prefix_ + key + " is " + value + "; " + right + " would be right");
 }
 
-// Where the field stands, or its list; nothing where it does not stand at all.
+void Sheet::refuse_unit(const std::string& name, const std::string& right) const {
+  throw BadSetup(file_.string() + ": " + line_of(name) + prefix_ + name + " is " + shown(*table_->fields->get(name)) +
+                 ", in a unit that is not known here; " + right + " would be right");
+}
+
+void Sheet::refuse_saying(const std::string& key, const std::string& words) const {
+  throw BadSetup(file_.string() + ": " + line_of(key) + prefix_ + words);
+}
+
+// Where the field stands, or its list, or the table in which it is missing.
 std::string Sheet::line_of(const std::string& key) const {
-  const toml::node* node = table_->fields.get(key.substr(0, key.find('[')));
+  const toml::node* node = table_->fields->get(key.substr(0, key.find('[')));
+  if (node == nullptr && !prefix_.empty()) node = table_->fields;
   if (node == nullptr || !node->source().begin) return {};
   return "line " + std::to_string(node->source().begin.line) + ": ";
 }
 
-bool Sheet::has(const std::string& key) const { return table_->fields.contains(key); }
+bool Sheet::has(const std::string& key) const { return table_->fields->contains(key); }
 
 std::optional<double> Sheet::maybe_number(const std::string& key, double least, double most) {
   table_->asked.push_back(key);
-  const toml::node* node = table_->fields.get(key);
+  const toml::node* node = table_->fields->get(key);
   if (node == nullptr) return std::nullopt;
   const auto value = node->is_number() ? node->value<double>() : std::nullopt;
   if (!value || !(*value >= least && *value <= most)) refuse(key, shown(*node), range(least, most));
@@ -102,7 +134,7 @@ int Sheet::whole_number(const std::string& key, int least, int most) {
 
 std::optional<std::string> Sheet::maybe_text(const std::string& key) {
   table_->asked.push_back(key);
-  const toml::node* node = table_->fields.get(key);
+  const toml::node* node = table_->fields->get(key);
   if (node == nullptr) return std::nullopt;
   const auto value = node->value<std::string>();
   if (!node->is_string() || value->empty()) refuse(key, shown(*node), "a text in quotes");
@@ -127,7 +159,7 @@ std::string Sheet::choice(const std::string& key, const std::vector<std::string>
 
 std::vector<double> Sheet::numbers(const std::string& key, double least, double most) {
   table_->asked.push_back(key);
-  const toml::node* node = table_->fields.get(key);
+  const toml::node* node = table_->fields->get(key);
   if (node == nullptr) return {};
   const toml::array* list = node->as_array();
   if (list == nullptr) refuse(key, shown(*node), "a list of numbers");
@@ -144,18 +176,17 @@ std::vector<double> Sheet::numbers(const std::string& key, double least, double 
 
 std::optional<Sheet> Sheet::part(const std::string& key) {
   table_->asked.push_back(key);
-  const toml::node* node = table_->fields.get(key);
+  const toml::node* node = table_->fields->get(key);
   if (node == nullptr) return std::nullopt;
   const toml::table* inner = node->as_table();
   if (inner == nullptr) refuse(key, shown(*node), "a table");
-  auto table = std::make_unique<Table>();
-  table->fields = *inner;
+  auto table = std::make_unique<Table>(Table{table_->whole, inner, {}});
   return Sheet(file_, prefix_ + key + '.', std::move(table));
 }
 
 std::vector<Sheet> Sheet::parts(const std::string& key) {
   table_->asked.push_back(key);
-  const toml::node* node = table_->fields.get(key);
+  const toml::node* node = table_->fields->get(key);
   if (node == nullptr) return {};
   const toml::array* list = node->as_array();
   if (list == nullptr) refuse(key, shown(*node), "tables headed [[" + prefix_ + key + "]]");
@@ -164,8 +195,7 @@ std::vector<Sheet> Sheet::parts(const std::string& key) {
     const std::string name = key + '[' + std::to_string(sheets.size()) + ']';
     const toml::table* inner = entry.as_table();
     if (inner == nullptr) refuse(name, shown(entry), "a table");
-    auto table = std::make_unique<Table>();
-    table->fields = *inner;
+    auto table = std::make_unique<Table>(Table{table_->whole, inner, {}});
     sheets.push_back(Sheet(file_, prefix_ + name + '.', std::move(table)));
   }
   return sheets;
@@ -180,7 +210,7 @@ std::filesystem::path Sheet::file_beside(const std::string& key) {
 }
 
 void Sheet::refuse_the_rest() const {
-  for (const auto& [key, node] : table_->fields) {
+  for (const auto& [key, node] : *table_->fields) {
     const std::string name(key.str());
     if (std::find(table_->asked.begin(), table_->asked.end(), name) == table_->asked.end()) {
       std::string known;
@@ -188,13 +218,10 @@ void Sheet::refuse_the_rest() const {
       // The right stem with another ending is most often another unit.
       std::string unit;
       for (const std::string& field : table_->asked) {
-        const auto stem = field.substr(0, field.find('_'));
-        if (stem.size() > 2 && name.starts_with(stem + '_') && (field.ends_with("_mm") || field.ends_with("_in") || field.ends_with("_min")))
-          unit += (unit.empty() ? "" : " or ") + field;
+        if (same_stem(name, field)) unit += (unit.empty() ? "" : " or ") + field;
       }
-      if (!unit.empty())
-        throw BadSetup(file_.string() + ": " + line_of(name) + prefix_ + name + " is in a unit that is not known here; " + unit + " would be right");
-      throw BadSetup(file_.string() + ": " + line_of(name) + prefix_ + name + " is not a field here; one of " + known +
+      if (!unit.empty()) refuse_unit(name, unit);
+      throw BadSetup(file_.string() + ": " + line_of(name) + prefix_ + name + ", " + shown(node) + ", is not a field here; one of " + known +
                      " would be right");
     }
   }

@@ -36,9 +36,12 @@ class Sheet {
   /// Throws BadSetup naming the first field that nobody asked for, here.
   void refuse_the_rest() const;
   [[noreturn]] void refuse(const std::string& key, const std::string& value, const std::string& right) const;
+  /// A complaint in other words, with the line of that field.
+  [[noreturn]] void refuse_saying(const std::string& key, const std::string& words) const;
   const std::filesystem::path& file() const noexcept { return file_; }
 
  private:
+  [[noreturn]] void refuse_unit(const std::string& name, const std::string& right) const;
   std::string line_of(const std::string& key) const;
 
   struct Table;

@@ -129,7 +129,7 @@ std::vector<PlaceResult> judge_places(const Trial& trial, std::span<const TimeSp
     PlaceResult result{place, Outcome::not_enough, tally.quiet_s, tally.chatter_s};
     if (tally.chatter_s > 0)
       result.outcome = tally.came_back ? Outcome::returned : Outcome::chattered;
-    else if (tally.quiet_s >= trial.wanted_s && trial.believed())
+    else if (tally.quiet_s >= trial.wanted_s && trial.proves_quiet())
       result.outcome = Outcome::held;
     results.push_back(result);
   }
@@ -179,6 +179,8 @@ Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rule
   trial.spindle_rpm = stretch.spindle_rpm;
   trial.measured_rpm = stretch.measured_rpm;
   trial.heard_as = stretch.heard_as;
+  trial.heard_as_since_s = stretch.heard_as_since_s;
+  trial.speed_heard = stretch.speed_heard;
   trial.wanted_s = rules.hold_s;
   trial.pass_needed = rules.pass_needed;
   trial.was_chattering = heard_before(findings, stretch);
@@ -205,7 +207,7 @@ Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rule
     trial.outcome = Outcome::returned;
   else if (!chatters.empty())
     trial.outcome = Outcome::chattered;
-  else if (trial.quiet_s >= rules.hold_s && trial.believed() && (!rules.pass_needed || trial.passes > 0))
+  else if (trial.quiet_s >= rules.hold_s && trial.proves_quiet() && (!rules.pass_needed || trial.passes > 0))
     trial.outcome = Outcome::held;
   trial.places = judge_places(trial, cuts, chatters, tags);
   return trial;

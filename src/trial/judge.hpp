@@ -14,6 +14,8 @@
 //   between: a second of it since the settling, or what parts two chatters within the trial. The first chatter of a
 //   session, however late in the trial, did not come back: it chattered.
 // - A trial in which the sound fitted another speed or flute count for a second or more is not believed: it never held.
+// - Nor did one in which the entered speed was never heard: a slip of the finger is no cure. What was quiet was quiet at some
+//   speed, but nobody knows at which.
 #pragma once
 
 #include <span>
@@ -34,6 +36,8 @@ struct Stretch {
   double spindle_rpm = 0;
   std::optional<double> measured_rpm;
   std::optional<listen::OtherFit> heard_as;
+  std::optional<double> heard_as_since_s{};
+  bool speed_heard = true;  ///< the sound agreed with the entered speed at some time
   std::optional<double> arrived_s{};  ///< when the sound came to this speed, where that was later than the change
 };
 

@@ -31,7 +31,7 @@ void add(SpeedRow& row, const Trial& trial, std::span<const Place> places) {
       cell.chatter_s += part.chatter_s;
       if (worse(part.outcome) > worse(cell.outcome)) cell.outcome = part.outcome;
       // Short visits add up.
-      if (!(cell.chatter_s > 0) && cell.quiet_s >= trial.wanted_s) cell.outcome = Outcome::held;
+      if (!(cell.chatter_s > 0) && cell.quiet_s >= trial.wanted_s && trial.speed_heard) cell.outcome = Outcome::held;
     }
 }
 

@@ -79,6 +79,8 @@ struct Trial {
   std::optional<double> measured_rpm;
   std::optional<listen::OtherFit> heard_as;  ///< the sound fitted this instead of what was entered: says nothing of
                                              ///< the entered speed
+  std::optional<double> heard_as_since_s;    ///< when it began to fit that
+  bool speed_heard = true;                   ///< the sound agreed with the entered speed at some time
   double judged_from_s = 0;                  ///< end of the settling
   Outcome outcome = Outcome::not_enough;
   double cut_s = 0;        ///< judged time in the cut
@@ -99,6 +101,8 @@ struct Trial {
   std::optional<Comparison> compared;
 
   bool believed() const noexcept { return !heard_as.has_value(); }
+  /// Its quiet cut is quiet of the entered speed.
+  bool proves_quiet() const noexcept { return believed() && speed_heard; }
 };
 
 }  // namespace hushmill::trial

@@ -11,7 +11,10 @@ constexpr double kFinalAfterS = 3;
 constexpr double kRowEveryS = 0.031;  // the snapshot's spectrum is renewed every third hop
 constexpr double kSameMomentS = 0.02;
 constexpr double kDoubtedS = 1;
+constexpr double kAgreedS = 0.3;    // a chance fit is gone sooner
+constexpr double kAgrees = 0.02;    // relative: a spindle is at most this far off what is shown
 constexpr std::size_t kMostTrials = 1000;
+constexpr std::size_t kRecent = 64;  // among them the one that chattered is looked for while a trial runs: asked often
 // Rows beside chatter are neither: it grows in and rings out.
 constexpr double kBeforeChatterS = 0.2;
 constexpr double kAfterChatterS = 0.3;
@@ -124,6 +127,7 @@ void TrialBook::follow_stretches(const listen::Snapshot& snapshot, const listen:
       if (next_began_s_ && *next_began_s_ > ended.stretch.from_s && *next_began_s_ < from_s) {
         from_s = *next_began_s_;  // what was doubted since then was the new speed
         ended.doubted_s = 0;
+        ended.doubted_since_s = 0;
         ended.doubted_now = false;
       }
     }
@@ -140,10 +144,19 @@ void TrialBook::follow_stretches(const listen::Snapshot& snapshot, const listen:
 
 void TrialBook::note_doubt(const listen::Snapshot& snapshot, const listen::Findings& findings) {
   Open& now = open_.back();
-  now.doubted_now = findings.other_fit.has_value();
-  if (!now.doubted_now) return;
-  now.fit = findings.other_fit;
+  const auto fit = heard_instead(findings);
+  if (fit && !now.doubted_now) now.doubted_since_s = snapshot.t_s;
+  now.doubted_now = fit.has_value();
+  if (!fit) return;
+  now.fit = fit;
   now.doubted_s += std::max(0.0, snapshot.t_s - std::max(last_s_, now.stretch.from_s));
+}
+
+void TrialBook::note_agreement(const listen::Snapshot& snapshot) {
+  Open& now = open_.back();
+  if (!snapshot.measured_rpm || snapshot.verdict == listen::Verdict::no_cut) return;
+  if (std::abs(*snapshot.measured_rpm / now.stretch.spindle_rpm - 1) > kAgrees) return;
+  now.agreed_s += std::max(0.0, snapshot.t_s - std::max(last_s_, now.stretch.from_s));
 }
 
 void TrialBook::hold_back(const listen::Snapshot& snapshot) {
@@ -204,7 +217,11 @@ void TrialBook::add_levels(Trial& trial, const Open& open, const listen::Finding
 
 Trial TrialBook::trial_of(const Open& open, const listen::Findings& findings) const {
   Stretch stretch = open.stretch;
-  if (open.fit && (open.doubted_now || open.doubted_s >= kDoubtedS)) stretch.heard_as = open.fit;
+  if (open.fit && (open.doubted_now || open.doubted_s >= kDoubtedS)) {
+    stretch.heard_as = open.fit;
+    stretch.heard_as_since_s = open.doubted_since_s;
+  }
+  stretch.speed_heard = open.agreed_s >= kAgreedS;
   // Only what lies in the stretch is looked through.
   const auto first_mark = std::lower_bound(marks_s_.begin(), marks_s_.end(), stretch.from_s);
   std::vector<Tag> tags;
@@ -233,7 +250,9 @@ void TrialBook::settle_up(double until_s, const listen::Findings& findings) {
 void TrialBook::process(const listen::Snapshot& snapshot, const listen::Findings& findings) {
   follow_stretches(snapshot, findings);
   if (snapshot.t_s <= last_s_) return;
+  knob_.process(snapshot);
   note_doubt(snapshot, findings);
+  note_agreement(snapshot);
   hold_back(snapshot);
   sort_rows(snapshot.t_s - kHeldBackS, findings);
   settle_up(snapshot.t_s - kFinalAfterS, findings);
@@ -269,7 +288,7 @@ std::vector<Trial> TrialBook::last_trials(const listen::Findings& findings, std:
 
 std::optional<Trial> TrialBook::running(const listen::Findings& findings) const {
   if (open_.empty() || !open_.back().stretch.running) return std::nullopt;
-  return last_trials(findings, done_.size()).back();
+  return last_trials(findings, kRecent).back();
 }
 
 std::vector<Trial> TrialBook::trials(const listen::Findings& findings) const { return last_trials(findings, done_.size()); }

@@ -18,6 +18,7 @@
 #include "trial/judge.hpp"
 #include "trial/level_sums.hpp"
 #include "trial/trial.hpp"
+#include "trial/turned_knob.hpp"
 
 namespace hushmill::trial {
 
@@ -55,6 +56,12 @@ class TrialBook {
   /// Trials that are no longer kept.
   std::size_t forgotten() const noexcept { return forgotten_; }
 
+  /// What the sound fits now instead of the entered speed and flutes: the listener's own doubt, else a knob that was
+  /// turned without a word (turned_knob.hpp).
+  std::optional<listen::OtherFit> heard_instead(const listen::Findings& findings) const {
+    return findings.other_fit ? findings.other_fit : knob_.heard();
+  }
+
   const std::vector<double>& marks_s() const noexcept { return marks_s_; }
   std::optional<Place> place_now() const noexcept { return place_now_; }
 
@@ -65,6 +72,8 @@ class TrialBook {
     std::map<Kind, LevelSums> sums;
     int flutes = 1;
     double doubted_s = 0;
+    double doubted_since_s = 0;
+    double agreed_s = 0;  // in the cut, with the entered speed measured
     bool doubted_now = false;
     std::optional<listen::OtherFit> fit;
   };
@@ -86,7 +95,10 @@ class TrialBook {
   void add_levels(Trial& trial, const Open& open, const listen::Findings& findings) const;
   void keep(Trial trial);
 
+  void note_agreement(const listen::Snapshot& snapshot);
+
   Rules rules_;
+  TurnedKnob knob_;
   std::vector<Tag> tags_;
   std::vector<double> marks_s_;
   std::optional<Place> place_now_;

@@ -12,6 +12,7 @@ std::string times(std::size_t count) { return count == 1 ? "once" : count == 2 ?
 std::string wanted(const Trial& trial) {
   const bool longer = trial.quiet_s < trial.wanted_s;
   const bool pass = trial.pass_needed && trial.passes == 0;
+  if (!longer && !trial.speed_heard) return fmt::format("S{:.0f} was not heard yet; check what was entered", trial.spindle_rpm);
   if (longer && pass) return fmt::format("{:.3g} s of cut and a marked lap or pass are wanted", trial.wanted_s);
   if (longer) return fmt::format("{:.3g} s of cut are wanted", trial.wanted_s);
   if (pass) return "a marked lap or pass is wanted";
@@ -20,6 +21,8 @@ std::string wanted(const Trial& trial) {
 
 std::string not_enough(const Trial& trial) {
   if (!(trial.cut_s > 0)) return "not enough cut to tell: none after the settling";
+  if (!trial.speed_heard && trial.believed() && trial.quiet_s >= trial.wanted_s)
+    return fmt::format("not to be told: quiet for {:.1f} s of cut, but S{:.0f} was not heard in it; check what was entered", trial.quiet_s, trial.spindle_rpm);
   std::string text = fmt::format("not enough cut to tell: {:.1f} s quiet", trial.quiet_s);
   if (const auto what = wanted(trial); !what.empty()) text += "; " + what;
   return text;
@@ -78,9 +81,14 @@ std::string sentence(const Trial& trial) {
     text = fmt::format("chattered: {:.0f} Hz for {:.1f} s, from {:.2f} s", trial.chatter_hz, trial.chatter_s, trial.first_chatter_s.value_or(trial.from_s));
   else
     text = not_enough(trial);
-  if (!trial.believed())
+  if (!trial.believed() && !trial.speed_heard && !trial.running && trial.outcome == Outcome::not_enough) {
+    text = fmt::format("not to be told: quiet for {:.1f} s of cut, but not at S{:.0f}, the sound fits {:.0f} rev/min with {} flute{}", trial.quiet_s, trial.spindle_rpm,
+                       trial.heard_as->spindle_rpm, trial.heard_as->flutes, trial.heard_as->flutes == 1 ? "" : "s");
+  } else if (!trial.believed()) {
     text += fmt::format("; not to be believed, the sound fits {:.0f} rev/min with {} flute{}", trial.heard_as->spindle_rpm, trial.heard_as->flutes,
                  trial.heard_as->flutes == 1 ? "" : "s");
+    if (trial.heard_as_since_s) text += fmt::format(" from {:.1f} s on", *trial.heard_as_since_s);
+  }
   return text;
 }
 
@@ -109,7 +117,7 @@ std::string comparison_words(const Trial& trial) {
   if (after == nullptr) return {};
   std::string text = place ? "over " + std::string(word(*place)) + ", " : std::string();
   text += fmt::format("against trial {} while it chattered: ", number + 1);
-  text += fmt::format("tone {:.0f} dB to {:.0f} dB ({:+.0f}), family {:.0f} to {:.0f} ({:+.0f}), chatter share {:.0f} % to {:.0f} %, whole sound {:.0f} to {:.0f} dB ({:+.0f})",
+  text += fmt::format("tone {:.0f} dB to {:.0f} dB ({:+.0f}), with its family (the tones that go with it) {:.0f} to {:.0f} ({:+.0f}), chatter's part of the sound {:.0f} % to {:.0f} %, whole sound {:.0f} to {:.0f} dB ({:+.0f})",
                before.tone_dbfs, after->tone_dbfs, after->tone_dbfs - before.tone_dbfs, before.family_dbfs, after->family_dbfs,
                after->family_dbfs - before.family_dbfs, 100 * before.share, 100 * after->share, before.total_dbfs, after->total_dbfs,
                after->total_dbfs - before.total_dbfs);

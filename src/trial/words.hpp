@@ -17,7 +17,7 @@ std::string sentence(const Trial& trial);
 std::string quiet_so_far(const Trial& trial);
 /// What a period of returns means and what to do; empty without laps.
 std::string lap_words(const Trial& trial);
-/// "tone at 1205 Hz -8 to -45 dB (-37), family …"; empty when there is nothing to compare.
+/// "tone -8 dB to -45 dB (-37), with its family (the tones that go with it) …"; empty when there is nothing to compare.
 std::string comparison_words(const Trial& trial);
 /// What the table comes to in one line.
 std::string table_words(const SpeedTable& table);

@@ -53,7 +53,7 @@ constexpr Field kTrial[] = {{"from_s", "number"},       {"to_s", "number"},     
                             {"measured_rpm", "number|null"}, {"outcome", "string"},   {"quiet_s", "number"},
                             {"returns_s", "array"},     {"returns", "array"},        {"laps", "object|null"},
                             {"judged_from_s", "number"}, {"cut_s", "number"},        {"quiet_run_s", "number"},
-                            {"chatter_s", "number"},    {"chatter_hz", "number|null"}, {"heard_as", "object|null"},
+                            {"chatter_s", "number"},    {"chatter_hz", "number|null"}, {"heard_as", "object|null"}, {"heard_as_since_s", "number|null"}, {"speed_heard", "boolean"},
                             {"places", "array"},        {"levels", "object"},        {"compared", "object|null"}};
 constexpr Field kReturn[] = {{"at_s", "number"}, {"for_s", "number"}, {"chatter_hz", "number"}, {"after_quiet_s", "number"}};
 constexpr Field kPlace[] = {{"place", "string"}, {"outcome", "string"}, {"quiet_s", "number"}, {"chatter_s", "number"}};

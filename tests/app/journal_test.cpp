@@ -111,6 +111,34 @@ print(len(rows))
   CHECK(text_of(bench.path("t.csv")).ends_with("\r\n"));
 }
 
+TEST_CASE("trials are kept with the F word at their own speed, with the table of speeds, in the unit that was entered") {
+  const test::BenchFolder bench;
+  bench.simulate("wall.wav", {"--depth-at", "4:3", "--rpm-at", "8:6000", "--for-s", "14"});
+  const std::string data = bench.path("data");
+  REQUIRE(bench.hushmill({"watch", "--source", "recording", "--file", bench.path("wall.wav"), "--rpm", "6800", "--flutes", "4", "--feed-in-min", "64",
+                          "--rpm-at", "8:6000", "--tag", "3:14:wall", "--journal", "--data", data}).code == 0);
+  const auto trials = Json::parse(bench.hushmill({"journal", "export", "trials", "--json", "--data", data}).out);
+  REQUIRE(trials.size() == 2);
+  CHECK(std::abs(trials[1].at("feed_mm_min").get<double>() - 64 * 25.4 * 6000 / 6800) < 1e-6);
+  const auto speeds = Json::parse(bench.hushmill({"journal", "export", "speeds", "--json", "--data", data}).out);
+  REQUIRE(speeds.size() == 4);  // two speeds, each anywhere and at the wall
+  CHECK(speeds[2].at("spindle_rpm") == 6000);
+  CHECK(speeds[3].at("place") == "wall");
+  CHECK(speeds[3].at("outcome") == "held");
+  CHECK(speeds[3].at("holds_everywhere") == 1);
+  const auto text = bench.hushmill({"journal", "show", "1", "--data", data}).out;
+  CHECK(text.find("F56.47 in/min: held") != std::string::npos);
+  REQUIRE(bench.hushmill({"report", "--session", "1", "--data", data, "--out", bench.path("r.html")}).code == 0);
+  const auto html = text_of(bench.path("r.html"));
+  for (const char* part : {"Which speed held where", "The highest speed that held in every place that was named: S6000 F56.47 in/min.", "<th>wall</th>"}) {
+    CAPTURE(part);
+    CHECK(html.find(part) != std::string::npos);
+  }
+  // A crash leaves no end: it is found from what is there.
+  REQUIRE(bench.hushmill({"journal", "note", "1", " \t", "--data", data}).code == 2);
+  CHECK(bench.hushmill({"journal", "note", "1", "first article", "--data", data}).out == "noted in session 1\n");
+}
+
 TEST_CASE("the journal's commands complain in one line") {
   const test::BenchFolder bench;
   const std::string data = bench.path("data");

@@ -212,6 +212,29 @@ TEST_CASE("a trial at a speed that the sound contradicts is not believed and nev
   CHECK(document.at("speeds").at("rows").empty());
 }
 
+TEST_CASE("a new speed that was typed wrong has not held, and the heard one is named") {
+  const test::BenchFolder bench;
+  auto session = wall("1", "6120");
+  bench.simulate("session.wav", {"--scene", "bracket-wall", "--seed", "1", "--depth-at", "4:3", "--for-s", "15", "--rpm-at", "8:6120"});
+  const auto document = bench.review("session.wav", "6800", "4", {"--rpm-at", "8:7140"});
+  const Json& last = document.at("trials").back();
+  CHECK(last.at("outcome") == "not_enough");
+  CHECK(last.at("speed_heard") == false);
+  REQUIRE(last.at("heard_as").is_object());
+  CHECK_THAT(last.at("heard_as").at("spindle_rpm").get<double>(), WithinAbs(6117, 10));
+  REQUIRE(document.at("other_fit").is_object());
+  session.change = {"--rpm-at", "8:7140"};
+  const auto text = text_of(bench, session);
+  CHECK(text.find("held") == std::string::npos);
+  CHECK(text.find("Stay with it") == std::string::npos);
+  // Turned and not typed at all: said, with the time; the advice for the speed that chattered stays.
+  const auto untyped = bench.review("session.wav", "6800", "4");
+  REQUIRE(untyped.at("other_fit").is_object());
+  CHECK_THAT(untyped.at("other_fit").at("spindle_rpm").get<double>(), WithinAbs(6117, 10));
+  CHECK(untyped.at("trials")[0].at("heard_as_since_s").get<double>() > 8);
+  CHECK(untyped.at("advice").at("lower").is_object());
+}
+
 TEST_CASE("air alone and a recording that stops short tell nothing; there is always one trial") {
   const test::BenchFolder bench;
   bench.simulate("air.wav", {"--air-s", "60", "--for-s", "4"});

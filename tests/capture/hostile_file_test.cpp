@@ -178,6 +178,19 @@ TEST_CASE("a length in the header beyond the file is named") {
   CHECK(is_one_helpful_line(outcome.trouble, "lie.wav"));
 }
 
+TEST_CASE("sound behind the length that the header states is named, and what is stated is still read") {
+  const test::TemporaryFolder folder;
+  Bytes bytes = whole_file(folder, "whole.wav");
+  put_little(bytes, kDataSizeAt, 48000, 4);  // half a second of two
+  const auto file = folder / "short.wav";
+  test::write_bytes(file, bytes);
+  const auto outcome = read_through(file);
+  CHECK(outcome.samples == 24000);
+  CHECK(is_one_helpful_line(outcome.trouble, "short.wav"));
+  CHECK(outcome.trouble.find("states 0.50 s, but 144000 bytes more") != std::string::npos);
+  CHECK(read_through(folder / "whole.wav").trouble.empty());
+}
+
 TEST_CASE("damage in the middle of a FLAC file ends it with a word") {
   const test::TemporaryFolder folder;
   Bytes bytes = whole_file(folder, "bad.flac");

@@ -144,7 +144,7 @@ TEST_CASE("a move is told in knob steps when a step lies in the pocket, else as 
   CHECK(move.steps == -1);
   CHECK(move.target_rpm == 5400);
   CHECK(plain(move.sentence) == "Turn the speed DOWN one step, to 5 400.");
-  CHECK(move.words == "S5390 F1294");
+  CHECK(plain(move.words) == "S5390 F1294 mm/min");
   CHECK(plain(move.percent) == "override 89.8 %, nearest step 90 %");
   CHECK(plain(move.likely) == "80 % likely");
 
@@ -172,10 +172,10 @@ TEST_CASE("the F word is in the machine's unit") {
   live::CutCard card;
   advise::Candidate candidate = candidate_at(5400, 6000, 90);
   candidate.feed_mm_min = 1270;
-  CHECK(describe_move(candidate, card, Units::metric).words == "S5400 F1270");
-  CHECK(describe_move(candidate, card, Units::inch).words == "S5400 F50.00");
+  CHECK(plain(describe_move(candidate, card, Units::metric).words) == "S5400 F1270 mm/min");
+  CHECK(plain(describe_move(candidate, card, Units::inch).words) == "S5400 F50.00 in/min");
   candidate.feed_mm_min = 45.67;
-  CHECK(describe_move(candidate, card, Units::metric).words == "S5400 F45.7");
+  CHECK(plain(describe_move(candidate, card, Units::metric).words) == "S5400 F45.7 mm/min");
   candidate.feed_mm_min.reset();
   CHECK(describe_move(candidate, card, Units::inch).words == "S5400");
 }
@@ -229,7 +229,7 @@ TEST_CASE("a speed beyond a limit is never advised") {
                                    [](const AdviceLine& line) { return line.direction == advise::Direction::higher; });
   REQUIRE(higher != view.lines.end());
   CHECK_FALSE(higher->first);
-  CHECK(higher->warning == "beyond a limit: do not use");
+  CHECK(plain(higher->warning).find(": do not use") != std::string::npos);
   CHECK(view.headline.find("UP") == std::string::npos);
 }
 

@@ -49,10 +49,10 @@ struct Bench {
   }
   void pass(double seconds) {
     snapshot.t_s += seconds;
-    keeper.process(snapshot, findings, card);
+    keeper.process(snapshot, findings, card, findings.other_fit);
     for (int i = 0; i < 20; ++i) {  // time for the desk
       std::this_thread::sleep_for(milliseconds(1));
-      keeper.process(snapshot, findings, card);
+      keeper.process(snapshot, findings, card, findings.other_fit);
     }
   }
   std::vector<advise::Question> questions() {
@@ -93,7 +93,7 @@ TEST_CASE("a tone that moves is asked about again, but not more than four times 
   for (int i = 0; i < 100; ++i) {
     bench.snapshot.chatter->chatter_hz += 5;  // 0.4 % a step
     bench.snapshot.t_s += 0.01;
-    bench.keeper.process(bench.snapshot, bench.findings, bench.card);
+    bench.keeper.process(bench.snapshot, bench.findings, bench.card, bench.findings.other_fit);
     std::this_thread::sleep_for(milliseconds(1));
   }
   bench.pass(0.0);
@@ -159,16 +159,16 @@ TEST_CASE("a new episode begins without advice, and an old answer that comes lat
     return advice;
   });
   findings.episodes.emplace_back().chatter_hz = 1250;
-  keeper.process(snapshot, findings, card);
+  keeper.process(snapshot, findings, card, findings.other_fit);
   std::this_thread::sleep_for(milliseconds(20));  // the desk has taken the first question
   findings.episodes.back().open = false;
   findings.episodes.emplace_back().chatter_hz = 800;
   snapshot.t_s = 5;
-  keeper.process(snapshot, findings, card);
+  keeper.process(snapshot, findings, card, findings.other_fit);
   CHECK_FALSE(keeper.ready());
   let_go = true;
   for (int i = 0; i < 2000 && !keeper.ready(); ++i) {
-    keeper.process(snapshot, findings, card);
+    keeper.process(snapshot, findings, card, findings.other_fit);
     std::this_thread::sleep_for(milliseconds(1));
   }
   REQUIRE(keeper.ready());

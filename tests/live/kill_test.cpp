@@ -4,6 +4,7 @@
 #include <signal.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 #include <fstream>
 #include <optional>
@@ -15,6 +16,7 @@
 #include "capture/recording.hpp"
 #include "journal/journal.hpp"
 #include "live/known_sound.hpp"
+#include "live/open_ends.hpp"
 #include "support/catch.hpp"
 #include "support/child_process.hpp"
 #include "support/temporary_folder.hpp"
@@ -78,6 +80,12 @@ Checked check(const std::filesystem::path& folder, const Said& said) {
     }
   }
   checked.missing_s = static_cast<double>(said.heard - at) / 48000;
+  // Whoever opens it afterwards learns where it ends.
+  auto ended = record;
+  live::find_open_ends(ended, folder);
+  if (!ended.recordings.empty())
+    checked.journal_right = checked.journal_right && ended.session.heard_s && ended.recordings[0].to_s &&
+                            std::abs(*ended.recordings[0].to_s - static_cast<double>(at) / 48000) < 0.01 && *ended.session.heard_s >= *ended.recordings[0].to_s;
   return checked;
 }
 

@@ -173,6 +173,25 @@ TEST_CASE("a new card reaches the listener, a bad one is not taken") {
   CHECK(bench.state().snapshot.flutes == 3);
 }
 
+TEST_CASE("a speed that is known beforehand is entered at its own sample, however fast the sound is read") {
+  test::Script script;
+  script.sound = quiet(4);
+  live::LiveSettings settings;
+  settings.kind = SourceKind::recording;
+  settings.real_time = false;
+  settings.entered_later = {{1.25, 5400}, {2.5, 6600}};
+  Listening::Time now{};
+  Listening listening(settings, std::make_unique<test::ScriptedSource>(script, 48000), now);
+  for (int i = 0; i < 60; ++i) listening.step(now);  // nobody looks meanwhile
+  State state;
+  listening.fill(state, false);
+  REQUIRE(state.trials.size() == 3);
+  CHECK_THAT(state.trials[1].from_s, test::WithinAbs(1.25, 0.011));  // the listener's hop
+  CHECK(state.trials[1].spindle_rpm == 5400);
+  CHECK_THAT(state.trials[2].from_s, test::WithinAbs(2.5, 0.011));
+  CHECK_THAT(state.card.entered_rpm(), test::WithinAbs(6600, 1e-9));
+}
+
 TEST_CASE("a rig that is made to chatter is heard to chatter, and advice comes by itself") {
   const rig::RigSettings settings = rig::bracket_wall();
   live::LiveSettings live_settings;

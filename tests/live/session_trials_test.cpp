@@ -17,7 +17,7 @@ listen::Episode chatter(double start_s, double end_s, double hz) {
 }
 
 listen::SpeedStretch stretch(double from_s, double to_s, double entered_rpm, std::optional<double> measured_rpm = {}) {
-  return {from_s, to_s, entered_rpm, measured_rpm, {}};
+  return {from_s, to_s, entered_rpm, measured_rpm ? measured_rpm : entered_rpm, {}};
 }
 
 }  // namespace
@@ -50,6 +50,16 @@ TEST_CASE("chatter that came back at a speed is told as such, and the set-up bef
   trials = live::trials_from(findings, 21, 7000);
   REQUIRE(trials.size() == 1);
   CHECK(trials[0].spindle_rpm == 5400);
+}
+
+TEST_CASE("a speed that was not heard is no proof, however quiet it was") {
+  listen::Findings findings;
+  findings.cuts = {{0, 30}};
+  findings.stretches = {stretch(0, 8, 6000), stretch(8, 16, 5400), stretch(16, 24, 5000)};
+  findings.stretches[1].measured_rpm.reset();
+  findings.stretches[2].measured_rpm = 5190;
+  findings.episodes = {chatter(2, 8.5, 1250)};
+  CHECK(live::trials_from(findings, 0, 6000).empty());
 }
 
 TEST_CASE("too little quiet cut is no proof, and nothing heard is no trial") {

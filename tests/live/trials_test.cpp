@@ -196,3 +196,24 @@ TEST_CASE("the card as heard keeps the program and finds the step of the knob") 
   CHECK_THAT(live::card_as_heard(card, {6460, 4}).override_percent, WithinAbs(95, 1e-9));  // no step of 10 %
   CHECK(live::card_as_heard(card, {6800, 3}).flutes == 3);
 }
+
+TEST_CASE("a knob that was turned without a word after chatter is noticed, and one key takes the heard speed") {
+  Bench bench(6800);
+  const auto sound = wall_sound(3, 6120, 16);
+  bench.hear(sound, 11);
+  State state = bench.state();
+  REQUIRE(state.other_fit);
+  CHECK_THAT(state.other_fit->spindle_rpm, WithinAbs(6117, 10));
+  CHECK(state.advice.reason.find("not what was entered") != std::string::npos);  // no way is advised meanwhile
+  CHECK_FALSE(state.advice.lower);
+  bench.listening->apply(live::TakeHeard{});
+  bench.hear(sound, 16);
+  state = bench.state();
+  CHECK_FALSE(state.other_fit);
+  REQUIRE(state.trials.size() == 2);
+  CHECK(state.trials[0].outcome == Outcome::chattered);
+  CHECK_THAT(state.trials[1].spindle_rpm, WithinAbs(6120, 1e-9));  // the step of the knob
+  CHECK(state.trials[1].from_s < 11);
+  CHECK(state.trials[1].speed_heard);
+  CHECK(state.trials[1].quiet_s > 3);
+}

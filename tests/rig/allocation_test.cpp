@@ -1,6 +1,6 @@
 #include <vector>
 
-#include "counted_allocations.hpp"
+#include "support/counted_here.hpp"
 #include "rig/rig.hpp"
 #include "rig/rig_settings.hpp"
 #include "support/catch.hpp"
@@ -10,7 +10,7 @@ TEST_CASE("Running, turning the knobs and asking for the truth allocate nothing"
   rig::RigSettings settings = rig::tray_pocket();
   rig::Rig rig(settings);
   std::vector<float> block(480);
-  const long long before = test::allocations_so_far();
+  const long long before = test::allocations_here();
   double sum = 0;
   for (int i = 0; i < 200; ++i) {
     rig::RigControls controls = rig.controls();
@@ -20,7 +20,7 @@ TEST_CASE("Running, turning the knobs and asking for the truth allocate nothing"
     rig.process(block);
     sum += rig.truth().chatter_rms;
   }
-  const long long after = test::allocations_so_far();
+  const long long after = test::allocations_here();
   CHECK(after == before);
   CHECK(sum > 0);
 }

@@ -74,9 +74,9 @@ TEST_CASE("an unknown field, a wrong unit, a wrong value and a newer file are na
   const test::TemporaryFolder folder;
   const std::string head = "title = \"x\"\nprogrammed_rpm = 6000\nflutes = 4\n";
   CHECK(refusal(folder.path(), head + "diameter_cm = 1.2\n") ==
-        "line 4: diameter_cm is in a unit that is not known here; diameter_mm or diameter_in would be right");
-  CHECK(refusal(folder.path(), head + "feed_m_min = 2\n") == "line 4: feed_m_min is in a unit that is not known here; feed_mm_min or feed_in_min would be right");
-  CHECK(refusal(folder.path(), head + "colour = \"red\"\n").starts_with("line 4: colour is not a field here; one of "));
+        "line 4: diameter_cm is 1.2, in a unit that is not known here; diameter_mm or diameter_in would be right");
+  CHECK(refusal(folder.path(), head + "feed_m_min = 2\n") == "line 4: feed_m_min is 2, in a unit that is not known here; feed_mm_min or feed_in_min would be right");
+  CHECK(refusal(folder.path(), head + "colour = \"red\"\n").starts_with("line 4: colour, 'red', is not a field here; one of "));
   CHECK(refusal(folder.path(), "title = \"x\"\nprogrammed_rpm = \"fast\"\nflutes = 4\n") ==
         "line 2: programmed_rpm is 'fast'; a number from 10 to 200000 would be right");
   CHECK(refusal(folder.path(), head + "\ndepth_mm = -1\n").starts_with("line 5: depth_mm is -1; a number from "));

@@ -161,7 +161,7 @@ TEST_CASE("Each slip of the pen gets one line with file, field, value and what w
         tool + ": helix_deg is not there; a number from 0 to 75 would be right");
   CHECK(Changed(tool, "max_rpm = 18000", "top_rpm = 18000")
             .complaint()
-            .starts_with(tool + ": top_rpm is not a field here; one of "));
+            .starts_with(tool + ": top_rpm, 18000, is not a field here; one of "));
   CHECK(Changed(tool, "damping_ratio = 0.030", "damping_ratio = 3.0").complaint() ==
         tool + ": tip.x[1].damping_ratio is 3; a number from 1e-05 to 0.5 would be right");
   CHECK(Changed(tool, "runout_um = [4, -2, -3, 1]", "runout_um = [4, -2]").complaint() ==
@@ -186,6 +186,29 @@ TEST_CASE("Each slip of the pen gets one line with file, field, value and what w
   } catch (const setup::BadSetup& error) {
     CHECK(std::string(error.what()).ends_with("nothing.toml: no such file; a set-up file would be right"));
   }
+}
+
+TEST_CASE("Fields in tables within a file, too, are named with their lines, and another unit as such") {
+  const auto said = [](const std::string& file, const std::string& from, const std::string& to) {
+    try {
+      Changed(file, from, to).load("bracket-wall.toml");
+    } catch (const setup::BadSetup& error) {
+      return std::string(error.what());
+    }
+    return std::string("no complaint");
+  };
+  for (const auto& [file, from, to] : {std::tuple{"bracket-wall.toml", "\"climb\"", "\"down\""},
+                                       {"bracket-wall.toml", "spindle_rpm = 6800", "spindle_speed = 6800"},
+                                       {"tools/endmill-12-4.toml", "damping_ratio = 0.030", "damping_ratio = 3.0"},
+                                       {"tools/endmill-12-4.toml", "runout_um = [4, -2, -3, 1]", "runout_um = [4, -2]"}}) {
+    CAPTURE(said(file, from, to));
+    CHECK(said(file, from, to).find(": line ") != std::string::npos);
+  }
+  const auto inches = said("bracket-wall.toml", "depth_mm = ", "depth_in = ");
+  CAPTURE(inches);
+  CHECK(inches.find(": line ") != std::string::npos);
+  CHECK(inches.find("cut.depth_in is ") != std::string::npos);
+  CHECK(inches.ends_with("in a unit that is not known here; depth_mm would be right"));
 }
 
 TEST_CASE("A stick-out that the tool does not have and surface speeds the wrong way round are refused") {

@@ -39,6 +39,8 @@ struct Story {
         if (snapshot.t_s - episodes.back().end_s > 0.4) episodes.back().open = false;
       }
       snapshot.verdict = !cutting ? listen::Verdict::no_cut : chatter ? listen::Verdict::chatter : listen::Verdict::steady;
+      snapshot.measured_rpm = heard_rpm ? *heard_rpm : snapshot.entered_rpm;
+      if (heard_rpm && !(*heard_rpm > 0)) snapshot.measured_rpm.reset();
       snapshot.level_dbfs = chatter ? -11 : -20;
       snapshot.spectrum_dbfs.assign(600, -90.0F);
       for (int k = 1; k < 15; ++k) snapshot.spectrum_dbfs[static_cast<std::size_t>(std::lround(k * 400 / kBinHz))] = -30.0F;
@@ -60,12 +62,30 @@ struct Story {
   }
 
   double cut_from_s = 1;
+  std::optional<double> heard_rpm;  // by the listener; none: as entered, 0: it cannot be told
   listen::Snapshot snapshot;
   listen::Findings findings;
   trial::TrialBook book;
 };
 
 }  // namespace
+
+TEST_CASE("a typed speed that is never heard has not held, whatever the listener makes of the sound") {
+  for (const double heard_rpm : {0.0, 6000.0}) {
+    Story story;
+    story.to(4, false);
+    story.to(8, true);
+    story.turn(5400);
+    story.heard_rpm = heard_rpm;  // nothing, or still the speed before
+    story.to(16, false);
+    story.finish();
+    const auto trials = story.trials();
+    REQUIRE(trials.size() == 2);
+    CHECK(trials[1].quiet_s > 5);
+    CHECK_FALSE(trials[1].speed_heard);
+    CHECK(trials[1].outcome == Outcome::not_enough);
+  }
+}
 
 TEST_CASE("each entered speed is a trial; before and after a change are numbers") {
   Story story;

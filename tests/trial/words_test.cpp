@@ -64,6 +64,17 @@ TEST_CASE("a speed that the sound contradicts is said to be no proof") {
   CHECK_THAT(trial::sentence(trial), Contains("not to be believed, the sound fits 6798 rev/min with 4 flutes"));
 }
 
+TEST_CASE("a speed that was not heard is said to be not told, and what would help") {
+  auto trial = running(9);
+  trial.speed_heard = false;
+  trial.pass_needed = false;
+  trial.spindle_rpm = 7140;
+  trial.quiet_s = 5.7;
+  CHECK_THAT(trial::sentence(trial), Contains("S7140 was not heard yet; check what was entered"));
+  trial.running = false;
+  CHECK(trial::sentence(trial) == "not to be told: quiet for 5.7 s of cut, but S7140 was not heard in it; check what was entered");
+}
+
 TEST_CASE("before and after are numbers, and nobody says cleared") {
   auto trial = running(5);
   trial.running = false;
@@ -71,7 +82,8 @@ TEST_CASE("before and after are numbers, and nobody says cleared") {
   CHECK(trial::comparison_words(trial).empty());
   trial.compared = trial::Comparison{0, trial::Place::corner, {3, 1200, -12, -10, 0.8, -11}, {5, 1290, -45, -41, 0.01, -20}};
   const auto words = trial::comparison_words(trial);
-  CHECK(words == "over corner, against trial 1 while it chattered: tone -12 dB to -45 dB (-33), family -10 to -41 (-31), chatter share 80 % to 1 %, "
+  CHECK(words == "over corner, against trial 1 while it chattered: tone -12 dB to -45 dB (-33), with its family (the tones that go with it) -10 to -41 (-31), "
+                 "chatter's part of the sound 80 % to 1 %, "
                  "whole sound -11 to -20 dB (-9)");
   CHECK(trial::sentence(trial).find("clear") == std::string::npos);
 }

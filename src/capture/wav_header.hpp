@@ -1,0 +1,14 @@
+// What a WAV's header does not own up to. The library reads as much as the header says and keeps silent about the rest.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+
+namespace hushmill::capture {
+
+/// Bytes behind the sound that are no chunk of the format either, so most likely more sound. 0 for another kind of file,
+/// and for one that cannot be read. (Chunks: Multimedia Programming Interface and Data Specifications 1.0, IBM and
+/// Microsoft, 1991.)
+std::uint64_t bytes_behind_the_sound(const std::filesystem::path& file);
+
+}  // namespace hushmill::capture
