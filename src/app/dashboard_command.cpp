@@ -42,6 +42,8 @@ struct Texts {
 live::LiveSettings live_settings(const Door& door, std::shared_ptr<live::Log> log, std::shared_ptr<live::Keeper> keeper) {
   live::LiveSettings settings{.card = door.cut.card(), .kind = door.kind, .real_time = door.kind != live::SourceKind::recording, .log = std::move(log), .keeper = std::move(keeper), .tags = door.trials.tags};
   settings.rules.hold_s = door.trials.rules.hold_s;
+  // Nobody stands beside a recording to mark laps: as in its replay and its review each stretch is taken as the pass.
+  settings.rules.pass_needed = door.kind != live::SourceKind::recording;
   for (const auto& change : door.cut.rpm_at) settings.entered_later.push_back({change.at_s, change.value});
   return settings;
 }

@@ -45,7 +45,7 @@ Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, std::o
     return "Something off the teeth builds up. Should it prove to be chatter, this card says which way to turn.";
   if (!chattered) return "No chatter so far. When there is some, this card says which way to turn the speed.";
   // Trials, ladder and this card must say the same.
-  if (outcome == trial::Outcome::held && here) return "Keep " + grouped(here->entered_rpm) + ": it held, no chatter through the whole pass.";
+  if (outcome == trial::Outcome::held && here) return "Keep " + grouped(here->entered_rpm) + ": it has held, no chatter in " + in_time(here->quiet_cut_s) + " of cutting.";
   if (here && here->episodes == 0 && here->quiet_cut_s > 0)
     return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(here->quiet_cut_s) +
            " of cutting. It counts as held once a whole pass stays quiet.";
@@ -66,7 +66,7 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   view.waiting = chattered && same_speed && here && here->unanswered();
   view.active = verdict == Verdict::chatter || (view.waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
-    view.idle = idle_words(verdict, chattered, here, outcome_at(state, entered_rpm));
+    view.idle = idle_words(verdict, chattered, here, outcome_at(speeds, entered_rpm));
     if (state.other_fit && verdict != Verdict::no_cut)
       view.idle = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) + ": was the knob turned? Y takes it, or correct the card.";
     if (verdict == Verdict::no_cut && chattered) {

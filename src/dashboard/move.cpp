@@ -84,7 +84,10 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
     move.short_words = Words(down ? "down" : "up") + " by S word" + kDot + target;
   }
   move.words = "S" + word_number(candidate.spindle_rpm);
-  if (candidate.feed_mm_min) move.words += " F" + feed_word(*candidate.feed_mm_min, units) + kThinGap + (units == Units::inch ? "in/min" : "mm/min");
+  if (candidate.feed_mm_min) {
+    move.words += " F" + feed_word(*candidate.feed_mm_min, units);
+    move.feed_unit = Words(kThinGap) + (units == Units::inch ? "in/min" : "mm/min");
+  }
   move.percent = "override " + trimmed(candidate.override_percent, 1) + kThinGap + "%";
   if (std::abs(candidate.knob_percent - candidate.override_percent) >= 0.05) {
     move.percent += ", nearest step " + trimmed(candidate.knob_percent, 1) + kThinGap + "%";

@@ -21,6 +21,7 @@ struct Move {
   Words sentence;        ///< "Turn the speed DOWN one step, to 5 400."
   Words short_words;     ///< "1 step down · 5 400"
   Words words;           ///< "S5400 F1296"
+  Words feed_unit;       ///< " mm/min", to follow it where there is room; empty without a feed
   Words percent;         ///< "override 90 %, exactly 90.4 %"
   Words likely;          ///< "80 % likely", "worth a try, 45 %", "unlikely, 20 %", "likelihood not known"
 };

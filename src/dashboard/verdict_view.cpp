@@ -56,7 +56,10 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   const SpeedTried* here = session.tried(state.card.entered_rpm());
   if (!here || session.chattered_rpm() <= 0) return;
   if (!advice.waiting) {
-    view.do_line = "Quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
+    // By the same trial as the panel and the ladder: they must not say held while this says not yet.
+    const bool held = !state.trials.empty() && state.trials.back().outcome == trial::Outcome::held &&
+                      std::abs(state.trials.back().spindle_rpm - here->entered_rpm) <= 0.005 * here->entered_rpm;
+    view.do_line = Words(held ? "Held so far at " : "Quiet so far at ") + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
     return;
   }
   view.word = "QUIET NOW";

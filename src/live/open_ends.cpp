@@ -8,10 +8,11 @@
 namespace hushmill::live {
 
 void find_open_end(journal::RecordingRow& recording, const std::filesystem::path& folder) {
-  if (recording.to_s) return;
+  // Without a hash it was not closed, and the end in its row is that of its first second.
+  if (recording.to_s && !recording.sha256.empty()) return;
   try {
     const capture::Recording sound(folder / recording.path);
-    if (const auto samples = sound.stated_samples()) recording.to_s = recording.from_s + static_cast<double>(*samples) / sound.sample_rate_hz();
+    if (const auto samples = sound.stated_samples()) recording.to_s = std::max(recording.to_s.value_or(0), recording.from_s + static_cast<double>(*samples) / sound.sample_rate_hz());
   } catch (const std::exception&) {
     // Gone, or nothing in it yet.
   }

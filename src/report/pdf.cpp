@@ -24,6 +24,16 @@ void list(Pages& pages, const std::vector<std::string>& lines) {
   if (!rows.empty()) pages.table({0.03, 0.97}, rows, false);
 }
 
+double longest_word(const std::string& text) {
+  std::size_t longest = 0;
+  for (std::size_t from = 0; from < text.size();) {
+    const auto to = std::min(text.find(' ', from), text.size());
+    longest = std::max(longest, to - from);
+    from = to + 1;
+  }
+  return static_cast<double>(std::min<std::size_t>(longest, 8));
+}
+
 /// Wider columns for longer cells; by the root, so that a sentence wraps rather than crowding the figures out.
 std::vector<double> shares_for(const Rows& rows) {
   std::vector<double> shares(rows.front().size(), 6.0);
@@ -31,6 +41,9 @@ std::vector<double> shares_for(const Rows& rows) {
     for (std::size_t i = 0; i < std::min(row.size(), shares.size()); ++i) shares[i] = std::max(shares[i], static_cast<double>(row[i].size()));
   }
   for (double& share : shares) share = std::sqrt(share);
+  // A word that does not fit would be broken.
+  for (const auto& row : rows)
+    for (std::size_t i = 0; i < std::min(row.size(), shares.size()); ++i) shares[i] = std::max(shares[i], 0.9 * longest_word(row[i]));
   return shares;
 }
 

@@ -129,7 +129,7 @@ TEST_CASE("a cut is taken from a file, a bad file says why, and the present cut 
   REQUIRE(wait_for(desk, state, [&] { return says("Tray floor"); }));
   press("Down");
   press("Enter");
-  CHECK(says("line 4: diameter_cm is in a unit that is not known here"));
+  CHECK(says("line 4: diameter_cm is 1, in a unit that is not known here"));
   CHECK(commands.empty());
   press("Up");
   press("Enter");
