@@ -12,8 +12,8 @@ constexpr double kLookEveryS = 0.25;
 constexpr int kLooks = 2;  // in a row that agree
 constexpr double kStandsFor = 0.75;  // part of the rows in which a line must stand
 constexpr double kSameLineHz = 1.2;
-constexpr double kHighestHz = 4000;
-constexpr double kLeastHz = 60;
+constexpr double kHighestLineHz = 4000;
+constexpr double kLowestLineHz = 60;
 constexpr double kOverRoomDb = 6;
 constexpr std::size_t kLeastLines = 4;
 constexpr double kReachHz = 1.5;
@@ -91,7 +91,7 @@ void TurnedKnob::add_row(const listen::Snapshot& snapshot) {
   Row row;
   row.t_s = snapshot.t_s;
   for (const listen::Peak& peak : snapshot.peaks) {
-    if (peak.hz > kHighestHz || peak.hz < kLeastHz) continue;
+    if (peak.hz > kHighestLineHz || peak.hz < kLowestLineHz) continue;
     const auto bin = snapshot.bin_hz > 0 ? static_cast<std::size_t>(std::lround(peak.hz / snapshot.bin_hz)) : 0;
     if (bin < snapshot.room_dbfs.size() && peak.dbfs < static_cast<double>(snapshot.room_dbfs[bin]) + kOverRoomDb) continue;
     row.lines.push_back({peak.hz, peak.dbfs});
