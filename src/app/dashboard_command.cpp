@@ -76,8 +76,14 @@ std::optional<dashboard::DashboardSettings::Recording> recording_of(const DoorTe
   return recording;
 }
 
+bool same_taps(const live::CutCard& a, const live::CutCard& b) {
+  return std::equal(a.taps.begin(), a.taps.begin() + a.tap_count, b.taps.begin(), b.taps.begin() + b.tap_count, [](const auto& x, const auto& y) {
+    return x.natural_hz == y.natural_hz && x.damping_ratio == y.damping_ratio && x.of_part == y.of_part;
+  });
+}
+
 bool same(const live::CutCard& a, const live::CutCard& b) {
-  return a.programmed_rpm == b.programmed_rpm && a.override_percent == b.override_percent && a.flutes == b.flutes &&
+  return same_taps(a, b) && a.programmed_rpm == b.programmed_rpm && a.override_percent == b.override_percent && a.flutes == b.flutes &&
          a.diameter_mm == b.diameter_mm && a.radial_mm == b.radial_mm && a.depth_mm == b.depth_mm && a.milling == b.milling &&
          a.feed_mm_min == b.feed_mm_min && a.min_rpm == b.min_rpm && a.max_rpm == b.max_rpm &&
          a.tool_max_rpm == b.tool_max_rpm && a.knob_step_percent == b.knob_step_percent && a.damping_ratio == b.damping_ratio;
@@ -122,7 +128,11 @@ class Running {
     Texts kept = texts_;
     kept.door = door_texts;
     kept.keep.inches = inches_;
-    const auto settings = live_settings(door, log_, make_keeper(kept.keep, kept.door, door, KeepFor::dashboard));  // before the source is handed over
+    auto settings = live_settings(door, log_, make_keeper(kept.keep, kept.door, door, KeepFor::dashboard));  // before the source is handed over
+    if (settings.card.tap_count == 0) {  // options have no words for single taps: those of last time come with the choice
+      settings.card.taps = choice.card.taps;
+      settings.card.tap_count = choice.card.tap_count;
+    }
     recording_ = recording_of(door_texts, door);
     instrument_ = std::make_unique<live::Live>(settings, std::move(door.source));
     choice_ = choice;

@@ -68,6 +68,13 @@ live::CutCard card_from(const toml::table& table) {
   const std::string milling = table["milling"].value_or(std::string());
   if (milling == advise::word(advise::Milling::climb)) card.milling = advise::Milling::climb;
   if (milling == advise::word(advise::Milling::conventional)) card.milling = advise::Milling::conventional;
+  if (const auto* taps = table["taps"].as_array())
+    for (const auto& one : *taps) {
+      const auto* tap = one.as_table();
+      const auto hz = tap ? number(*tap, "natural_hz", 1, 48000) : std::nullopt;
+      if (!hz || static_cast<std::size_t>(card.tap_count) == card.taps.size()) continue;
+      card.taps[static_cast<std::size_t>(card.tap_count++)] = {*hz, number(*tap, "damping_ratio", 0, 1).value_or(0), (*tap)["of_part"].value_or(false)};
+    }
   return card;
 }
 
@@ -80,6 +87,12 @@ toml::table table_from(const live::CutCard& card) {
   for (const Figure& figure : kFigures)
     if (card.*figure.value) table.insert(figure.name, *(card.*figure.value));
   if (card.milling) table.insert("milling", std::string(advise::word(*card.milling)));
+  toml::array taps;
+  for (int i = 0; i < card.tap_count; ++i) {
+    const live::CardTap& tap = card.taps[static_cast<std::size_t>(i)];
+    taps.push_back(toml::table{{"natural_hz", tap.natural_hz}, {"damping_ratio", tap.damping_ratio}, {"of_part", tap.of_part}});
+  }
+  if (!taps.empty()) table.insert("taps", taps);
   return table;
 }
 

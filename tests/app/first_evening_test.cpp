@@ -75,6 +75,12 @@ TEST_CASE("a first evening with the program: from the greeting to a kept recordi
   CHECK(person.wait_for_end() == 0);
   CHECK(files_in(person.data()) == 1);
 
+  // What was kept becomes a report, typed at the terminal.
+  const auto report = person.data() / "evening.html";
+  CHECK(person.runs({"report", "--session", "1", "--out", report.string()}) == 0);
+  CHECK(std::filesystem::exists(report));
+  CHECK(std::filesystem::file_size(report) > 5000);
+
   // Next time: the simulator again, light, with the limit that was typed; and one key leads back to the three choices.
   person.start();
   REQUIRE(person.sees("Speed ladder"));
@@ -85,6 +91,17 @@ TEST_CASE("a first evening with the program: from the greeting to a kept recordi
   CHECK(person.sees("Esc goes back"));
   person.press("Escape");
   CHECK(person.sees("Speed ladder"));
+
+  // The kept minute is heard again, and judged again as it was: the chatter stands on the session's strip and in the band.
+  person.press("o");
+  REQUIRE(person.sees("Open what was kept"));
+  REQUIRE(person.sees("rig", std::chrono::seconds(10)));
+  person.press("Return");
+  REQUIRE(person.sees("Replay of", std::chrono::seconds(20)));
+  CHECK(person.sees("CHATTER"));
+  CHECK(person.sees_colour("shape", 0, -30, light_theme().danger));
+  person.press("Escape");
+  CHECK(person.sees("in memory", std::chrono::seconds(20)));
   person.press("ctrl+q");
   CHECK(person.wait_for_end() == 0);
 }

@@ -23,6 +23,9 @@ app::LastTime an_evening() {
   last.choice->card.diameter_mm = 12.7;
   last.choice->card.milling = advise::Milling::conventional;
   last.choice->card.max_rpm = 12000;
+  last.choice->card.taps[0] = {1205.5, 0.021, false};
+  last.choice->card.taps[1] = {640, 0.008, true};
+  last.choice->card.tap_count = 2;
   return last;
 }
 
@@ -45,6 +48,11 @@ TEST_CASE("set-up and layout come back as they were left") {
   CHECK(found->choice->card.diameter_mm == 12.7);
   CHECK(found->choice->card.milling == advise::Milling::conventional);
   CHECK(found->choice->card.max_rpm == 12000);
+  REQUIRE(found->choice->card.tap_count == 2);
+  CHECK(found->choice->card.taps[0].natural_hz == 1205.5);
+  CHECK(found->choice->card.taps[0].damping_ratio == 0.021);
+  CHECK_FALSE(found->choice->card.taps[0].of_part);
+  CHECK(found->choice->card.taps[1].of_part);
   CHECK_FALSE(found->choice->card.depth_mm);
 }
 

@@ -45,12 +45,23 @@ void PersonAtTheScreen::start(std::vector<std::string> options) {
   std::filesystem::remove(home_ / "drawn.txt", ignored);
   std::vector<std::string> words{HUSHMILL_PROGRAM, "--scale", "1", "--drawn-text", (home_ / "drawn.txt").string()};
   words.insert(words.end(), options.begin(), options.end());
-  program_ = ChildProcess(ChildCommand{words,
-                                       {{"XDG_DATA_HOME", data().string()},
-                                        {"XDG_STATE_HOME", state().string()},
-                                        {"XDG_CONFIG_HOME", (home_ / "config").string()},
-                                        {"HOME", home_.path().string()}},
-                                       home_ / "said.txt"});
+  program_ = ChildProcess(command(std::move(words), home_ / "said.txt"));
+}
+
+int PersonAtTheScreen::runs(const std::vector<std::string>& options) {
+  std::vector<std::string> words{HUSHMILL_PROGRAM};
+  words.insert(words.end(), options.begin(), options.end());
+  ChildProcess beside(command(std::move(words), home_ / "beside.txt"));
+  return beside.wait(milliseconds(60000)).value_or(-1);
+}
+
+ChildCommand PersonAtTheScreen::command(std::vector<std::string> words, const std::filesystem::path& said) const {
+  return {std::move(words),
+          {{"XDG_DATA_HOME", data().string()},
+           {"XDG_STATE_HOME", state().string()},
+           {"XDG_CONFIG_HOME", (home_ / "config").string()},
+           {"HOME", home_.path().string()}},
+          said};
 }
 
 int PersonAtTheScreen::wait_for_end() { return program_.wait(milliseconds(30000)).value_or(-1); }

@@ -20,6 +20,8 @@ class PersonAtTheScreen {
 
   /// Starts the program with these options.
   void start(std::vector<std::string> options = {});
+  /// Runs the program in the terminal beside the window, with the same home; its exit code, -1 when it does not end in time.
+  int runs(const std::vector<std::string>& options);
   /// Its exit code, -1 when it does not end in time.
   int wait_for_end();
 
@@ -46,6 +48,7 @@ class PersonAtTheScreen {
     float x = 0, y = 0, w = 0, h = 0;
   };
   std::vector<Text> texts() const;
+  ChildCommand command(std::vector<std::string> words, const std::filesystem::path& said) const;
 
   TemporaryFolder home_;
   OwnDisplay display_;
