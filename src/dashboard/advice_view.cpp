@@ -35,6 +35,7 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   } else if (const auto outcome = outcome_at(speeds, line.move.target_rpm); outcome && *outcome != trial::Outcome::held) {
     line.warning = *outcome == trial::Outcome::returned ? "chatter came back there" : "chattered there before";
   }
+  if (!line.warning.empty()) line.move.likely.clear();  // "worth a try" beside "chattered there" would be two answers
   return line;
 }
 
@@ -49,6 +50,7 @@ Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, std::o
   if (here && here->episodes == 0 && here->quiet_cut_s > 0)
     return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(here->quiet_cut_s) +
            " of cutting. It counts as held once a whole pass stays quiet.";
+  if (verdict == Verdict::steady) return "Chatter at this speed, quiet since. Nothing to turn now, but the speed has not held.";
   return "Nothing to turn at this moment.";
 }
 
@@ -64,6 +66,8 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   const bool same_speed = std::abs(entered_rpm - session.chattered_rpm()) <= 0.005 * entered_rpm;
   const SpeedTried* here = session.tried(entered_rpm);
   view.waiting = chattered && same_speed && here && here->unanswered();
+  const auto outcome = outcome_at(speeds, entered_rpm);
+  view.doubted = view.waiting || outcome == trial::Outcome::chattered || outcome == trial::Outcome::returned;
   view.active = verdict == Verdict::chatter || (view.waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
     view.idle = idle_words(verdict, chattered, here, outcome_at(speeds, entered_rpm));

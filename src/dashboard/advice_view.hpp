@@ -27,6 +27,7 @@ struct AdviceView {
       false;  ///< advice is wanted now: chatter, or chatter that neither a quiet cut nor a new speed has answered
   Few<AdviceLine, 2> lines;  ///< first choice first; at most two; empty unless active
   bool waiting = false;           ///< it is quiet, but chatter at this very speed is not answered yet
+  bool doubted = false;           ///< the same, or the trials have chatter at this speed on this cut: quiet proves nothing
   Words idle;               ///< the card's words while no advice is wanted
   Words headline;           ///< the bold sentence; empty when there is nothing to say
   Words reason;             ///< the adviser's own sentence

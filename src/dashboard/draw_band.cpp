@@ -24,14 +24,14 @@ void draw_wave(Canvas& canvas, Point centre, float half_width, float height, boo
   canvas.curve(points, colour, width);
 }
 
-/// Right-aligned in `row`; how much of the row it took.
+/// Right-aligned in `row`, on two lines where it is long; how much of the row it took.
 float draw_keeping(Canvas& canvas, const Rect& row, const KeepingMark& keeping, float size) {
   const Theme& theme = canvas.theme();
   const float dot = keeping.dot == KeepingDot::none ? 0 : canvas.px(size);
   const float width = std::fmin(canvas.width_px(keeping.text, size, Weight::regular) + canvas.px(2), row.w - dot);
   const Rect words{row.right() - width, row.y, width, row.h};
   canvas.text(words, keeping.text,
-              {.size = size, .colour = keeping.tone == Tone::neutral ? theme.dim : theme.text(keeping.tone), .x = AlignX::right});
+              {.size = size, .colour = keeping.tone == Tone::neutral ? theme.dim : theme.text(keeping.tone), .x = AlignX::right, .lines = 2});
   const Point centre{words.x - dot * 0.6F, row.middle_y()};
   if (keeping.dot == KeepingDot::disc) canvas.disc(centre, dot * 0.36F, theme.ink);
   if (keeping.dot == KeepingDot::ring) canvas.ring(centre, dot * 0.34F, theme.dim, std::fmax(1.5F, dot * 0.1F));
@@ -149,10 +149,12 @@ void draw_band(Canvas& canvas, const Layout& layout, const VerdictView& view, co
   canvas.text(first, view.tone_line, {.size = room ? 36.0F : 24.0F, .colour = theme.ink, .lines = wrapped});
   float how_width = lines.w;
   if (beside) {
-    how_width -= draw_keeping(canvas, {lines.x, lines.y + third, lines.w, third}, keeping, room ? 22 : 15) + canvas.px(14);
+    // Half of the row at most: what was heard must stay whole beside the longest news.
+    const Rect half{lines.middle_x(), lines.y + third, lines.w / 2, third};
+    how_width -= draw_keeping(canvas, half, keeping, room ? 22 : 15) + canvas.px(14);
   }
   canvas.text({lines.x, lines.y + third, how_width, third}, view.how_line,
-              {.size = room ? 30.0F : 20.0F, .colour = theme.dim, .lines = wrapped});
+              {.size = room ? 30.0F : 20.0F, .colour = theme.dim, .lines = 2});
   canvas.text({lines.x, lines.y + 2 * third, lines.w, third}, view.do_line,
               {.size = room ? 44.0F : 24.0F, .weight = Weight::bold, .colour = theme.ink, .lines = wrapped});
 }

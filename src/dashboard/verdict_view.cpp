@@ -54,22 +54,23 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   view.how_line = since(now.since_s, now.t_s);
   // "It went quiet" is not "it is cured": after chatter, say how much cutting this very speed has been quiet for.
   const SpeedTried* here = session.tried(state.card.entered_rpm());
-  if (!here || session.chattered_rpm() <= 0) return;
-  if (!advice.waiting) {
-    // By the same trial as the panel and the ladder: they must not say held while this says not yet.
-    const bool held = !state.trials.empty() && state.trials.back().outcome == trial::Outcome::held &&
-                      std::abs(state.trials.back().spindle_rpm - here->entered_rpm) <= 0.005 * here->entered_rpm;
-    view.do_line = Words(held ? "Held so far at " : "Quiet so far at ") + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
+  if (!advice.doubted) {
+    if (here && session.chattered_rpm() > 0)
+      view.do_line = "Quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
     return;
   }
   view.word = "QUIET NOW";
   view.shape = Shape::half;
   view.tone = Tone::abnormal;
+  view.do_line = advice.active ? advice.headline : Words("Quiet so far, not held: it chattered here.");
+  if (!here || here->episodes == 0) {  // the trials remember it, and this screen was not there
+    view.tone_line = "But chattered at " + grouped(state.card.entered_rpm()) + " on this cut.";
+    return;
+  }
   view.tone_line = "But chattered " + times(here->episodes) + " at " + grouped(here->entered_rpm) +
                    (here->last_chatter_hz > 0 ? ", last with " + in_hz(here->last_chatter_hz) : Words()) + ".";
   view.how_line = "quiet for " + in_time(here->quiet_run_s) + " of cutting" +
                   (here->returned ? kDot + Words("it came back before") : Words());
-  view.do_line = advice.headline;
 }
 
 void say_forced(VerdictView& view, const live::State& state) {

@@ -68,7 +68,7 @@ listen::Episode made_episode(double start_s, double end_s, bool open) {
 std::vector<trial::Trial> made_trials(Made what, double t_s) {
   trial::Trial first;
   first.to_s = 0.3 * t_s;
-  first.spindle_rpm = 7000;
+  first.spindle_rpm = 6600;
   first.outcome = trial::Outcome::returned;
   first.cut_s = 3;
   first.quiet_s = 2.1;

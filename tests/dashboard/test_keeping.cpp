@@ -5,6 +5,7 @@
 #include "made_state.hpp"
 #include "stage.hpp"
 #include "support/catch.hpp"
+#include "tidy.hpp"
 
 using namespace hushmill;
 using namespace hushmill::dashboard;
@@ -49,6 +50,37 @@ TEST_CASE("one line says what is kept: nothing, the last minute in memory, or a 
   full.keeping->trouble = "the disk is full";
   CHECK(prepare_keeping(full, view).tone == Tone::abnormal);
   CHECK(prepare_keeping(full, view).text.find("Not kept") == 0);
+}
+
+TEST_CASE("the band stays whole with the longest news beside the longest line of what was heard") {
+  const auto size = GENERATE(std::pair{1280.0F, 720.0F}, std::pair{1920.0F, 1080.0F}, std::pair{1366.0F, 768.0F});
+  test::Stage stage({size.first, size.second, 1, false, Look::bench, true});
+  auto states = test::made_session(Made::chatter, 0.1);
+  for (live::State& state : states) {
+    state.keeping = keeping_state(true, false).keeping;
+    state.keeping->news = "The minute was emptied; there was no recording of this session.";
+  }
+  states.back().snapshot.chatter->start_s -= 3700;
+  stage.show(states);
+  test::check_tidy(stage, size.first, size.second);
+  test::check_whole(stage);
+  // And between two corners that chatter.
+  live::State quiet = states.back();
+  quiet.episodes.back().return_of = 0;
+  quiet.episodes.push_back(quiet.episodes.back());
+  quiet.episodes.back().start_s = quiet.snapshot.t_s;
+  quiet.snapshot.verdict = listen::Verdict::steady;
+  quiet.snapshot.chatter.reset();
+  states.push_back(quiet);
+  for (int i = 1; i < 200; ++i) {
+    states.push_back(quiet);
+    states.back().snapshot.t_s += 1.03 * i;
+  }
+  stage.show(states);
+  REQUIRE(stage.find("QUIET NOW"));
+  REQUIRE(stage.find("it came back before"));
+  test::check_tidy(stage, size.first, size.second);
+  test::check_whole(stage);
 }
 
 TEST_CASE("the mark is in view in every look and at every size, over a cut that chatters as over an idle one") {

@@ -351,7 +351,37 @@ TEST_CASE("quiet that lasts answers a single onset") {
     quiet.snapshot.t_s = t_s;
     session.add(quiet);
   }
-  CHECK_FALSE(prepare_advice(quiet, session).active);
+  AdviceView advice = prepare_advice(quiet, session);
+  CHECK_FALSE(advice.active);
+  CHECK_FALSE(advice.waiting);
+  // The ladder's mark here is still a cross, so the band does not say STEADY in green.
+  CHECK(prepare_verdict(quiet, session, advice).word == "QUIET NOW");
+  CHECK(prepare_verdict(quiet, session, advice).tone == Tone::abnormal);
+  CHECK(prepare_verdict(quiet, session, advice).do_line == "Quiet so far, not held: it chattered here.");
+  CHECK(prepare_ladder(quiet, advice).pointer_tone == Tone::abnormal);
+  // On another cut nothing chattered yet.
+  quiet.trials.back().set_up = 1;
+  quiet.trials.back().outcome = trial::Outcome::not_enough;
+  advice = prepare_advice(quiet, session);
+  CHECK(prepare_verdict(quiet, session, advice).word == "STEADY");
+  CHECK(prepare_ladder(quiet, advice).pointer_tone == Tone::normal);
+}
+
+TEST_CASE("the band is green at a speed exactly when its mark on the ladder is none or a disc") {
+  auto states = test::made_session(Made::steady, 0.1);
+  live::State& state = states.back();
+  const Session session = remembered(states);
+  for (const auto outcome : {trial::Outcome::not_enough, trial::Outcome::held, trial::Outcome::chattered, trial::Outcome::returned}) {
+    state.trials.back().outcome = outcome;
+    const AdviceView advice = prepare_advice(state, session);
+    const bool green = prepare_verdict(state, session, advice).tone == Tone::normal;
+    const LadderView ladder = prepare_ladder(state, advice);
+    bool doubted = false;
+    for (const TrialMark& mark : ladder.trials)
+      doubted = doubted || (mark.rpm == 6000 && mark.outcome != advise::Outcome::held);
+    CHECK(green == !doubted);
+    CHECK((ladder.pointer_tone == Tone::normal) == green);
+  }
 }
 
 TEST_CASE("a speed that chattered before is not named first") {
