@@ -18,6 +18,15 @@ std::optional<trial::Outcome> outcome_at(const trial::SpeedTable& speeds, double
   return std::nullopt;
 }
 
+/// The trial that goes on at the entered speed, or null.
+const trial::Trial* running_trial(const live::State& state) {
+  if (state.trials.empty()) return nullptr;
+  const trial::Trial& last = state.trials.back();
+  const double entered_rpm = state.card.entered_rpm();
+  const bool here = std::abs(last.spindle_rpm - entered_rpm) <= 0.005 * entered_rpm;
+  return last.running && last.believed() && here ? &last : nullptr;
+}
+
 std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candidate, advise::Direction direction,
                                    const live::State& state, const Session& session, Units units, const trial::SpeedTable& speeds) {
   if (!candidate || !(candidate->spindle_rpm > 0)) return std::nullopt;
@@ -39,16 +48,17 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   return line;
 }
 
-Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, std::optional<trial::Outcome> outcome) {
+Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, const AdviceView& view) {
   if (verdict == Verdict::forced_vibration)
     return "This is no chatter: move the speed off the tooth multiple that rings, or cut with less force.";
   if (verdict == Verdict::building)
     return "Something off the teeth builds up. Should it prove to be chatter, this card says which way to turn.";
   if (!chattered) return "No chatter so far. When there is some, this card says which way to turn the speed.";
-  // Trials, ladder and this card must say the same.
-  if (outcome == trial::Outcome::held && here) return "Keep " + grouped(here->entered_rpm) + ": it has held, no chatter in " + in_time(here->quiet_cut_s) + " of cutting.";
-  if (here && here->episodes == 0 && here->quiet_cut_s > 0)
-    return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(here->quiet_cut_s) +
+  const double quiet_s = view.quiet_s.value_or(here ? here->quiet_cut_s : 0);
+  if (here && view.held)
+    return "Keep " + grouped(here->entered_rpm) + ": it has held so far, no chatter in " + in_time(quiet_s) + " of cutting.";
+  if (here && here->episodes == 0 && quiet_s > 0)
+    return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(quiet_s) +
            " of cutting. It counts as held once a whole pass stays quiet.";
   if (verdict == Verdict::steady) return "Chatter at this speed, quiet since. Nothing to turn now, but the speed has not held.";
   return "Nothing to turn at this moment.";
@@ -66,11 +76,15 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   const bool same_speed = std::abs(entered_rpm - session.chattered_rpm()) <= 0.005 * entered_rpm;
   const SpeedTried* here = session.tried(entered_rpm);
   view.waiting = chattered && same_speed && here && here->unanswered();
+  if (const trial::Trial* now = running_trial(state)) {
+    view.quiet_s = now->quiet_run_s;
+    view.held = now->outcome == trial::Outcome::held;
+  }
   const auto outcome = outcome_at(speeds, entered_rpm);
   view.doubted = view.waiting || outcome == trial::Outcome::chattered || outcome == trial::Outcome::returned;
   view.active = verdict == Verdict::chatter || (view.waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
-    view.idle = idle_words(verdict, chattered, here, outcome_at(speeds, entered_rpm));
+    view.idle = idle_words(verdict, chattered, here, view);
     if (state.other_fit && verdict != Verdict::no_cut)
       view.idle = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) + ": was the knob turned? Y takes it, or correct the card.";
     if (verdict == Verdict::no_cut && chattered) {

@@ -28,6 +28,10 @@ struct AdviceView {
   Few<AdviceLine, 2> lines;  ///< first choice first; at most two; empty unless active
   bool waiting = false;           ///< it is quiet, but chatter at this very speed is not answered yet
   bool doubted = false;           ///< the same, or the trials have chatter at this speed on this cut: quiet proves nothing
+  /// Quiet cut of the running trial since its settling or its last chatter, so that band, card and trials count the same
+  /// seconds; none without a trial that is believed.
+  std::optional<double> quiet_s;
+  bool held = false;              ///< the running trial has held
   Words idle;               ///< the card's words while no advice is wanted
   Words headline;           ///< the bold sentence; empty when there is nothing to say
   Words reason;             ///< the adviser's own sentence

@@ -76,7 +76,7 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   if (!view.active || view.lines.empty()) {
     const Words words = view.active ? (view.reason.empty() ? view.headline : view.reason)
                                           : view.idle;
-    canvas.text(inside, words, {.size = large ? 30.0F : 13.0F, .colour = theme.dim, .y = AlignY::top, .lines = 5});
+    canvas.text(inside, words, {.size = large ? 36.0F : 13.0F, .colour = theme.dim, .y = large ? AlignY::middle : AlignY::top, .lines = 5});
     return;
   }
   const float gap = canvas.px(large ? 24 : 8);

@@ -54,9 +54,14 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   view.how_line = since(now.since_s, now.t_s);
   // "It went quiet" is not "it is cured": after chatter, say how much cutting this very speed has been quiet for.
   const SpeedTried* here = session.tried(state.card.entered_rpm());
+  const double quiet_s = advice.quiet_s.value_or(here ? here->quiet_run_s : 0);
   if (!advice.doubted) {
-    if (here && session.chattered_rpm() > 0)
-      view.do_line = "Quiet so far at " + grouped(here->entered_rpm) + ": " + in_time(here->quiet_run_s) + " of cutting.";
+    if (!here || session.chattered_rpm() <= 0) return;
+    const Words speed = grouped(here->entered_rpm);
+    if (!(quiet_s > 0))
+      view.do_line = "Settling at " + speed + ": not judged yet.";
+    else
+      view.do_line = (advice.held ? "Held so far at " : "Quiet so far at ") + speed + ": " + in_time(quiet_s) + " of cutting.";
     return;
   }
   view.word = "QUIET NOW";
@@ -69,7 +74,7 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   }
   view.tone_line = "But chattered " + times(here->episodes) + " at " + grouped(here->entered_rpm) +
                    (here->last_chatter_hz > 0 ? ", last with " + in_hz(here->last_chatter_hz) : Words()) + ".";
-  view.how_line = "quiet for " + in_time(here->quiet_run_s) + " of cutting" +
+  view.how_line = "quiet for " + in_time(quiet_s) + " of cutting" +
                   (here->returned ? kDot + Words("it came back before") : Words());
 }
 
