@@ -198,7 +198,7 @@ TEST_CASE("the card as heard keeps the program and finds the step of the knob") 
 }
 
 TEST_CASE("a knob that was turned without a word after chatter is noticed, and one key takes the heard speed") {
-  Bench bench(6800);
+  TrialBench bench(6800);
   const auto sound = wall_sound(3, 6120, 16);
   bench.hear(sound, 11);
   State state = bench.state();
