@@ -60,6 +60,8 @@ std::vector<live::State> states_of(const View& view) {
   quiet.trials = states.back().trials;
   for (int i = 1; i <= 60; ++i) {
     quiet.snapshot.t_s = states.back().snapshot.t_s + 0.05;
+    quiet.trials.back().to_s = quiet.snapshot.t_s;
+    quiet.trials.back().quiet_run_s = 0.05 * i;
     states.push_back(quiet);
   }
   return states;
