@@ -1,5 +1,6 @@
 #include "tap/echo_look.hpp"
 
+#include <Eigen/Cholesky>
 #include <Eigen/QR>
 #include <Eigen/SVD>
 #include <algorithm>
@@ -89,7 +90,7 @@ Eigen::MatrixXcd EchoLook::whitened_columns(const Eigen::MatrixXcd& one) const {
   const Eigen::Index sums = sums_.cols();
   Eigen::MatrixXcd all = Eigen::MatrixXcd::Zero(one.rows() * sums, one.cols() * sums);
   for (Eigen::Index s = 0; s < sums; ++s) all.block(s * one.rows(), s * one.cols(), one.rows(), one.cols()) = one;
-  root_.matrixL().solveInPlace(all);
+  root_.triangularView<Eigen::Lower>().solveInPlace(all);
   return all;
 }
 
@@ -126,10 +127,11 @@ bool EchoLook::whiten(const NearRoom& room) {
   Eigen::MatrixXcd covariance = echoes * echoes.adjoint();
   const double least = kLookLeastNoise * sums_.cwiseAbs2().maxCoeff() + 1e-30;
   for (Eigen::Index s = 0; s < sums; ++s) covariance.diagonal().segment(s * rows, rows).array() += noise_.array() + least;
-  root_.compute(covariance);
-  if (root_.info() != Eigen::Success) return false;
+  const Eigen::LLT<Eigen::MatrixXcd> root(covariance);
+  if (root.info() != Eigen::Success) return false;
+  root_ = root.matrixL();
   heard_ = sums_.reshaped();
-  root_.matrixL().solveInPlace(heard_);
+  root_.triangularView<Eigen::Lower>().solveInPlace(heard_);
   return true;
 }
 
@@ -139,7 +141,7 @@ double EchoLook::cost(const NearRoom& room) {
   const Eigen::HouseholderQR<Eigen::MatrixXcd> qr(all);
   const Eigen::VectorXcd turned = qr.householderQ().adjoint() * heard_;
   double cost = turned.tail(turned.size() - all.cols()).squaredNorm();
-  for (Eigen::Index i = 0; i < heard_.size(); ++i) cost += 2 * std::log(root_.matrixLLT()(i, i).real());
+  for (Eigen::Index i = 0; i < heard_.size(); ++i) cost += 2 * std::log(root_(i, i).real());
   for (Eigen::Index i = 0; i < all.cols(); ++i) cost += 2 * std::log(std::max(1e-300, std::abs(qr.matrixQR()(i, i))));
   return 2 * cost;
 }
@@ -156,7 +158,7 @@ void EchoLook::linearise() {
     const Eigen::VectorXcd by_pole = slope(poles_[static_cast<std::size_t>(m)]);
     for (Eigen::Index s = 0; s < sums_.cols(); ++s) slopes.col(m).segment(s * one.rows(), one.rows()) = amounts[s * one.cols() + m] * by_pole;
   }
-  root_.matrixL().solveInPlace(slopes);
+  root_.triangularView<Eigen::Lower>().solveInPlace(slopes);
   slopes -= (all * qr.solve(slopes)).eval();
   misfit_ = rest.squaredNorm();
   normal_ = slopes.adjoint() * slopes;

@@ -6,7 +6,6 @@
 // (bins × modes)³.
 #pragma once
 
-#include <Eigen/Cholesky>
 #include <Eigen/Core>
 #include <vector>
 
@@ -56,7 +55,7 @@ class EchoLook {
   std::vector<double> tones_;   // rad/s
   Eigen::MatrixXcd sums_;       // bins × sums
   Eigen::MatrixXcd in_sums_;    // amounts: modes × sums
-  Eigen::LLT<Eigen::MatrixXcd> root_;  // of the covariance
+  Eigen::MatrixXcd root_;       // of the covariance, lower triangle
   Eigen::VectorXcd heard_;      // the sums one after the other, whitened
   double misfit_ = 0;
   Eigen::MatrixXcd normal_;     // of a Gauss-Newton step
