@@ -28,7 +28,7 @@ void draw_point(Canvas& canvas, Point at, lessons::Outcome heard) {
 void draw_lobes(Canvas& canvas, const Rect& rect, const lessons::LobesPicture& picture, float large) {
   const Theme& theme = canvas.theme();
   const float below = canvas.px(40 * large), beside = canvas.px(46 * large);
-  const Rect plot{rect.x + beside, rect.y + canvas.px(8), rect.w - beside - canvas.px(10),
+  const Rect plot{rect.x + beside, rect.y + canvas.px(8), rect.w - beside - canvas.px(28 * large),
                   rect.h - below - canvas.px(8)};
   canvas.fill(plot, theme.well, canvas.px(3));
   const Axis rpm{picture.rpm_from, picture.rpm_to}, depth{0, picture.depth_to_mm};
@@ -45,7 +45,8 @@ void draw_lobes(Canvas& canvas, const Rect& rect, const lessons::LobesPicture& p
   for (const Tick& tick : ticks(depth, static_cast<double>(canvas.px(40 * large) / plot.h))) {
     const float y = plot.bottom() - plot.h * static_cast<float>(tick.share);
     canvas.line({plot.x, y}, {plot.right(), y}, theme.line, canvas.px(1));
-    canvas.text({rect.x, y - canvas.px(10), beside - canvas.px(6), canvas.px(20)}, trimmed(tick.value, 1),
+    const float words_y = std::min(y - canvas.px(10), plot.bottom() - canvas.px(18));  // the lowest clear of the speeds
+    canvas.text({rect.x, words_y, beside - canvas.px(6), canvas.px(20)}, trimmed(tick.value, 1),
                 {.size = 13 * large, .colour = theme.dim, .x = AlignX::right});
   }
   canvas.text({plot.x, rect.bottom() - canvas.px(20 * large), plot.w, canvas.px(20 * large)}, "spindle speed, rev/min",
@@ -93,6 +94,8 @@ void draw_knob(Canvas& canvas, const Rect& rect, const lessons::KnobPicture& pic
   row = row.below(canvas.px(28 * large));
   if (picture.steps.empty()) return;
   const float width = std::min(row.w / static_cast<float>(picture.steps.size()), canvas.px(110));
+  // A low row has no room for the largest text.
+  const float fit = std::min(large, row.h / canvas.px(110));
   for (std::size_t i = 0; i < picture.steps.size(); ++i) {
     const auto& step = picture.steps[i];
     const Rect cell{row.x + static_cast<float>(i) * width, row.y, width - canvas.px(4), row.h - canvas.px(4)};
@@ -100,19 +103,19 @@ void draw_knob(Canvas& canvas, const Rect& rect, const lessons::KnobPicture& pic
     canvas.fill(cell, here ? theme.well : theme.panel, canvas.px(4));
     canvas.outline(cell, here ? theme.ink : theme.line, canvas.px(here ? 3 : 1), canvas.px(4));
     const Rect inside = cell.inset(canvas.px(2), canvas.px(6));
-    canvas.text(inside.top(canvas.px(24 * large)), grouped(step.percent) + kThinGap + "%",
-                {.size = 17 * large,
+    canvas.text(inside.top(canvas.px(24 * fit)), grouped(step.percent) + kThinGap + "%",
+                {.size = 17 * fit,
                  .weight = here ? Weight::bold : Weight::regular,
                  .colour = theme.ink,
                  .x = AlignX::middle});
-    canvas.text(inside.below(canvas.px(24 * large)).top(canvas.px(20 * large)), "S" + grouped(step.spindle_rpm),
-                {.size = 12 * large, .colour = theme.dim, .x = AlignX::middle});
-    draw_point(canvas, {cell.middle_x(), cell.y + canvas.px(72 * large)}, step.heard);
+    canvas.text(inside.below(canvas.px(24 * fit)).top(canvas.px(20 * fit)), "S" + grouped(step.spindle_rpm),
+                {.size = 12 * fit, .colour = theme.dim, .x = AlignX::middle});
+    draw_point(canvas, {cell.middle_x(), cell.y + canvas.px(72 * fit)}, step.heard);
     const char* words = step.heard == lessons::Outcome::open    ? (here ? "listening" : "")
                         : step.heard == lessons::Outcome::quiet ? "quiet"
                                                                 : "chatter";
-    canvas.text({inside.x, cell.y + canvas.px(84 * large), inside.w, canvas.px(20 * large)}, words,
-                {.size = 13 * large, .colour = theme.ink, .x = AlignX::middle});
+    canvas.text({inside.x, cell.y + canvas.px(84 * fit), inside.w, canvas.px(20 * fit)}, words,
+                {.size = 13 * fit, .colour = theme.ink, .x = AlignX::middle});
   }
 }
 
