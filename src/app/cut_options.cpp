@@ -232,10 +232,12 @@ live::CutCard CutOptions::card() const {
   card.damping_ratio = damping_ratio;
   card.pitch_pattern_teeth = flutes / comb_flutes();
   card.unequal_pitch = unequal_pitch;
-  for (const auto& mode : kept_taps) {
-    if (static_cast<std::size_t>(card.tap_count) == card.taps.size()) break;
-    card.taps[static_cast<std::size_t>(card.tap_count++)] = {mode.natural_hz, mode.damping_ratio, mode.on == setup::TappedOn::part};
-  }
+  const auto add = [&card](const live::CardTap& tap) {
+    if (static_cast<std::size_t>(card.tap_count) < card.taps.size()) card.taps[static_cast<std::size_t>(card.tap_count++)] = tap;
+  };
+  for (const auto& mode : kept_taps) add({mode.natural_hz, mode.damping_ratio, mode.on == setup::TappedOn::part});
+  // Those typed as mere frequencies stand first among `taps`.
+  for (std::size_t i = 0; i + kept_taps.size() < taps.size(); ++i) add({taps[i].hz, 0, taps[i].of_part});
   return card;
 }
 

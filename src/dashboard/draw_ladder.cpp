@@ -134,9 +134,12 @@ void draw_pockets(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
       canvas.line({x, peak}, {x + reach, peak}, edge, canvas.px(2.5F));
       canvas.mark("pocket tick", x, peak);
     }
-    // Under the pocket, so that the label never covers it.
-    const float at =
-        labels.nearest(low_side + canvas.px(13), lanes.body.y + canvas.px(8), lanes.body.bottom() - canvas.px(8));
+    // Under the pocket, so that the label never covers it; above a tick that has no room under it.
+    const float lowest = lanes.body.bottom() - canvas.px(8);
+    const bool tick = !pocket.width_known;
+    const float wanted = tick && low_side + canvas.px(13) > lowest ? low_side - canvas.px(28) : low_side + canvas.px(13);
+    const float at = labels.nearest(wanted, lanes.body.y + canvas.px(8), lowest);
+    if (tick && at - canvas.px(11) < peak && at + canvas.px(23) > peak) continue;  // no room: the tick says it alone
     const Words words = pocket.warning.empty() ? pocket.label : pocket.warning;
     canvas.text({x, at - canvas.px(9), lanes.pockets_right - x, canvas.px(34)}, words,
                 {.size = 12, .colour = pocket.first ? theme.ink : theme.dim, .y = AlignY::top, .lines = 2});

@@ -103,7 +103,7 @@ void add_tapped(LadderView& view, const live::CutCard& card) {
       pocket.from_rpm = pocket.to_rpm = pocket.peak_rpm;
       pocket.reach = 1.0 / waves;
       pocket.label =
-          "tapped " + grouped(tap.natural_hz) + kThinGap + "Hz: " + counted(waves) + (waves == 1 ? " wave" : " waves");
+          grouped(waves) + (waves == 1 ? " wave of " : " waves of ") + grouped(tap.natural_hz) + kThinGap + "Hz";
       view.pockets.push_back(pocket);
     }
   }
