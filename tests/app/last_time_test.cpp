@@ -85,6 +85,23 @@ TEST_CASE("a choice of the greeting becomes the options that say the same") {
   CHECK_FALSE(app::door_texts_for(rig, {}).cut.rpm);  // the scene knows its speed
 }
 
+TEST_CASE("taps typed as mere frequencies stand on the card, beside those of a set-up file, with no damping of their own") {
+  const test::TemporaryFolder folder;
+  const auto file = folder / "taps.toml";
+  std::ofstream(file) << "[[taps]]\non = \"part\"\nnatural_hz = 640\ndamping_ratio = 0.02\n";
+  auto texts = app::door_texts_for(*an_evening().choice, {}).cut;
+  texts.tap_tool = {"1180"};
+  texts.taps = file.string();
+  const auto card = app::cut_options(texts).card();
+  REQUIRE(card.tap_count == 2);
+  CHECK(card.taps[0].natural_hz == 640);
+  CHECK(card.taps[0].damping_ratio == 0.02);
+  CHECK(card.taps[0].of_part);
+  CHECK(card.taps[1].natural_hz == 1180);
+  CHECK(card.taps[1].damping_ratio == 0);
+  CHECK_FALSE(card.taps[1].of_part);
+}
+
 TEST_CASE("sound files are offered newest first, others not at all") {
   const test::TemporaryFolder folder;
   for (const char* name : {"a.wav", "b.FLAC", "notes.txt", "c.ogg"}) std::ofstream(folder / name) << "x";
