@@ -1,9 +1,8 @@
-// What the screen says in words: the verdict, the advice, the moves at the knob, warnings and lessons.
+// What the screen says in words: the verdict, the advice, the moves at the knob, warnings.
 #include <algorithm>
 
 #include "dashboard/advice_view.hpp"
 #include "dashboard/ladder_view.hpp"
-#include "dashboard/lesson_view.hpp"
 #include "dashboard/microphone_view.hpp"
 #include "dashboard/trials_view.hpp"
 #include "dashboard/verdict_view.hpp"
@@ -442,44 +441,6 @@ TEST_CASE("every warning has words of its own") {
     CHECK(std::find(seen.begin(), seen.end(), words) == seen.end());
     seen.push_back(words);
   }
-}
-
-TEST_CASE("the lesson uses the cut's own numbers") {
-  live::State state = made_state(Made::chatter);
-  state.card.flutes = 1;
-  state.snapshot.tooth_passing_hz = 400;
-  const LessonView view = prepare_lesson(state);
-  REQUIRE_FALSE(view.paragraphs.empty());
-  CHECK(plain(view.paragraphs[0]).find("One tooth at 5 983 rev/min: a tooth 400.0 times a second.") == 0);
-  CHECK(view.paragraphs[0].find("4.52 waves from one tooth to the next: 4 whole ones and a piece") !=
-        std::string::npos);
-}
-
-TEST_CASE("the trials panel says what a speed still wants, how the earlier ones ended and which held") {
-  live::State state = made_state(Made::steady);
-  TrialsView view = prepare_trials(state);
-  CHECK(view.running);
-  CHECK(plain(view.now.speed) == "6 000");
-  CHECK(plain(view.now.words) == "quiet so far, 2 s");
-  CHECK(plain(view.wanted) == "Wanted: 3 s of cut and a whole lap or pass.");
-  CHECK(view.offer.empty());
-  REQUIRE(view.earlier.size() == 2);
-  CHECK(plain(view.earlier[0].words) == "held, 7.4 s of cut");
-  CHECK(plain(view.earlier[1].words) == "came back every 2.1 s");
-  CHECK(plain(view.best) == "Highest held: 4 800");
-
-  state.trials.back().passes = 1;
-  state.trials.back().quiet_s = 3.5;
-  state.trials.back().outcome = trial::Outcome::held;
-  view = prepare_trials(state);
-  CHECK(plain(view.now.words) == "held so far, 3 s of cut");
-  CHECK(view.wanted.empty());
-  CHECK(plain(view.best) == "Highest held: 6 000");
-
-  state.trials.back().set_up = 1;  // another cut: what was tried before says nothing of it
-  view = prepare_trials(state);
-  CHECK(view.earlier.empty());
-  CHECK(prepare_trials(live::State{}).now.speed.empty());
 }
 
 TEST_CASE("a speed that the sound contradicts is no proof, gets no advice, and one key takes what is heard") {
