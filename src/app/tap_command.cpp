@@ -131,7 +131,7 @@ int hear(const Texts& texts) {
   else
     hear_all(*source, test, texts.file);
   if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
-  TapReport report{source->name(), source->sample_rate_hz(), test.findings(), on, flutes};
+  const TapReport report{source->name(), source->sample_rate_hz(), test.findings(), on, flutes, texts.file.empty() && !texts.json};
   std::fputs(texts.json ? (dump(to_json(report), 2) + "\n").c_str() : to_text(report).c_str(), stdout);
   if (!texts.save.empty() && !report.findings.modes.empty()) {
     save(texts.save, *on, report.findings);

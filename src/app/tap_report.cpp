@@ -85,7 +85,8 @@ Json to_json(const TapReport& report) {
 std::string to_text(const TapReport& report) {
   const auto& f = report.findings;
   std::string text;
-  for (const auto& caution : tap_cautions()) text += "Caution: " + caution + "\n";
+  if (!report.cautions_told)
+    for (const auto& caution : tap_cautions()) text += "Caution: " + caution + "\n";
   text += fmt::format("{}: {:.1f} s at {:.0f} Hz, {} taps that count", report.source, f.heard_s, report.sample_rate_hz, f.tap_s.size());
   text += f.tap_s.empty() ? "\n" : fmt::format(", {:.0f} dB over the room\n", f.over_room_db);
   for (const auto& tap : f.rejected) {

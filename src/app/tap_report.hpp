@@ -17,6 +17,7 @@ struct TapReport {
   tap::Findings findings;
   std::optional<setup::TappedOn> on;  ///< none: nobody said what was tapped
   int flutes = 0;                     ///< 0: nobody said for which cutter
+  bool cautions_told = false;         ///< before the taps: the text need not say them again
 };
 
 struct Pocket {

@@ -28,22 +28,27 @@ const trial::Trial* running_trial(const live::State& state) {
 }
 
 std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candidate, advise::Direction direction,
-                                   const live::State& state, const Session& session, Units units, const trial::SpeedTable& speeds) {
+                                   const live::State& state, const Session& session, Units units,
+                                   const trial::SpeedTable& speeds) {
   if (!candidate || !(candidate->spindle_rpm > 0)) return std::nullopt;
   AdviceLine line;
   line.candidate = *candidate;
   line.direction = direction;
   line.move = describe_move(*candidate, state.card, units);
-  line.likelihood = line.move.by_knob && candidate->knob_likelihood ? candidate->knob_likelihood : candidate->likelihood;
+  line.likelihood =
+      line.move.by_knob && candidate->knob_likelihood ? candidate->knob_likelihood : candidate->likelihood;
   if (line.move.beyond_limit) {
     const auto upper = upper_limit(state.card);
-    line.warning = upper && line.move.target_rpm > upper->rpm ? "above the " + upper->name + ", " + grouped(upper->rpm) + ": do not use"
-                                                              : "below the spindle's least: do not use";
-  } else if (const SpeedTried* tried = session.tried(line.move.target_rpm); tried && tried->episodes > 0) {
-    line.warning = tried->returned ? "chatter came back there" : "chattered there before";
-  } else if (const auto outcome = outcome_at(speeds, line.move.target_rpm); outcome && *outcome != trial::Outcome::held) {
-    line.warning = *outcome == trial::Outcome::returned ? "chatter came back there" : "chattered there before";
+    line.warning = upper && line.move.target_rpm > upper->rpm
+                       ? "above the " + upper->name + ", " + grouped(upper->rpm) + ": do not use"
+                       : "below the spindle's least: do not use";
+  } else if (const auto outcome = outcome_at(speeds, line.move.target_rpm)) {  // the trials' panel says the same
+    if (*outcome != trial::Outcome::held)
+      line.warning = *outcome == trial::Outcome::returned ? "chatter came back there" : "chattered there before";
   }
+  if (const SpeedTried* tried = session.tried(line.move.target_rpm);
+      line.warning.empty() && tried && tried->episodes > 0)
+    line.warning = tried->returned ? "chatter came back there" : "chattered there before";
   if (!line.warning.empty()) line.move.likely.clear();  // "worth a try" beside "chattered there" would be two answers
   return line;
 }
@@ -56,17 +61,20 @@ Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, const 
   if (!chattered) return "No chatter so far. When there is some, this card says which way to turn the speed.";
   const double quiet_s = view.quiet_s.value_or(here ? here->quiet_cut_s : 0);
   if (here && view.held)
-    return "Keep " + grouped(here->entered_rpm) + ": it has held so far, no chatter in " + in_time(quiet_s) + " of cutting.";
+    return "Keep " + grouped(here->entered_rpm) + ": it has held so far, no chatter in " + in_time(quiet_s) +
+           " of cutting.";
   if (here && here->episodes == 0 && quiet_s > 0)
     return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(quiet_s) +
            " of cutting. It counts as held once a whole pass stays quiet.";
-  if (verdict == Verdict::steady) return "Chatter at this speed, quiet since. Nothing to turn now, but the speed has not held.";
+  if (verdict == Verdict::steady)
+    return "Chatter at this speed, quiet since. Nothing to turn now, but the speed has not held.";
   return "Nothing to turn at this moment.";
 }
 
 }  // namespace
 
-AdviceView prepare_advice(const live::State& state, const Session& session, Units units, const trial::SpeedTable& speeds) {
+AdviceView prepare_advice(const live::State& state, const Session& session, Units units,
+                          const trial::SpeedTable& speeds) {
   AdviceView view;
   const Verdict verdict = state.snapshot.verdict;
   // A corner that chatters in every lap is quiet most of the time, and a tool that was pulled out is quiet, too: the
@@ -86,7 +94,8 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   if (!view.active) {
     view.idle = idle_words(verdict, chattered, here, view);
     if (state.other_fit && verdict != Verdict::no_cut)
-      view.idle = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) + ": was the knob turned? Y takes it, or correct the card.";
+      view.idle = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) +
+                  ": was the knob turned? Y takes it, or correct the card.";
     if (verdict == Verdict::no_cut && chattered) {
       if (!here || !here->has_outcome()) view.headline = "Speed changed to " + grouped(entered_rpm) + ": try the cut.";
     }
@@ -99,13 +108,15 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   }
   view.reason = answer->reason;
   if (state.other_fit) {
-    view.headline = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) + ": Y takes it, or correct the card.";
+    view.headline = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) +
+                    ": Y takes it, or correct the card.";
     return view;
   }
   if (answer->speed_may_not_do)
     for (const advise::Remedy& remedy : answer->remedies) view.remedies.push_back(remedy.text);
   if (!answer->notes.empty()) view.note = answer->notes.front();
-  if (answer->part_sings == true) view.note = "By the taps this chatter is the part's note, not the tool's: work on the hold.";
+  if (answer->part_sings == true)
+    view.note = "By the taps this chatter is the part's note, not the tool's: work on the hold.";
   for (const auto direction : {advise::Direction::lower, advise::Direction::higher}) {
     const auto& candidate = direction == advise::Direction::lower ? answer->lower : answer->higher;
     if (auto line = line_for(candidate, direction, state, session, units, speeds)) {

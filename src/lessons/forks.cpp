@@ -157,7 +157,7 @@ Scene Forks::scene() const {
        answered_ ? "At " + shown(answered_hz_, 1) + " Hz it took " + percent(answered_share_) +
                        ": same note, so every push comes at the right moment."
                  : "So far it took " + percent(answer_) + "."},
-      {"Then make it stay silent (less than 2 %) by its pitch alone.", stayed_silent_,
+      {"Then make it stay silent (less than 2 %) by its pitch alone.", stayed_silent_,
        stayed_silent_ ? "At " + shown(silent_hz_, 1) + " Hz it took only " + percent(silent_share_) +
                             ": the pushes fall out of step before the swing has grown."
                       : (answered_ ? "At this pitch it took " + percent(answer_) + "." : "First let it answer.")},

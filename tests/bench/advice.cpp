@@ -3,7 +3,8 @@
 // The cuts and their physics are in tests/advise and share no code with the adviser; all figures are computed in this
 // run. A part of the set-ups goes through the rig's sound and the listener, see advice_rig.hpp.
 //
-// HUSHMILL_ADVICE_SETUPS (240), HUSHMILL_ADVICE_RIG_SETUPS (20) and HUSHMILL_ADVICE_SEED (41) change how many and which.
+// HUSHMILL_ADVICE_SETUPS (240), HUSHMILL_ADVICE_CALIBRATION_SETUPS (1440), HUSHMILL_ADVICE_RIG_SETUPS (20) and
+// HUSHMILL_ADVICE_SEED (41) change how many and which.
 // The adviser was tuned on seeds 100 to 199 and 303; the seeds reported here, 41 to 43, were not used for that.
 #include <fmt/format.h>
 
@@ -31,11 +32,11 @@ using test::Machine;
 using test::Reach;
 
 constexpr int kSetUps = 240;
+constexpr int kCalibrationSetUps = 1440;  // first advices asked; few of their speeds are called nearly sure
 constexpr int kRigSetUps = 20;
 constexpr int kSeed = 41;
 constexpr int kTries = 3;
 constexpr double kNearlySure = 0.85;  // called so or higher counts as called 90 %
-constexpr int kCalibrationShare = 2;  // first advices asked for the calibration, per set-up of the closed loop
 
 int from_environment(const char* name, int otherwise, int least) {
   const char* text = std::getenv(name);
@@ -65,7 +66,8 @@ Shares shares(const std::vector<Outcome>& outcomes, TriesOf tries_of) {
   for (const Outcome& outcome : outcomes) {
     if (!outcome.curable) continue;
     const int tries = tries_of(outcome);
-    for (int most = 1; most <= kTries; ++most) cured[static_cast<std::size_t>(most - 1)].count(tries != 0 && tries <= most);
+    for (int most = 1; most <= kTries; ++most)
+      cured[static_cast<std::size_t>(most - 1)].count(tries != 0 && tries <= most);
   }
   return cured;
 }
@@ -155,10 +157,12 @@ void report_calibration(Report& report, const std::vector<Followed::Call>& calls
   report.note("of all speeds listed by a first advice, by the likelihood called:");
   for (std::size_t bin = 0; bin < bins.size(); ++bin) {
     if (bins[bin].all == 0) continue;
-    report.note("  called " + one_decimal(100 * called[bin] / bins[bin].all) + " % in the mean: quiet " + bins[bin].text());
+    report.note("  called " + one_decimal(100 * called[bin] / bins[bin].all) + " % in the mean: quiet " +
+                bins[bin].text());
   }
   if (high.all > 0) {
-    report.note("  called 85 % or more, " + one_decimal(100 * high_called / high.all) + " % in the mean: quiet " + high.text());
+    report.note("  called 85 % or more, " + one_decimal(100 * high_called / high.all) + " % in the mean: quiet " +
+                high.text());
     report.figure("called 85 % or more, quiet", high.percent(), "%", at_least(85));
     report.figure("called 85 % or more, quiet, not underrated", high.percent(), "%", at_most(95));
   }
@@ -191,7 +195,8 @@ void advice(Report& report) {
     report_cures(report, reach.name, outcomes);
     if (reach.step_percent == 0) report_giving_up(report, outcomes);
   }
-  report_calibration(report, first_calls(kCalibrationShare * set_ups, seed + 1));
+  report_calibration(
+      report, first_calls(from_environment("HUSHMILL_ADVICE_CALIBRATION_SETUPS", kCalibrationSetUps, 1), seed + 1));
   report_rig(report, from_environment("HUSHMILL_ADVICE_RIG_SETUPS", kRigSetUps, 0), seed + 2);
 
   // One thread, processor time; a first advice and one with a trial behind it.

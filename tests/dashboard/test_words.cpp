@@ -119,12 +119,15 @@ TEST_CASE("quiet after chatter claims only the cutting done at this very speed")
   CHECK(plain(view.do_line) == "Quiet so far at 6 000: 2.4 s of cutting.");
   live::State other = last;
   other.trials.back().outcome = trial::Outcome::held;
-  CHECK(plain(prepare_verdict(other, session, prepare_advice(other, session)).do_line) == "Held so far at 6 000: 2.4 s of cutting.");
+  CHECK(plain(prepare_verdict(other, session, prepare_advice(other, session)).do_line) ==
+        "Held so far at 6 000: 2.4 s of cutting.");
   other.trials.back().outcome = trial::Outcome::not_enough;
   other.trials.back().quiet_run_s = 0;
-  CHECK(plain(prepare_verdict(other, session, prepare_advice(other, session)).do_line) == "Settling at 6 000: not judged yet.");
+  CHECK(plain(prepare_verdict(other, session, prepare_advice(other, session)).do_line) ==
+        "Settling at 6 000: not judged yet.");
   other.trials.clear();
-  CHECK(plain(prepare_verdict(other, session, prepare_advice(other, session)).do_line) == "Quiet so far at 6 000: 10 s of cutting.");
+  CHECK(plain(prepare_verdict(other, session, prepare_advice(other, session)).do_line) ==
+        "Quiet so far at 6 000: 10 s of cutting.");
   // Without any chatter before it there is nothing to claim.
   CHECK(verdict_of(made_state(Made::steady)).do_line.empty());
 }
@@ -372,7 +375,8 @@ TEST_CASE("the band is green at a speed exactly when its mark on the ladder is n
   auto states = test::made_session(Made::steady, 0.1);
   live::State& state = states.back();
   const Session session = remembered(states);
-  for (const auto outcome : {trial::Outcome::not_enough, trial::Outcome::held, trial::Outcome::chattered, trial::Outcome::returned}) {
+  for (const auto outcome :
+       {trial::Outcome::not_enough, trial::Outcome::held, trial::Outcome::chattered, trial::Outcome::returned}) {
     state.trials.back().outcome = outcome;
     const AdviceView advice = prepare_advice(state, session);
     const bool green = prepare_verdict(state, session, advice).tone == Tone::normal;
@@ -390,8 +394,25 @@ TEST_CASE("a speed that chattered before is not named first") {
   const AdviceView view = prepare_advice(states.back(), remembered(states));
   REQUIRE(view.lines.size() == 2);
   CHECK(view.lines[0].direction == advise::Direction::lower);
-  CHECK(view.lines[1].warning == "chattered there before");  // 6600, in this session
+  CHECK(view.lines[1].warning == "chatter came back there");  // 6600, in this session
   CHECK_FALSE(view.lines[1].first);
+}
+
+TEST_CASE("the advice says of a tried speed what the trials' panel says of it") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  live::State& state = states.back();
+  REQUIRE_FALSE(state.trials.empty());
+  trial::Trial before = state.trials.front();
+  before.spindle_rpm = 6600;
+  before.running = false;
+  for (const auto& [outcome, words] : {std::pair{trial::Outcome::returned, "chatter came back there"},
+                                       {trial::Outcome::chattered, "chattered there before"}}) {
+    before.outcome = outcome;
+    state.trials.assign(1, before);
+    const AdviceView view = prepare_advice(state, remembered(states));
+    REQUIRE(view.lines.size() == 2);
+    CHECK(view.lines[1].warning == words);
+  }
 }
 
 TEST_CASE("while the adviser works out a new answer the last one for this speed stays, and none for another speed") {
