@@ -43,6 +43,8 @@ void EpisodeBook::open(const Track& track, const Row& row) {
   members_.clear();
   earlier_power_sum_ = 0;
   half_within_hz_ = 0;
+  chatter_hz_now_ = track.strongest_hz;
+  gate_now_ = 0;
 
   Episode episode;
   episode.start_s = std::max(0.0, track.start_s - 0.5 * row.frame_s);
@@ -75,7 +77,10 @@ bool EpisodeBook::follow(const Row& row) {
         most = member.power_sum;
         strongest = member.place_hz;
       }
-    if (std::abs(tooth_hz / tooth_hz_ - 1.0) > 0.004) set_members_aside();
+    if (std::abs(tooth_hz / tooth_hz_ - 1.0) > 0.004) {
+      set_members_aside();
+      gate_now_ = 0;  // another speed has another tone
+    }
     offset_hz_ = row.comb.folded_hz(strongest);
     tooth_hz_ = tooth_hz;
   }
@@ -177,10 +182,14 @@ void EpisodeBook::update_frequency() {
   const Member* strongest = nullptr;
   for (const auto& [key, member] : members_)
     if (strongest == nullptr || member.power_sum > strongest->power_sum) strongest = &member;
-  if (strongest == nullptr || strongest->power_sum < earlier_power_sum_) return;
+  if (strongest == nullptr) return;
   auto& episode = episodes_.back();
   const bool exact = strongest->hz_weight > 0;
-  episode.chatter_hz = exact ? strongest->hz_sum / strongest->hz_weight : strongest->place_hz;
+  const double hz = exact ? strongest->hz_sum / strongest->hz_weight : strongest->place_hz;
+  // Smeared while the speed changes: only what the long window has measured since counts then.
+  if (strongest->power_sum >= gate_now_ && (exact || earlier_power_sum_ == 0)) chatter_hz_now_ = hz;
+  if (strongest->power_sum < earlier_power_sum_) return;
+  episode.chatter_hz = hz;
   if (!exact) return;
   // With the long window the place in the tooth spacing is known well enough to tell half of it from close to half.
   const double rest = std::fmod(episode.chatter_hz, tooth_hz_);
@@ -195,6 +204,7 @@ void EpisodeBook::move_to(const Track& track) noexcept {
 
 void EpisodeBook::set_members_aside() noexcept {
   for (const auto& [key, member] : members_) earlier_power_sum_ = std::max(earlier_power_sum_, member.power_sum);
+  gate_now_ = std::max(gate_now_, earlier_power_sum_);
   members_.clear();
 }
 

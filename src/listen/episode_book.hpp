@@ -42,6 +42,8 @@ class EpisodeBook {
   void new_speed() noexcept { first_of_speed_ = episodes_.size(); }
 
   bool is_open() const noexcept { return open_; }
+  /// Of the open episode, at the speed that runs now; the episode's own is that of its strongest line over all speeds.
+  double chatter_hz_now() const noexcept { return chatter_hz_now_; }
   double offset_hz() const noexcept { return offset_hz_; }
   double family_power() const noexcept { return family_power_; }
   double strongest_power() const noexcept { return strongest_power_; }
@@ -76,6 +78,8 @@ class EpisodeBook {
   double share_total_ = 0;
   double earlier_power_sum_ = 0;  ///< of the strongest line of a family that this episode moved away from
   double half_within_hz_ = 0;
+  double chatter_hz_now_ = 0;
+  double gate_now_ = 0;  ///< what a line's power must sum up to before chatter_hz_now_ follows it
   std::map<std::pair<int, int>, Member> members_;  ///< (order, sign) to what was heard there
 };
 

@@ -113,7 +113,7 @@ void Listener::Parts::run_long_row() {
   const bool look = episodes.is_open() &&
                     (now_s() - episodes.episodes().back().alert_s < kSagS || hop % (kSeldom * kLongEveryHops) == 0);
   if (look && speed.measured()) {
-    const auto factor = spacing.process(long_lines, a.longer.bin_hz(), episodes.episodes().back().chatter_hz, comb());
+    const auto factor = spacing.process(long_lines, a.longer.bin_hz(), episodes.chatter_hz_now(), comb());
     if (factor) speed.follow(*factor);
   }
   gather_comb_lines();

@@ -15,7 +15,7 @@ PeakRole Listener::Parts::role_of(const signal::Line& line, const Comb& now, int
   }
   if (episodes.is_open() &&
       std::abs(now.folded_hz(line.hz) - episodes.offset_hz()) < 1.5 * analysis->middle.bin_hz() * 0.7 + now.relative_uncertainty * line.hz) {
-    order = static_cast<int>(std::lround((line.hz - episodes.episodes().back().chatter_hz) / now.tooth_hz()));
+    order = static_cast<int>(std::lround((line.hz - episodes.chatter_hz_now()) / now.tooth_hz()));
     return PeakRole::chatter;
   }
   if (now.tolerance_hz(line.hz, bin_hz) < 0.3 * now.rotation_hz && now.on_rotation(line.hz, bin_hz)) {
@@ -72,7 +72,7 @@ void Listener::Parts::fill_snapshot(const Row& row) {
     verdict = Verdict::chatter;
     const auto& episode = episodes.episodes().back();
     confidence = episode.confidence;
-    snapshot.chatter = ChatterNow{episode.chatter_hz, signal::power_db(episodes.strongest_power()), episodes.share_now(),
+    snapshot.chatter = ChatterNow{episodes.chatter_hz_now(), signal::power_db(episodes.strongest_power()), episodes.share_now(),
                                   episodes.growth_db_s(), episode.start_s, episode.alert_s, episode.kind};
   } else if (gate.in_cut() && best != nullptr && best->nats >= a.tracker.settings().doubt_nats) {
     verdict = Verdict::building;

@@ -32,7 +32,11 @@ std::vector<Chatter> chatter_between(const listen::Findings& findings, const Str
     if (!episode->open && end_s < from_s) break;
     if (ended_at_change(*episode, stretch)) continue;
     const TimeSpan part = common(TimeSpan{episode->start_s, end_s}, {from_s, stretch.to_s});
-    if (part.length_s() > 0) found.push_back({part, episode->chatter_hz, episode->alert_s >= stretch.from_s && episode->alert_s <= stretch.to_s});
+    // An episode that goes on over a change of speed has another tone there.
+    const bool across = episode->start_s < stretch.from_s || (end_s > stretch.to_s && !stretch.running);
+    const double hz = across && stretch.chatter_hz > 0 ? stretch.chatter_hz : episode->chatter_hz;
+    if (part.length_s() > 0)
+      found.push_back({part, hz, episode->alert_s >= stretch.from_s && episode->alert_s <= stretch.to_s});
   }
   std::reverse(found.begin(), found.end());
   return found;
@@ -106,8 +110,8 @@ int count_passes(std::span<const double> marks_s, std::span<const TimeSpan> cuts
   return passes;
 }
 
-std::vector<PlaceResult> judge_places(const Trial& trial, std::span<const TimeSpan> cuts, const std::vector<Chatter>& chatters,
-                                      std::span<const Tag> tags) {
+std::vector<PlaceResult> judge_places(const Trial& trial, std::span<const TimeSpan> cuts,
+                                      const std::vector<Chatter>& chatters, std::span<const Tag> tags) {
   struct Tally {
     double cut_s = 0, quiet_s = 0, chatter_s = 0;
     bool came_back = false;
@@ -140,10 +144,14 @@ std::vector<PlaceResult> judge_places(const Trial& trial, std::span<const TimeSp
 
 std::string_view word(Outcome outcome) noexcept {
   switch (outcome) {
-    case Outcome::held: return "held";
-    case Outcome::returned: return "returned";
-    case Outcome::chattered: return "chattered";
-    case Outcome::not_enough: return "not_enough";
+    case Outcome::held:
+      return "held";
+    case Outcome::returned:
+      return "returned";
+    case Outcome::chattered:
+      return "chattered";
+    case Outcome::not_enough:
+      return "not_enough";
   }
   return "";
 }
@@ -169,8 +177,8 @@ std::vector<Tag> laid_out(std::span<const Tag> tags, double from_s, double to_s)
   return parts;
 }
 
-Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rules& rules, std::span<const double> marks_s,
-            std::span<const Tag> tags) {
+Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rules& rules,
+            std::span<const double> marks_s, std::span<const Tag> tags) {
   Trial trial;
   trial.from_s = stretch.from_s;
   trial.to_s = stretch.to_s;

@@ -37,6 +37,7 @@ struct Stretch {
   std::optional<double> measured_rpm;
   std::optional<listen::OtherFit> heard_as;
   std::optional<double> heard_as_since_s{};
+  double chatter_hz = 0;    ///< of what chattered last in it; 0: nothing
   bool speed_heard = true;  ///< the sound agreed with the entered speed at some time
   std::optional<double> arrived_s{};  ///< when the sound came to this speed, where that was later than the change
 };

@@ -138,6 +138,7 @@ void TrialBook::follow_stretches(const listen::Snapshot& snapshot, const listen:
   Stretch& now = open_.back().stretch;
   now.to_s = std::max(now.to_s, snapshot.t_s);
   if (snapshot.measured_rpm) now.measured_rpm = snapshot.measured_rpm;
+  if (snapshot.chatter && snapshot.chatter->alert_s) now.chatter_hz = snapshot.chatter->chatter_hz;
   const auto& arrived_s = findings.stretches.back().arrived_s;
   if (arrived_s && *arrived_s > now.from_s) now.arrived_s = arrived_s;
 }

@@ -124,6 +124,27 @@ TEST_CASE("live, the trials are those of a review of the same samples, to the la
   CHECK(heard[1].passes == 1);
 }
 
+TEST_CASE("chatter that goes on over a change of speed is shown, and kept in the trials, with each speed's tone") {
+  const auto sound = wall_sound(3.0, 7480, 11);
+  TrialBench bench(6800);
+  bench.hear(sound, 6);
+  const State before = bench.state();
+  REQUIRE(before.snapshot.chatter);
+  bench.override_to(110);
+  bench.hear(sound, 11);
+  const State after = bench.state();
+  REQUIRE(after.snapshot.chatter);
+  REQUIRE(after.trials.size() == 2);
+  // The loudest line of the last second's spectrum, off the teeth, says the same.
+  double loudest_hz = 0, loudest_db = -300;
+  for (const auto& peak : after.snapshot.peaks)
+    if (peak.role == listen::PeakRole::chatter && peak.dbfs > loudest_db) loudest_hz = peak.hz, loudest_db = peak.dbfs;
+  CHECK_THAT(after.snapshot.chatter->chatter_hz, WithinAbs(loudest_hz, 3));
+  CHECK(std::abs(after.snapshot.chatter->chatter_hz - before.snapshot.chatter->chatter_hz) > 20);
+  CHECK_THAT(after.trials[0].chatter_hz, WithinAbs(before.snapshot.chatter->chatter_hz, 2));
+  CHECK_THAT(after.trials[1].chatter_hz, WithinAbs(after.snapshot.chatter->chatter_hz, 1e-9));
+}
+
 TEST_CASE("live, quiet is quiet so far until the hold is met and a whole lap was marked") {
   const auto sound = wall_sound(3.0, 6000, 12);
   TrialBench bench(6800);

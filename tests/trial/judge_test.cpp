@@ -201,3 +201,16 @@ TEST_CASE("each kind of place is judged by itself, its visits added up, and the 
   CHECK_THAT(trial.places[1].chatter_s, WithinAbs(0.9, 1e-9));
   CHECK_THAT(trial.places[1].quiet_s, WithinAbs(3.1, 1e-9));
 }
+
+TEST_CASE("chatter that goes on over a change of speed has each speed's own tone") {
+  const auto findings = heard({{0, 20}}, {chatter(4, 20)});
+  auto before = from_the_start(10);
+  before.chatter_hz = 1205;
+  auto after = after_change(10, 20);
+  after.running = true;
+  after.chatter_hz = 1262;
+  CHECK(judged(before, findings).chatter_hz == 1205);
+  CHECK(judged(after, findings).chatter_hz == 1262);
+  // An episode within one speed keeps the frequency that was measured over the whole of it.
+  CHECK(judged(after, heard({{0, 20}}, {chatter(12, 15)})).chatter_hz == chatter(12, 15).chatter_hz);
+}
