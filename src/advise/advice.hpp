@@ -52,6 +52,7 @@ struct Question {
   std::optional<double> growth_per_s;   ///< growth rate of the amplitude while the chatter rose
   std::vector<Trial> tried;
   std::vector<Tap> taps;
+  std::vector<double> machine_taps_hz;  ///< tapped on the machine: only told when they are near, the models are of tool and part
   std::optional<double> knob_min_percent;  ///< reach of the knob; searched from 50 to 150 % when not given (common
   std::optional<double> knob_max_percent;  ///< practice, no published source)
   bool unequal_pitch = false;              ///< the lobes below do not hold then; said, not hidden
@@ -105,7 +106,8 @@ struct Advice {
   bool speed_may_not_do = false;       ///< speed alone will probably not cure it: see remedies
   std::optional<double> depth_factor;  ///< this part of the depth would likely be quiet at the best speed
   std::vector<Remedy> remedies;        ///< strongest first; filled when speed may not do, and when it is the weaker cure
-  std::optional<bool> part_sings;      ///< by the taps: the part in its hold (true) or the tool (false)
+  std::optional<bool> part_sings;      ///< by the taps: the part in its hold (true) or the tool (false); none: neither
+  std::string taps_say;                ///< whose note this is by the taps, one sentence; empty without taps
   std::vector<std::string> notes;      ///< what weakens this advice, plainly
   std::vector<std::string> cautions;   ///< to be shown wherever the advice is shown
 

@@ -106,7 +106,7 @@ void bar_other_modes(const Question& question, const SpeedWindow& reach, double 
       const double rpm = cutting::in_phase_rpm(tap.hz, question.flutes, harmonic);
       if (!reach.holds(rpm)) continue;
       list.push_back({rpm, "tooth harmonic " + std::to_string(harmonic) + " meets the " +
-                               (tap.of_part ? "part" : "tool") + " mode tapped at " + fixed(tap.hz, 0) + " Hz"});
+                               (tap.of_part ? "part" : "tool") + " mode tapped at " + fixed(tap.hz, 0) + " Hz and would shake it, though it does not chatter there"});
     }
   }
 }
@@ -219,14 +219,28 @@ bool speed_is_weak(const Question& question, double best) {
          cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes) > kManyWaves;
 }
 
-std::optional<bool> singing(const Question& question, double natural_hz) {
-  constexpr double kNear = 0.05;
+constexpr double kNear = 0.05;  // of ln(frequency): the tone is the tapped mode's
+
+// The tapped mode of tool or part behind the tone; none when it is the machine's, or nobody's.
+const Tap* singing(const Question& question, double natural_hz) {
   const Tap* nearest = nullptr;
   for (const Tap& tap : question.taps)
     if (!nearest || std::abs(std::log(tap.hz / natural_hz)) < std::abs(std::log(nearest->hz / natural_hz)))
       nearest = &tap;
-  if (!nearest || std::abs(std::log(nearest->hz / natural_hz)) > kNear) return std::nullopt;
-  return nearest->of_part;
+  for (const double hz : question.machine_taps_hz)
+    if (nearest && std::abs(std::log(hz / natural_hz)) < std::abs(std::log(nearest->hz / natural_hz))) nearest = nullptr;
+  return nearest && std::abs(std::log(nearest->hz / natural_hz)) <= kNear ? nearest : nullptr;
+}
+
+std::string taps_say(const Question& question, const Tap* sings, double natural_hz) {
+  if (question.taps.empty() && question.machine_taps_hz.empty()) return {};
+  for (const double hz : question.machine_taps_hz)
+    if (!sings && std::abs(std::log(hz / natural_hz)) <= kNear)
+      return "By the taps this is the machine's note (tapped at " + fixed(hz, 0) + " Hz): less depth or width, or another speed.";
+  if (!sings) return "None of the tapped notes is near this tone: something sings that was not tapped, or not in this direction.";
+  const std::string note = " note (tapped at " + fixed(sings->hz, 0) + " Hz)";
+  if (sings->of_part) return "By the taps this is the part's" + note + ", not the tool's: work on the hold.";
+  return "By the taps this is the tool's" + note + ": speed, stick-out or holder.";
 }
 
 }  // namespace
@@ -241,7 +255,9 @@ Advice advise(const Question& question) {
   advice.natural_hz = natural.middle_hz;
   advice.natural_low_hz = natural.low_hz;
   advice.natural_high_hz = natural.high_hz;
-  advice.part_sings = singing(question, natural.middle_hz);
+  const Tap* sings = singing(question, natural.middle_hz);
+  if (sings) advice.part_sings = sings->of_part;
+  advice.taps_say = taps_say(question, sings, natural.middle_hz);
   advice.barred = beyond(question, window, natural.middle_hz);
 
   SpeedWindow reach = window;

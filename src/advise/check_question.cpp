@@ -74,6 +74,7 @@ void check_question(const Question& question) {
   within("knob_max_percent", question.knob_max_percent, 0.01, 1000, " %");
   ordered("knob_min_percent", question.knob_min_percent, "knob_max_percent", question.knob_max_percent);
   for (const Tap& tap : question.taps) within("taps hz", tap.hz, 1, kHighestHz, " Hz");
+  for (const double hz : question.machine_taps_hz) within("machine taps hz", hz, 1, kHighestHz, " Hz");
   for (const Trial& trial : question.tried) {
     speed("tried spindle_rpm", trial.spindle_rpm);
     within("tried chatter_hz", trial.chatter_hz, 1, kHighestHz, " Hz");

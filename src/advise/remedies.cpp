@@ -116,7 +116,7 @@ std::vector<Remedy> remedies_for(const Question& question, const Advice& advice)
                   "Go far slower where the work allows it: at half the speed the rubbing of the flank damps twice as "
                   "much, and at high lobe numbers that is what counts.",
                   {}});
-  if (!advice.part_sings)
+  if (question.taps.empty() && question.machine_taps_hz.empty())
     list.push_back({Area::hold,
                     "Tap the tool and the part with the spindle stopped and locked out: the one whose tone lies within "
                     "a few percent of the chatter is the one to stiffen.",

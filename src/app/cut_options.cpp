@@ -36,15 +36,13 @@ void set(std::optional<double>& value_mm, const Twin& twin, double low_mm, doubl
   if (twin.inch_text) value_mm = kMmPerInch * parse_number(twin.inch, *twin.inch_text, low_mm / kMmPerInch, high_mm / kMmPerInch);
 }
 
-// Modes of the machine are left out: whether tool or part sings, they do not say.
 void add_kept_taps(CutOptions& cut, const std::string& file) {
   for (const auto& mode : setup::load_taps(file)) {
-    if (mode.on == setup::TappedOn::machine) continue;
     cut.kept_taps.push_back(mode);
-    cut.taps.push_back({mode.natural_hz, mode.on == setup::TappedOn::part});
+    if (mode.on != setup::TappedOn::machine) cut.taps.push_back({mode.natural_hz, mode.on == setup::TappedOn::part});
   }
   if (cut.kept_taps.empty())
-    throw UsageError("--taps is '" + file + "', which holds no taps of tool or part; a set-up file that `hushmill tap --save` has written would be right");
+    throw UsageError("--taps is '" + file + "', which holds no taps; a set-up file that `hushmill tap --save` has written would be right");
 }
 
 std::optional<double> kept_damping(const std::vector<setup::TappedMode>& modes, double chatter_hz) {
@@ -99,7 +97,7 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
       ->type_name("HZ")->group(kMore)->expected(1)->take_all();
   command.add_option("--tap-part", texts.tap_part, "Frequency of the part in its hold from a tap test; may be repeated")
       ->type_name("HZ")->group(kMore)->expected(1)->take_all();
-  command.add_option("--taps", texts.taps, "Set-up file with the modes that `hushmill tap --save` kept, of the tool and of the part")
+  command.add_option("--taps", texts.taps, "Set-up file with the modes that `hushmill tap --save` kept, of tool, part and machine")
       ->type_name("TOML")->group(kMore);
   command.add_flag("--unequal-pitch", texts.unequal_pitch, "The cutter's pitch is unequal")->group(kMore);
   command.add_option("--pitch-deg", texts.pitch_deg, "Angles from flute to flute, one a flute, 360 together, as 80,100,80,100")
@@ -206,6 +204,8 @@ advise::Question CutOptions::question(double chatter_hz) const {
     q.knob_max_percent = override_percent_range->to;
   }
   q.taps = taps;
+  for (const auto& mode : kept_taps)
+    if (mode.on == setup::TappedOn::machine) q.machine_taps_hz.push_back(mode.natural_hz);
   q.unequal_pitch = unequal_pitch;
   q.knob_step_percent = knob_step_percent;
   q.damping_ratio = damping_ratio ? damping_ratio : kept_damping(kept_taps, chatter_hz);
@@ -235,9 +235,10 @@ live::CutCard CutOptions::card() const {
   const auto add = [&card](const live::CardTap& tap) {
     if (static_cast<std::size_t>(card.tap_count) < card.taps.size()) card.taps[static_cast<std::size_t>(card.tap_count++)] = tap;
   };
-  for (const auto& mode : kept_taps) add({mode.natural_hz, mode.damping_ratio, mode.on == setup::TappedOn::part});
+  for (const auto& mode : kept_taps) add({mode.natural_hz, mode.damping_ratio, mode.on == setup::TappedOn::part, mode.on == setup::TappedOn::machine});
   // Those typed as mere frequencies stand first among `taps`.
-  for (std::size_t i = 0; i + kept_taps.size() < taps.size(); ++i) add({taps[i].hz, 0, taps[i].of_part});
+  const auto kept_here = static_cast<std::size_t>(std::count_if(kept_taps.begin(), kept_taps.end(), [](const auto& mode) { return mode.on != setup::TappedOn::machine; }));
+  for (std::size_t i = 0; i + kept_here < taps.size(); ++i) add({taps[i].hz, 0, taps[i].of_part});
   return card;
 }
 

@@ -78,7 +78,7 @@ std::optional<dashboard::DashboardSettings::Recording> recording_of(const DoorTe
 
 bool same_taps(const live::CutCard& a, const live::CutCard& b) {
   return std::equal(a.taps.begin(), a.taps.begin() + a.tap_count, b.taps.begin(), b.taps.begin() + b.tap_count, [](const auto& x, const auto& y) {
-    return x.natural_hz == y.natural_hz && x.damping_ratio == y.damping_ratio && x.of_part == y.of_part;
+    return x.natural_hz == y.natural_hz && x.damping_ratio == y.damping_ratio && x.of_part == y.of_part && x.of_machine == y.of_machine;
   });
 }
 

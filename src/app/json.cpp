@@ -72,6 +72,7 @@ Json to_json(const advise::Advice& advice) {
               {"depth_factor", maybe(advice.depth_factor, share)},
               {"remedies", remedies_json(advice.remedies)},
               {"part_sings", advice.part_sings ? Json(*advice.part_sings) : Json(nullptr)},
+              {"taps_say", advice.taps_say},
               {"natural_hz", advice.natural_hz > 0 ? Json(hertz(advice.natural_hz)) : Json(nullptr)},
               {"natural_low_hz", advice.natural_hz > 0 ? Json(hertz(advice.natural_low_hz)) : Json(nullptr)},
               {"natural_high_hz", advice.natural_hz > 0 ? Json(hertz(advice.natural_high_hz)) : Json(nullptr)},

@@ -73,7 +73,7 @@ live::CutCard card_from(const toml::table& table) {
       const auto* tap = one.as_table();
       const auto hz = tap ? number(*tap, "natural_hz", 1, 48000) : std::nullopt;
       if (!hz || static_cast<std::size_t>(card.tap_count) == card.taps.size()) continue;
-      card.taps[static_cast<std::size_t>(card.tap_count++)] = {*hz, number(*tap, "damping_ratio", 0, 1).value_or(0), (*tap)["of_part"].value_or(false)};
+      card.taps[static_cast<std::size_t>(card.tap_count++)] = {*hz, number(*tap, "damping_ratio", 0, 1).value_or(0), (*tap)["of_part"].value_or(false), (*tap)["of_machine"].value_or(false)};
     }
   return card;
 }
@@ -90,7 +90,7 @@ toml::table table_from(const live::CutCard& card) {
   toml::array taps;
   for (int i = 0; i < card.tap_count; ++i) {
     const live::CardTap& tap = card.taps[static_cast<std::size_t>(i)];
-    taps.push_back(toml::table{{"natural_hz", tap.natural_hz}, {"damping_ratio", tap.damping_ratio}, {"of_part", tap.of_part}});
+    taps.push_back(toml::table{{"natural_hz", tap.natural_hz}, {"damping_ratio", tap.damping_ratio}, {"of_part", tap.of_part}, {"of_machine", tap.of_machine}});
   }
   if (!taps.empty()) table.insert("taps", taps);
   return table;

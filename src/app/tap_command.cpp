@@ -160,9 +160,7 @@ std::optional<std::string> show_taps(const dashboard::DashboardSettings& window,
   }
   if (keep_in.empty() || !std::filesystem::exists(keep_in)) return file;
   try {
-    const auto kept = setup::load_taps(keep_in);
-    const bool some = std::any_of(kept.begin(), kept.end(), [](const auto& mode) { return mode.on != setup::TappedOn::machine; });
-    return some ? std::optional(keep_in.string()) : file;
+    return setup::load_taps(keep_in).empty() ? file : std::optional(keep_in.string());
   } catch (const std::exception&) {  // the screen has said so
     return file;
   }

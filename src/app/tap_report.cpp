@@ -77,8 +77,8 @@ Json to_json(const TapReport& report) {
               {"tap_times_s", times},
               {"rejected", rejected},
               {"room_tones_hz", tones},
-              {"room_dbfs", rounded(f.room_dbfs, 0.1)},
-              {"over_room_db", rounded(f.over_room_db, 0.1)},
+              {"room_dbfs", f.room_heard ? Json(rounded(f.room_dbfs, 0.1)) : Json(nullptr)},
+              {"over_room_db", f.room_heard ? Json(rounded(f.over_room_db, 0.1)) : Json(nullptr)},
               {"pockets", list}};
 }
 
@@ -87,8 +87,8 @@ std::string to_text(const TapReport& report) {
   std::string text;
   if (!report.cautions_told)
     for (const auto& caution : tap_cautions()) text += "Caution: " + caution + "\n";
-  text += fmt::format("{}: {:.1f} s at {:.0f} Hz, {} taps that count", report.source, f.heard_s, report.sample_rate_hz, f.tap_s.size());
-  text += f.tap_s.empty() ? "\n" : fmt::format(", {:.0f} dB over the room\n", f.over_room_db);
+  text += fmt::format("{}: {:.1f} s at {:.0f} Hz, {} {} that count{}", report.source, f.heard_s, report.sample_rate_hz, f.tap_s.size(), f.tap_s.size() == 1 ? "tap" : "taps", f.tap_s.size() == 1 ? "s" : "");
+  text += f.tap_s.empty() || !f.room_heard ? "\n" : fmt::format(", {:.0f} dB over the room\n", f.over_room_db);
   for (const auto& tap : f.rejected) {
     std::string why(tap::word(tap.why));
     std::replace(why.begin(), why.end(), '_', ' ');
@@ -104,7 +104,7 @@ std::string to_text(const TapReport& report) {
     text += fmt::format("Pockets of {:.0f} Hz for {} flutes:", list.front().natural_hz, report.flutes);
     for (const auto& pocket : list) text += fmt::format(" {:.0f}", pocket.spindle_rpm);
     text += " rev/min.\nChatter comes near the natural frequency; cuts are likely quiet near these speeds. Relative only: a microphone gives no\n"
-            "stiffness, so nobody knows from this how deep. Never above the lowest of spindle, holder and tool limit.\n";
+            "stiffness, so nobody knows from this how deep. Should another mode be the one that chatters, the teeth shake this one near these speeds,\nand the advice leaves them out. Never above the lowest of spindle, holder and tool limit.\n";
   }
   for (const auto warning : f.warnings) text += "Note: " + std::string(tap::text(warning)) + "\n";
   return text;

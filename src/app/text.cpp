@@ -74,7 +74,7 @@ std::string to_text(const advise::Advice& advice, bool inches) {
                         advice.natural_high_hz);
   for (const auto& note : advice.notes) text += "  Note: " + note + "\n";
   for (const auto& barred : advice.barred) text += fmt::format("  Barred: S{:.0f} by {}\n", barred.spindle_rpm, barred.by);
-  if (advice.part_sings) text += *advice.part_sings ? "  By the taps it is the part's note, not the tool's: work on the hold.\n" : "  By the taps it is the tool's note: speed, stick-out or holder.\n";
+  if (!advice.taps_say.empty()) text += "  " + advice.taps_say + "\n";
   text += remedies_text(advice);
   if (!advice.lower && !advice.higher && advice.remedies.empty()) return text;
   text += kCautions;

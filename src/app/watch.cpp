@@ -148,6 +148,7 @@ class Monitor {
       std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ",
                   &first == &second ? "" : second.c_str());
     std::printf("            %s\n", what.reason.c_str());
+    if (!what.taps_say.empty()) std::printf("            %s\n", what.taps_say.c_str());
   }
 
   void show_json(const listen::Event& event) {

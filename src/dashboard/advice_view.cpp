@@ -115,8 +115,9 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   if (answer->speed_may_not_do)
     for (const advise::Remedy& remedy : answer->remedies) view.remedies.push_back(remedy.text);
   if (!answer->notes.empty()) view.note = answer->notes.front();
-  if (answer->part_sings == true)
-    view.note = "By the taps this chatter is the part's note, not the tool's: work on the hold.";
+  const bool tools_own = answer->part_sings == false;
+  if (!answer->taps_say.empty() && (!tools_own || view.note.empty())) view.note = answer->taps_say;
+  if (answer->part_sings) view.owner = tools_own ? "the tool's note" : "the part's note";
   for (const auto direction : {advise::Direction::lower, advise::Direction::higher}) {
     const auto& candidate = direction == advise::Direction::lower ? answer->lower : answer->higher;
     if (auto line = line_for(candidate, direction, state, session, units, speeds)) {

@@ -36,7 +36,8 @@ struct AdviceView {
   Words headline;           ///< the bold sentence; empty when there is nothing to say
   Words reason;             ///< the adviser's own sentence
   Few<Words, 3> remedies;  ///< strongest first, when speed alone will probably not do; else empty
-  Words note;                   ///< what weakens this advice most; empty when nothing does
+  Words note;                   ///< whose note it is by the taps, or what weakens this advice most; empty when nothing does
+  Words owner;                  ///< "the part's note", "the tool's note"; empty when no tap says so
 
   const AdviceLine* first() const noexcept { return !lines.empty() && lines.front().first ? &lines.front() : nullptr; }
 };

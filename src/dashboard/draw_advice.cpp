@@ -42,8 +42,11 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
   canvas.text({middle.right() - likely, middle.y, likely, middle.h}, line.move.likely,
               {.size = 12 * scale, .colour = theme.dim, .x = AlignX::right});
   const bool warned = !line.warning.empty();
-  canvas.text({words.x, words.y + 2 * row, words.w, row}, warned ? line.warning : line.move.percent,
-              {.size = 12 * scale, .colour = warned ? theme.abnormal_text : theme.dim});
+  const Rect last{words.x, words.y + 2 * row, words.w, row};
+  if (warned)
+    canvas.text(last, line.warning, {.size = 12 * scale, .colour = theme.abnormal_text});
+  else
+    canvas.number(last, line.move.percent, {.size = 12 * scale, .colour = theme.dim});
 }
 
 /// When speed alone will probably not do: what else, in place of the second speed.
@@ -83,7 +86,7 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   const auto count = view.remedies.empty() ? view.lines.size() : std::size_t{1};
   // A note has room at the foot where the panel is tall enough; across the room it would be too small to read.
   const float note = canvas.px(34);
-  if (!large && !view.note.empty() && view.remedies.empty() && inside.h > canvas.px(124) + note) {
+  if (!large && !view.note.empty() && view.remedies.empty() && inside.h > canvas.px(100) + note) {
     canvas.text({inside.x, inside.bottom() - note, inside.w, note}, view.note,
                 {.size = 12, .colour = theme.dim, .y = AlignY::bottom, .lines = 2});
     inside.h -= note + canvas.px(4);

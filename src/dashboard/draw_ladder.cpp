@@ -120,29 +120,51 @@ void draw_pockets(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
     const float peak = y_of(lanes, view, pocket.peak_rpm);
     const Rgb edge = theme.edge(pocket.tone);
     const float x = lanes.pockets_x + canvas.px(4);
+    if (pocket.by_tap) continue;
     const float reach = static_cast<float>(pocket.reach) * (lane * 0.6F);
-    float low_side = peak;
+    const float foot = y_of(lanes, view, pocket.from_rpm), top = y_of(lanes, view, pocket.to_rpm);
     if (pocket.width_known) {
-      const float foot = y_of(lanes, view, pocket.from_rpm), top = y_of(lanes, view, pocket.to_rpm);
       canvas.polygon({{x, top}, {x + reach, peak}, {x, foot}}, theme.fill(pocket.tone), 0.5);
       canvas.polygon_outline({{x, top}, {x + reach, peak}, {x, foot}}, edge, canvas.px(1.5F));
       canvas.mark("pocket top", x, top);
       canvas.mark("pocket peak", x + reach, peak);
       canvas.mark("pocket foot", x, foot);
-      low_side = std::max(foot, peak);
     } else {
       canvas.line({x, peak}, {x + reach, peak}, edge, canvas.px(2.5F));
       canvas.mark("pocket tick", x, peak);
     }
-    // Under the pocket, so that the label never covers it; above a tick that has no room under it.
+    // Under the pocket, so that the label never covers it.
     const float lowest = lanes.body.bottom() - canvas.px(8);
-    const bool tick = !pocket.width_known;
-    const float wanted = tick && low_side + canvas.px(13) > lowest ? low_side - canvas.px(28) : low_side + canvas.px(13);
-    const float at = labels.nearest(wanted, lanes.body.y + canvas.px(8), lowest);
-    if (tick && at - canvas.px(11) < peak && at + canvas.px(23) > peak) continue;  // no room: the tick says it alone
+    const float at = labels.nearest(std::max(foot, peak) + canvas.px(13), lanes.body.y + canvas.px(8), lowest);
     const Words words = pocket.warning.empty() ? pocket.label : pocket.warning;
     canvas.text({x, at - canvas.px(9), lanes.pockets_right - x, canvas.px(34)}, words,
                 {.size = 12, .colour = pocket.first ? theme.ink : theme.dim, .y = AlignY::top, .lines = 2});
+  }
+}
+
+/// Speeds that taps call likely quiet: a tick, and beside it the speed itself, or nothing where others stand too near.
+void draw_tapped(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
+  const Theme& theme = canvas.theme();
+  const float x = lanes.pockets_x + canvas.px(4), caption = canvas.px(34);
+  if (std::none_of(view.pockets.begin(), view.pockets.end(), [](const Pocket& pocket) { return pocket.by_tap; })) return;
+  Places labels(canvas.px(16));
+  canvas.text({x, lanes.body.y - canvas.px(8), lanes.pockets_right - x, caption}, "likely quiet by the taps",
+              {.size = 12, .colour = theme.dim, .y = AlignY::top, .lines = 2});
+  for (const Pocket& pocket : view.pockets) {
+    if (!pocket.by_tap) continue;
+    const float y = y_of(lanes, view, pocket.peak_rpm);
+    const float length = canvas.px(8 + 14 * static_cast<float>(pocket.reach));
+    const Rgb edge = theme.edge(pocket.tone);
+    canvas.mark("tapped tick", x, y);
+    if (pocket.of_part) {  // hollow
+      const float half = canvas.px(2.5F);
+      canvas.polygon_outline({{x, y - half}, {x + length, y - half}, {x + length, y + half}, {x, y + half}}, edge, canvas.px(1));
+    } else {
+      canvas.line({x, y}, {x + length, y}, edge, canvas.px(2.5F));
+    }
+    if (y - canvas.px(9) < lanes.body.y - canvas.px(8) + caption || y > lanes.body.bottom() - canvas.px(4) || !labels.take(y)) continue;
+    canvas.text({x + canvas.px(28), y - canvas.px(9), lanes.pockets_right - x - canvas.px(28), canvas.px(18)}, pocket.label,
+                {.size = 12, .colour = theme.dim});
   }
 }
 
@@ -195,6 +217,7 @@ void draw_ladder(Canvas& canvas, const Rect& rect, const LadderView& view) {
   pointer_side.take(words_y);
   draw_scale(canvas, lanes, view, pointer_side);
   draw_pockets(canvas, lanes, view);
+  draw_tapped(canvas, lanes, view);
   draw_arrows(canvas, lanes, view);
 
   const float size = canvas.px(9);

@@ -28,7 +28,9 @@ struct Pocket {
   double reach = 1;  ///< how far it stands out, 0 to 1: the likelihood
   Tone tone = Tone::neutral;
   bool first = false;
-  Words label;  ///< "80 % likely"
+  bool by_tap = false;   ///< likely quiet by a tap, of the tool or …
+  bool of_part = false;  ///< … of the part
+  Words label;  ///< "80 % likely"; by a tap "8 865 tool"
   Words warning;
 };
 
@@ -52,7 +54,7 @@ struct AdviceArrow {
 struct LadderView {
   Axis rpm;  ///< upward
   Few<KnobStep, 220> knob;
-  Few<Pocket, 48> pockets;
+  Few<Pocket, 96> pockets;
   Few<Barred, 2> barred;
   Few<TrialMark, 64> trials;
   Few<AdviceArrow, 2> arrows;

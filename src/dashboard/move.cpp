@@ -88,10 +88,15 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
     move.words += " F" + feed_word(*candidate.feed_mm_min, units);
     move.feed_unit = Words(kThinGap) + (units == Units::inch ? "in/min" : "mm/min");
   }
-  move.percent = "override " + trimmed(candidate.override_percent, 1) + kThinGap + "%";
-  if (std::abs(candidate.knob_percent - candidate.override_percent) >= 0.05) {
-    move.percent += ", nearest step " + trimmed(candidate.knob_percent, 1) + kThinGap + "%";
-    if (candidate.knob_likelihood) move.percent += " (" + in_percent(*candidate.knob_likelihood) + " likely)";
+  const Words percent = trimmed(candidate.override_percent, 1) + kThinGap + "%";
+  if (std::abs(candidate.knob_percent - candidate.override_percent) < 0.05) {
+    move.percent = Spellings{"override " + percent, percent};
+  } else {
+    const Words step = trimmed(candidate.knob_percent, 1) + kThinGap + "%";
+    const Words likely = candidate.knob_likelihood ? in_percent(*candidate.knob_likelihood) + " likely" : Words();
+    const Words behind = likely.empty() ? likely : " (" + likely + ")";
+    move.percent = Spellings{"override " + percent + ", nearest step " + step + behind, "override " + percent + ", step " + step + behind,
+                             "step " + step + (likely.empty() ? likely : ": " + likely)};
   }
   move.likely = likelihood_words(candidate.likelihood);
   return move;

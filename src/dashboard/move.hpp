@@ -22,7 +22,7 @@ struct Move {
   Words short_words;     ///< "1 step down · 5 400"
   Words words;           ///< "S5400 F1296"
   Words feed_unit;       ///< " mm/min", to follow it where there is room; empty without a feed
-  Words percent;         ///< "override 90 %, exactly 90.4 %"
+  Spellings percent;     ///< "override 87.1 %, nearest step 90 % (68 % likely)", best first
   Words likely;          ///< "80 % likely", "worth a try, 45 %", "unlikely, 20 %", "likelihood not known"
 };
 

@@ -72,7 +72,8 @@ void draw_head(Canvas& canvas, const Rect& rect, const live::TapState& state) {
     words = state.trouble;
   else if (!state.running && state.step != live::TapStep::done)
     words = state.findings.tap_s.empty()
-                ? "The sound is at its end, and no tap was heard."
+                ? state.findings.rejected.empty() ? "The sound is at its end, and no tap was heard."
+                                                  : "The sound is at its end: taps were heard, and none of them counts."
                 : "The sound is at its end: " + std::to_string(state.findings.tap_s.size()) + " taps";
   canvas.text(inside, words,
               {.size = 30, .weight = Weight::bold, .colour = tone == Tone::neutral ? theme.ink : theme.text(tone)});

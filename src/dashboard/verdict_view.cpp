@@ -90,7 +90,7 @@ void say_forced(VerdictView& view, const live::State& state) {
   view.do_line = "Move the speed off this multiple, or cut with less force.";
 }
 
-void say_tone(VerdictView& view, const live::State& state, const Session& session) {
+void say_tone(VerdictView& view, const live::State& state, const Session& session, const AdviceView& advice) {
   const listen::Snapshot& now = state.snapshot;
   if (!now.chatter) {
     view.tone_line = "A tone that is not in step with the teeth";
@@ -98,7 +98,8 @@ void say_tone(VerdictView& view, const live::State& state, const Session& sessio
     return;
   }
   const listen::ChatterNow& chatter = *now.chatter;
-  view.tone_line = place_between_teeth(chatter.chatter_hz, now.tooth_passing_hz, chatter.kind);
+  view.tone_line = advice.owner.empty() ? place_between_teeth(chatter.chatter_hz, now.tooth_passing_hz, chatter.kind)
+                                        : in_hz(chatter.chatter_hz) + ", " + advice.owner + ", off the teeth";
   const Words trend = session.trend().words();
   view.how_line = (trend.empty() ? trend : trend + kDot) + in_percent(chatter.share) + " of the sound" + kDot +
                   since(chatter.start_s, now.t_s);
@@ -138,14 +139,14 @@ VerdictView prepare_verdict(const live::State& state, const Session& session, co
       view.word = "BUILDING";
       view.shape = Shape::triangle;
       view.tone = Tone::abnormal;
-      say_tone(view, state, session);
+      say_tone(view, state, session, advice);
       view.do_line = "Not proved yet. Be ready to turn the speed.";
       break;
     case Verdict::chatter:
       view.word = "CHATTER";
       view.shape = Shape::diamond;
       view.tone = Tone::danger;
-      say_tone(view, state, session);
+      say_tone(view, state, session, advice);
       view.do_line = advice.headline;
       break;
   }

@@ -47,7 +47,10 @@ advise::Question question_for(const CutCard& card, double chatter_hz, double spi
   question.damping_ratio = card.damping_ratio ? card.damping_ratio : tapped_damping(card, chatter_hz);
   for (int i = 0; i < card.tap_count; ++i) {
     const CardTap& tap = card.taps[static_cast<std::size_t>(i)];
-    question.taps.push_back({tap.natural_hz, tap.of_part});
+    if (tap.of_machine)
+      question.machine_taps_hz.push_back(tap.natural_hz);
+    else
+      question.taps.push_back({tap.natural_hz, tap.of_part});
   }
   return question;
 }

@@ -12,7 +12,8 @@ namespace hushmill::live {
 struct CardTap {
   double natural_hz = 0;
   double damping_ratio = 0;
-  bool of_part = false;  ///< of the part in its hold; else of the tool
+  bool of_part = false;     ///< of the part in its hold; else of the tool …
+  bool of_machine = false;  ///< … or of the machine
 };
 
 /// Limits that are not given do not apply. The speed at the spindle is programmed_rpm · override_percent / 100.

@@ -86,6 +86,7 @@ std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double 
     rows.back().likelihood = advice.knob->knob_likelihood;
   }
   if (!advice.reason.empty()) rows.push_back(text_row("reason", advice.reason));
+  if (!advice.taps_say.empty()) rows.push_back(text_row("taps", advice.taps_say));
   for (const advise::Remedy& remedy : advice.remedies) {
     rows.push_back(text_row("other", std::string(advise::word(remedy.area)) + ": " + remedy.text));
   }

@@ -16,6 +16,10 @@ constexpr double kRoomS = 2;          // of quiet
 constexpr double kLookEveryS = 0.3, kLookShare = 0.03;
 constexpr double kRingOutS = 1.0;  // after a tap, before its modes are looked for
 constexpr std::size_t kEnough = 5;
+// A room that hums steadily is fine: it is told from taps. What comes and goes, as a voice or a knock, is not.
+constexpr double kUnquietDb = 15, kDeadDbfs = -115;
+constexpr const char* kNotQuiet = "That was not quiet: something came and went. The two seconds begin again.";
+constexpr const char* kDead = "Nothing but silence arrives: wrong input, or muted?";
 constexpr double kRingPictureS = 0.08;
 
 std::size_t place(setup::TappedOn on) { return static_cast<std::size_t>(on); }
@@ -57,6 +61,8 @@ void TapDesk::apply(const TapCommand& command) {
   if (std::holds_alternative<StartTaps>(command)) {
     if (step_ == TapStep::cautions) begin(TapStep::room);
   } else if (const auto* on = std::get_if<TapOn>(&command)) {
+    // Somebody reaches in again: is the spindle still locked out?
+    if (settings_.on != on->on && !settings_.heeded) begin(TapStep::cautions);
     settings_.on = on->on;
     if (step_ != TapStep::cautions) begin(TapStep::room);
   } else if (std::holds_alternative<TapAgain>(command)) {
@@ -122,15 +128,33 @@ void TapDesk::hear(std::span<const float> sound) {
   }
   if (step_ == TapStep::cautions) return;
   test_.process(sound);
-  if (step_ == TapStep::room && test_.heard_s() >= kRoomS) step_ = TapStep::tapping;
+  if (step_ == TapStep::room && test_.heard_s() >= kRoomS) end_room();
   if (test_.heard_s() < next_look_s_) return;
   next_look_s_ =
       test_.heard_s() + kLookEveryS + kLookShare * test_.heard_s();  // a longer sound takes longer to look through
   count_taps();
 }
 
+/// A recording cannot be asked for another two seconds: there it is only said.
+void TapDesk::end_room() {
+  const auto pieces = std::min(loudness_dbfs_.size(), static_cast<std::size_t>(kRoomS / kDeskPieceS));
+  std::vector<float> room(loudness_dbfs_.end() - static_cast<std::ptrdiff_t>(pieces), loudness_dbfs_.end());
+  std::sort(room.begin(), room.end());
+  const bool dead = room.empty() || static_cast<double>(room.back()) < kDeadDbfs;
+  const bool unquiet = !dead && static_cast<double>(room[room.size() * 49 / 50] - room[room.size() / 4]) > kUnquietDb;
+  if (dead || unquiet) news_ = dead ? kDead : kNotQuiet;
+  if ((dead || unquiet) && !settings_.paced)
+    begin(TapStep::room);
+  else
+    step_ = TapStep::tapping;
+}
+
 void TapDesk::count_taps() {
   auto now = test_.taps();
+  if (now.tap_s.empty() && now.rejected.size() != findings_.rejected.size()) {  // what was wrong with them is known at once
+    findings_ = test_.findings();
+    return;
+  }
   now.modes = findings_.modes;
   now.warnings = findings_.warnings;
   now.room_tones_hz = findings_.room_tones_hz;

@@ -35,6 +35,7 @@ class TapDesk {
 
  private:
   void hear(std::span<const float> sound);
+  void end_room();
   void count_taps();
   void find_modes();
   void begin(TapStep step);

@@ -23,7 +23,7 @@ std::string_view word(Warning warning) noexcept {
 
 std::string_view text(Warning warning) noexcept {
   switch (warning) {
-    case Warning::no_taps: return "No tap was heard: tap harder, or move the microphone closer.";
+    case Warning::no_taps: return "No tap was heard: microphone closer, then a clearer tap.";
     case Warning::no_modes: return "Nothing rang long enough to be measured: tap elsewhere, with a harder tip, microphone closer.";
     case Warning::few_taps: return "Fewer than three taps count, so the spread is hardly known: tap three to five times.";
     case Warning::taps_differ: return "A mode was heard in half of the taps or fewer: tap the same place, in the same direction.";

@@ -50,6 +50,7 @@ struct Mode {
 
 struct Findings {
   double heard_s = 0;
+  bool room_heard = false;      ///< long enough before the first tap; else the next two say nothing
   double room_dbfs = -200;      ///< effective value before the first tap; a full-scale sine has −3
   double over_room_db = 0;      ///< mean of the first 50 ms of the taps over the room
   std::vector<double> tap_s;    ///< times of the taps that count

@@ -132,6 +132,7 @@ TapTest::Judged TapTest::judge() const {
     judged.room = {0, until - std::min(until, samples(0.01))};
     if (judged.room.size() < samples(kLeastRoomS)) judged.room = {};
   }
+  findings.room_heard = judged.room.size() > 0;
   const double room = mean_power(std::span<const float>(sound_).subspan(judged.room.from, judged.room.size()));
   findings.room_dbfs = 10 * std::log10(std::max(room, 1e-20));
   if (!judged.rings.empty()) findings.over_room_db = 10 * std::log10(std::max(first_power / static_cast<double>(judged.rings.size()), 1e-20) / std::max(room, 1e-20));
@@ -156,7 +157,7 @@ Findings TapTest::findings() const {
   };
   const auto some_mode = [&](auto&& is_so) { return std::any_of(findings.modes.begin(), findings.modes.end(), is_so); };
   const auto taps = static_cast<int>(findings.tap_s.size());
-  warn(findings, taps == 0, Warning::no_taps);
+  warn(findings, taps == 0 && findings.rejected.empty(), Warning::no_taps);  // why they were left out says what to do
   warn(findings, taps > 0 && findings.modes.empty(), Warning::no_modes);
   warn(findings, taps > 0 && taps < 3, Warning::few_taps);
   warn(findings, some_mode([&](const Mode& mode) { return 2 * mode.taps_agreeing <= taps; }), Warning::taps_differ);

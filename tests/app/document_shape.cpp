@@ -36,7 +36,7 @@ constexpr Field kAdvice[] = {
     {"lower", "object|null"},      {"higher", "object|null"},      {"prefer", "string|null"},
     {"reason", "string"},          {"knob", "object|null"},        {"candidates", "array"},
     {"barred", "array"},           {"speed_may_not_do", "boolean"}, {"depth_factor", "number|null"},
-    {"remedies", "array"},         {"part_sings", "boolean|null"}, {"natural_hz", "number|null"},
+    {"remedies", "array"},         {"part_sings", "boolean|null"}, {"taps_say", "string"}, {"natural_hz", "number|null"},
     {"notes", "array"},            {"cautions", "array"}};
 constexpr Field kBarred[] = {{"spindle_rpm", "number"}, {"by", "string"}};
 constexpr Field kRemedy[] = {{"area", "string"}, {"text", "string"}, {"gain", "number|null"}};

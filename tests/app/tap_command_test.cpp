@@ -77,7 +77,7 @@ TEST_CASE("modes are kept in a set-up file, comments stay, a second time replace
 TEST_CASE("kept taps go to the adviser: tool or part, and the damping of the mode that chatters") {
   const test::BenchFolder bench;
   std::ofstream(bench.path("setup.toml")) << "title = \"Bracket\"\n\n[[taps]]\non = \"tool\"\nnatural_hz = 1180\ndamping_ratio = 0.018\n\n[[taps]]\non = \"part\"\n"
-                                             "natural_hz = 640\ndamping_ratio = 0.004\n\n[[taps]]\non = \"machine\"\nnatural_hz = 1210\ndamping_ratio = 0.1\n";
+                                             "natural_hz = 640\ndamping_ratio = 0.004\n\n[[taps]]\non = \"machine\"\nnatural_hz = 310\ndamping_ratio = 0.02\n";
   const auto speeds = [&](const char* chatter_hz, const test::Words& more) {
     test::Words words{"speeds", "--chatter-hz", chatter_hz, "--rpm", "6000", "--flutes", "4", "--json"};
     words.insert(words.end(), more.begin(), more.end());
@@ -94,6 +94,10 @@ TEST_CASE("kept taps go to the adviser: tool or part, and the damping of the mod
   CHECK(speeds("645", kept) == speeds("645", with(typed, "0.004")));
   CHECK(speeds("645", kept).at("part_sings") == true);
   CHECK(speeds("900", kept) == speeds("900", typed));  // no tapped mode is near
+  CHECK(speeds("900", typed).at("taps_say").get<std::string>().find("None of the tapped notes is near") == 0);
+  CHECK(speeds("645", kept).at("taps_say").get<std::string>().find("the part's note (tapped at 640 Hz), not the tool's: work on the hold") != std::string::npos);
+  CHECK(speeds("312", kept).at("taps_say").get<std::string>().find("the machine's note (tapped at 310 Hz)") != std::string::npos);
+  CHECK(speeds("312", kept).at("part_sings").is_null());
 
   const auto wrong = [&](const std::string& file, const test::Words& parts) {
     return test::complaint_trouble(bench.hushmill({"speeds", "--chatter-hz", "900", "--rpm", "6000", "--flutes", "4", "--taps", bench.path(file)}), 2, parts);

@@ -2,10 +2,13 @@
 #include <algorithm>
 
 #include "dashboard/action.hpp"
+#include "dashboard/instruments.hpp"
 #include "dashboard/ladder_view.hpp"
 #include "dashboard/tap_screen.hpp"
 #include "dashboard/tap_view.hpp"
+#include "dashboard/verdict_view.hpp"
 #include "made_state.hpp"
+#include "plain.hpp"
 #include "plain_stage.hpp"
 
 using namespace hushmill;
@@ -94,7 +97,7 @@ TEST_CASE("keys of the tap screen become commands") {
   CHECK(look.leave_wanted);
 }
 
-TEST_CASE("before the first chatter the ladder shows the pockets of the tapped tool, not those of the part") {
+TEST_CASE("before the first chatter the ladder shows the speeds that the taps of tool and part call likely quiet, each at its place") {
   live::State state = test::made_state(test::Made::steady);
   state.episodes.clear();
   state.episode_count = 0;
@@ -109,8 +112,28 @@ TEST_CASE("before the first chatter the ladder shows the pockets of the tapped t
   for (const auto& pocket : ladder.pockets) {
     rpm.push_back(pocket.peak_rpm);
     CHECK_FALSE(pocket.width_known);
+    CHECK(pocket.by_tap);
+    CHECK(pocket.of_part == (rpm.size() > 4));
   }
-  CHECK(rpm == std::vector<double>{6000, 4500, 3600, 3000});
+  CHECK(rpm == std::vector<double>{6000, 4500, 3600, 3000, 6000, 4000, 3000});
+  // Two modes give more ticks than there is room for words: words stand at their own tick or not at all.
+  state.card.taps[1] = {1182, 0.02, false};
+  state.card.taps[2] = {2650, 0.02, false};
+  state.card.tap_count = 3;
+  const LadderView full = prepare_ladder(state, {});
+  test::PlainStage stage(1280, 720, 1);
+  const Layout layout = lay_out({});
+  const auto& drawn = stage.show(false, [&](Canvas& canvas) { draw_ladder(canvas, layout.ladder, full); });
+  stage.check_tidy();
+  int named = 0;
+  for (const auto& text : drawn.texts) {
+    const auto pocket = std::find_if(full.pockets.begin(), full.pockets.end(), [&](const Pocket& p) { return test::plain(std::string(p.label.view())) == text.text; });
+    if (pocket == full.pockets.end()) continue;
+    ++named;
+    const float middle = text.box.y + text.box.h / 2;
+    CHECK(std::any_of(drawn.marks.begin(), drawn.marks.end(), [&](const auto& mark) { return std::string(mark.what) == "tapped tick" && std::abs(mark.y - middle) < 5; }));
+  }
+  CHECK(named > 4);
   state.episode_count = 1;
   CHECK(prepare_ladder(state, {}).pockets.empty());
 }
@@ -124,8 +147,18 @@ TEST_CASE("chatter on a note of the tapped part is told to be the part's, with w
   live::State state = test::made_state(test::Made::chatter);
   Session session;
   session.add(state);
+  state.advice.taps_say = "By the taps this is the part's note (tapped at 1180 Hz), not the tool's: work on the hold.";
   state.advice.part_sings = true;
-  CHECK(prepare_advice(state, session).note.find("the part's note, not the tool's: work on the hold") != std::string::npos);
+  AdviceView view = prepare_advice(state, session);
+  CHECK(view.note == state.advice.taps_say);
+  CHECK(test::plain(std::string(prepare_verdict(state, session, view).tone_line.view())).find(" Hz, the part's note, off the teeth") != std::string::npos);
+  test::PlainStage stage(1280, 720, 1);  // on the smallest window's card, beside both directions
+  REQUIRE(view.lines.size() == 2);
+  const Layout layout = lay_out({.width_px = 1280, .height_px = 720});
+  stage.show(false, [&](Canvas& canvas) { draw_advice(canvas, layout.advice, view, false); });
+  stage.check_tidy();
+  CHECK(stage.says("the part's note (tapped at 1180 Hz)"));
   state.advice.part_sings = false;
-  CHECK(prepare_advice(state, session).note.find("work on the hold") == std::string::npos);
+  view = prepare_advice(state, session);
+  CHECK(std::string(prepare_verdict(state, session, view).tone_line.view()).find("the tool's note") != std::string::npos);
 }

@@ -156,7 +156,7 @@ TEST_CASE("a move is told in knob steps when a step lies in the pocket, else as 
   CHECK(move.target_rpm == 5400);
   CHECK(plain(move.sentence) == "Turn the speed DOWN one step, to 5 400.");
   CHECK(plain(move.words + move.feed_unit) == "S5390 F1294 mm/min");
-  CHECK(plain(move.percent) == "override 89.8 %, nearest step 90 %");
+  CHECK(plain(move.percent[0]) == "override 89.8 %, nearest step 90 %");
   CHECK(plain(move.likely) == "80 % likely");
 
   candidate.width_to_rpm = 5395;  // now the step at 5400 lies beyond the wall
@@ -211,7 +211,7 @@ TEST_CASE("the likelihood beside the S word is the S word's; the knob's step has
   const AdviceLine& first = view.lines.front();
   REQUIRE(first.direction == advise::Direction::lower);
   CHECK(plain(first.move.likely) == "81 % likely");
-  CHECK(plain(first.move.percent).find("% (64 % likely)") != std::string::npos);
+  CHECK(plain(first.move.percent[0]).find("% (64 % likely)") != std::string::npos);
 }
 
 TEST_CASE("what else helps is shown when speed alone will probably not do, and only then") {

@@ -3,6 +3,7 @@
 #include "live/tap_desk.hpp"
 
 #include <chrono>
+#include <cmath>
 
 #include "scripted_source.hpp"
 #include "setup/taps.hpp"
@@ -57,6 +58,32 @@ TEST_CASE("taps are counted and measured as they come, and kept for what was tap
   CHECK(kept[0].on == setup::TappedOn::part);
   desk.apply(TapOn{setup::TappedOn::tool});
   hear(1);
-  CHECK(state.step == TapStep::room);
+  CHECK(state.step == TapStep::cautions);  // somebody reaches in again
   CHECK(state.findings.modes.empty());
+}
+
+TEST_CASE("the step of quiet listens: a voice or a dead input begins it again, a steady hum does not") {
+  const auto after_room = [](double hum, double burst) {
+    test::Script script;
+    script.sound.resize(48000 * 5 / 2);
+    for (std::size_t i = 0; i < script.sound.size(); ++i) {
+      const double t_s = static_cast<double>(i) / 48000;
+      const bool speaks = std::fmod(t_s, 0.5) < 0.2;
+      script.sound[i] = static_cast<float>((hum + (speaks ? burst : 0)) * std::sin(1000 * t_s));
+    }
+    script.ended = true;
+    TapDesk desk({.heeded = true}, std::make_unique<test::ScriptedSource>(script, 48000), {});
+    for (int i = 0; i < 45; ++i) desk.step({});
+    TapState state;
+    desk.fill(state);
+    return state;
+  };
+  CHECK(after_room(0.01, 0).step == TapStep::tapping);
+  const TapState voice = after_room(0.001, 0.1);
+  CHECK(voice.step == TapStep::room);
+  CHECK(voice.room_s < 0.5);
+  CHECK(voice.news.find("not quiet") != std::string::npos);
+  const TapState dead = after_room(0, 0);
+  CHECK(dead.step == TapStep::room);
+  CHECK(dead.news.find("wrong input, or muted") != std::string::npos);
 }
