@@ -88,6 +88,7 @@ void Writer::engine() {
         break;
     }
     if (heard.chatter_hz) words += ", " + in_hz(*heard.chatter_hz);
+    if (heard.motion_hz) words += " (the tip swings at " + in_hz(*heard.motion_hz) + ")";
     if (heard.tooth_passing_hz > 0) words += kDot + std::string("teeth ") + in_hz(heard.tooth_passing_hz);
     if (heard.episodes > 0)
       words += kDot + std::to_string(heard.episodes) + (heard.episodes == 1 ? " chatter so far" : " chatters so far");

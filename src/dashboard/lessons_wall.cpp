@@ -20,13 +20,29 @@ void draw_phase(Canvas& canvas, const Rect& rect, const lessons::WallPicture& pi
   const auto turn = static_cast<float>(picture.phase_deg * std::numbers::pi / 180);
   const Point tip{centre.x + r * 0.86F * std::sin(turn), centre.y - r * 0.86F * std::cos(turn)};
   canvas.line({centre.x, centre.y - r}, {centre.x, centre.y - r * 0.8F}, theme.ink, canvas.px(2));
-  canvas.line(centre, tip, theme.ink, canvas.px(4));
+  canvas.line(centre, tip, picture.measured ? theme.ink : theme.mark, canvas.px(picture.measured ? 4.0F : 2.0F));
   canvas.mark("phase", tip.x, tip.y);
   const double whole = std::floor(picture.waves_per_tooth);
+  const std::string count = grouped(picture.waves_per_tooth, 2) + " waves from tooth to tooth: " + grouped(whole) +
+                            " whole and " + grouped(picture.phase_deg, 0) + "\xC2\xB0 more";
   canvas.text({centre.x + r + canvas.px(14), rect.y, rect.right() - centre.x - r - canvas.px(14), rect.h},
-              grouped(picture.waves_per_tooth, 2) + " waves from tooth to tooth: " + grouped(whole) + " whole and " +
-                  grouped(picture.phase_deg, 0) + "\xC2\xB0 more",
+              picture.measured ? count : "No wave runs on. By the tool's own note: " + count,
               {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .lines = 3});
+}
+
+/// The scale changes with the swing, so it stands in the picture: a bar of so many micrometres.
+void draw_scale(Canvas& canvas, const Rect& plot, double reach_um, float large) {
+  const Theme& theme = canvas.theme();
+  const double um = reach_um * 5 / 12;  // 50, 100, 200, 400
+  const float x = plot.right() - canvas.px(12), top = plot.middle_y() - plot.h * 5 / 24, foot = top + plot.h * 5 / 12;
+  canvas.line({x, top}, {x, foot}, theme.ink, canvas.px(3));
+  for (const float y : {top, foot}) canvas.line({x - canvas.px(7), y}, {x + canvas.px(5), y}, theme.ink, canvas.px(2));
+  canvas.mark("scale top", x, top);
+  canvas.mark("scale foot", x, foot);
+  const float line = canvas.px(24 * large), width = canvas.px(90 * large);
+  canvas.text({x - canvas.px(10) - width, (top + foot - line) / 2, width, line},
+              grouped(um) + kThinGap + "\xC2\xB5m",
+              {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
 }
 
 }  // namespace
@@ -54,6 +70,7 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
   const auto y = [&](float um) {
     return plot.middle_y() - plot.h * static_cast<float>((static_cast<double>(um) - middle) / reach);
   };
+  const bool in_cut = picture.wave != lessons::Wave::no_cut;
   canvas.clip(plot);
   std::vector<Point> left, path;
   for (std::size_t i = 0; i < points; ++i) left.push_back({x(i), y(picture.left_um[i])});
@@ -62,7 +79,7 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
   const Rgb wall = mix(theme.well, theme.mark, 0.35), chip_colour = mix(theme.well, theme.abnormal, 0.6);
   // What is left of the wall below the path, what lies ahead of the tooth, and the chip between.
   for (std::size_t i = 0; i + 1 < points; ++i) {
-    const bool cut = i + 1 < path.size();
+    const bool cut = in_cut && i + 1 < path.size();
     const Point a = cut ? path[i] : left[i], b = cut ? path[i + 1] : left[i + 1];
     const float width = b.x - a.x + 0.6F;
     const float top = (a.y + b.y) / 2;
@@ -72,9 +89,10 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
     if (chip_top < top) canvas.fill({a.x, chip_top, width, top - chip_top}, chip_colour);
   }
   canvas.curve(left, theme.dim, canvas.px(2));
-  if (path.size() > 1) canvas.curve(path, theme.ink, canvas.px(3));
+  if (in_cut && path.size() > 1) canvas.curve(path, theme.ink, canvas.px(3));
   if (!path.empty()) {
-    const Point tip = path.back();
+    Point tip = path.back();
+    if (!in_cut) tip.y = left[path.size() - 1].y - canvas.px(22);  // held clear of the wall
     const float size = canvas.px(26);
     canvas.polygon({{tip.x, tip.y}, {tip.x - size * 0.3F, tip.y - size}, {tip.x + size * 0.7F, tip.y - size}},
                    theme.ink);
@@ -83,23 +101,27 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
   canvas.unclip();
   const float line = canvas.px(18 * large);
   canvas.text(plot.inset(canvas.px(8), canvas.px(4)).top(line),
-              "The wall, drawn straight: grey is left, amber is the chip, thin line: what the tooth before left",
+              in_cut ? "The wall, drawn straight: grey is left, amber is the chip, thin line: what the tooth before left"
+                     : "The wall as it was left, drawn straight; the tool stands clear of it",
               {.size = 13 * large, .colour = theme.ink});
-  canvas.text({plot.x + canvas.px(8), plot.bottom() - line - canvas.px(2), plot.w - canvas.px(16), line},
-              "height of the picture " + grouped(reach) + kThinGap + "\xC2\xB5m",
-              {.size = 12 * large, .colour = theme.ink, .x = AlignX::right});
+  draw_scale(canvas, plot, reach, large);
   const Rect below{rect.x, plot.bottom() + canvas.px(8), rect.w, foot};
   draw_phase(canvas, below.left(below.w * 0.5F), picture, large);
   const Rect chip = below.after(below.w * 0.54F);
+  const bool even = picture.thickest_um - picture.thinnest_um < 0.5;
+  const std::string micrometres = std::string(kThinGap) + "\xC2\xB5m";
   canvas.text(chip.top(chip.h * 0.34F),
-              "Chip " + grouped(picture.thinnest_um) + " to " + grouped(picture.thickest_um) + kThinGap + "\xC2\xB5m",
+              !in_cut ? "No chip: the tool is out of the cut"
+              : even  ? "Chip " + grouped(picture.thickest_um) + micrometres + ", even"
+                      : "Chip " + grouped(picture.thinnest_um) + " to " + grouped(picture.thickest_um) + micrometres,
               {.size = 20 * large, .weight = Weight::bold, .colour = theme.ink});
   const Rect bar{chip.x, chip.y + chip.h * 0.42F, chip.w, canvas.px(14)};
   canvas.fill(bar, theme.well, canvas.px(3));
   const auto share = [&](double um) { return static_cast<float>(std::clamp(um / (4 * picture.feed_um), 0.0, 1.0)); };
-  canvas.fill({bar.x + bar.w * share(picture.thinnest_um), bar.y,
-               std::max(canvas.px(3), bar.w * (share(picture.thickest_um) - share(picture.thinnest_um))), bar.h},
-              theme.abnormal, canvas.px(2));
+  if (in_cut)
+    canvas.fill({bar.x + bar.w * share(picture.thinnest_um), bar.y,
+                 std::max(canvas.px(3), bar.w * (share(picture.thickest_um) - share(picture.thinnest_um))), bar.h},
+                theme.abnormal, canvas.px(2));
   canvas.line({bar.x + bar.w * share(picture.feed_um), bar.y - canvas.px(3)},
               {bar.x + bar.w * share(picture.feed_um), bar.bottom() + canvas.px(3)}, theme.ink, canvas.px(2));
   canvas.text({chip.x, bar.bottom() + canvas.px(4), chip.w, chip.bottom() - bar.bottom() - canvas.px(4)},

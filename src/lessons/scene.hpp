@@ -46,6 +46,10 @@ struct Heard {
   double chatter_s = 0;  ///< of chatter since then
   double tooth_passing_hz = 0;
   double level_dbfs = -200;
+  /// The tool's own vibration, where the lesson knows it and `chatter_hz` is another line of its family: so many tooth
+  /// multiples higher (or lower, negative).
+  std::optional<double> motion_hz = {};
+  int multiples_off = 0;
 };
 
 // The pictures, one a lesson.
@@ -70,7 +74,19 @@ struct ForksPicture {
   double answer = 0;            ///< the most that the second has had since the strike, share of the energy
 };
 
+/// What the wall does, as measured on the tip's path and the chip; never foreseen.
+enum class Wave {
+  no_cut,   ///< the tool is out of the cut
+  even,     ///< nothing runs on from tooth to tooth, and the push of the teeth moves the tip little
+  forced,   ///< the wall is wavy, but each tooth repeats the last one's wave
+  grows,
+  dies,
+  holds,    ///< neither
+  bounded,  ///< has grown until the tooth leaves the cut in each swing
+};
+
 struct WallPicture {
+  Wave wave = Wave::even;
   double from_teeth = -1, to_teeth = 0.4;   ///< the stretch that is shown, in tooth passes; 0 is where the tooth is now
   std::vector<float> left_um;               ///< the surface that the tooth before left, over that stretch
   std::vector<float> path_um;               ///< the path of this tooth, up to where it is
@@ -78,6 +94,9 @@ struct WallPicture {
   double chip_um = 0;                       ///< at the tooth now
   double thinnest_um = 0, thickest_um = 0;  ///< of the last pass
   double waves_per_tooth = 0;
+  bool measured = false;  ///< those waves run on in the wall; otherwise the tip would make so many by its own note
+  double wave_hz = 0, tooth_hz = 0;
+  double depth_mm = 0, own_note_hz = 0;
   double phase_deg = 0;         ///< of this wave against the last, 0 to 360
   double swing_um = 0;          ///< of the vibration, over the last pass
   double growth_per_tooth = 1;  ///< factor from the pass before to this one

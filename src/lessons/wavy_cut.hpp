@@ -51,11 +51,13 @@ class WavyCut {
   void knock(double swing_um) noexcept;
 
   const WavyCutSettings& settings() const noexcept { return settings_; }
+  /// 0: out of the cut, 1: wholly in it.
+  double engaged() const noexcept { return share_; }
   double teeth() const noexcept { return teeth_; }  ///< that have passed
   double tip_um() const noexcept { return 1e6 * x_; }
   /// What the tooth before left here, over this one's even path.
   double left_um() const noexcept { return 1e6 * left_; }
-  double chip_um() const noexcept { return 1e6 * chip_; }
+  double chip_um() const noexcept { return share_ > 0 ? 1e6 * chip_ : 0; }
   double force_n() const noexcept { return force_; }
   double acceleration_m_s2() const noexcept { return acceleration_; }
   /// The wall as this tooth left it where it is.

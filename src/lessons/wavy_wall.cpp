@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "lessons/wavy_words.hpp"
+
 namespace hushmill::lessons {
 namespace {
 
@@ -12,7 +14,12 @@ constexpr double kSettleS = 0.8;
 constexpr double kKeptTeeth = 4;
 constexpr std::size_t kPoints = 420;  // of a curve on the screen
 constexpr double kKnockUm = 30;
-constexpr double kSeenUm = 1.0;         // a swing below it is no wave to look at
+constexpr double kSeenUm = 1.0;         // a wave below it is none to look at
+constexpr double kForcedUm = 5.0;       // that the teeth's own push makes: below it the wall is even to the eye
+constexpr double kOverTeeth = 12;       // growth is taken over
+constexpr double kGrows = 0.01;         // a tooth, up or down
+constexpr double kBareUm = 1.0;         // a chip thinner than it is none
+constexpr int kUnsettledPasses = 2;
 constexpr double kAcceleration = 5e-5;  // of full scale for each m/s²
 constexpr double kPush = 5e-4;          // for each newton that changes: table and guards
 constexpr double kRoom = 6e-4;
@@ -51,6 +58,8 @@ bool WavyWall::set(std::size_t control, double value) {
   ear_.begin(kSettleS);
   limit_ = wavy_limit(cut_.settings());
   knocked_s_ = -1;
+  unsettled_passes_ = kUnsettledPasses;
+  growth_log_ = 0;
   return true;
 }
 
@@ -58,6 +67,8 @@ bool WavyWall::act(std::size_t deed) {
   if (deed == knock) {
     cut_.knock(kKnockUm);
     knocked_s_ = static_cast<double>(samples_) / kSampleRateHz;
+    unsettled_passes_ = kUnsettledPasses;
+    growth_log_ = 0;
   } else if (deed == leave_cut) {
     in_cut_ = !in_cut_;
     ear_.begin(kSettleS);
@@ -111,7 +122,10 @@ void WavyWall::keep_moment() {
 void WavyWall::end_pass() {
   const double before = unrepeated_um_;
   unrepeated_um_ = pass_.moments > 0 ? std::sqrt(pass_.unrepeated / pass_.moments) : 0;
-  if (before > 1e-6) growth_ += 0.3 * (std::clamp(unrepeated_um_ / before, 0.2, 5.0) - growth_);
+  if (unsettled_passes_ > 0)
+    --unsettled_passes_;
+  else if (before > 1e-6 && unrepeated_um_ > 1e-6)
+    growth_log_ += (std::clamp(std::log(unrepeated_um_ / before), -1.6, 1.6) - growth_log_) / kOverTeeth;
   last_pass_ = pass_;
   pass_ = {};
   const auto old = std::lower_bound(past_.begin(), past_.end(), cut_.teeth() - kKeptTeeth,
@@ -143,8 +157,7 @@ void WavyWall::look_at_tasks() {
   if (swelled_ && !died_ && deep && knocked && outcome == Outcome::quiet && unrepeated_um_ < 0.1 * kKnockUm &&
       controls_[depth_mm] >= swelled_depth_ - 1e-9) {
     died_ = true;
-    died_rpm_ = controls_[spindle_rpm];
-    died_waves_ = cut_.settings().tip.natural_hz / cut_.settings().tooth_hz;
+    died_found_ = death_words(picture(), controls_[spindle_rpm]);
   }
   if (died_ && !deeper_ && knocked && outcome == Outcome::quiet && controls_[depth_mm] >= 1.5 * swelled_depth_ - 1e-9) {
     deeper_ = true;
@@ -167,12 +180,26 @@ WallPicture WavyWall::picture() const {
   picture.thinnest_um = static_cast<double>(std::min(last_pass_.thinnest_um, last_pass_.thickest_um));
   picture.thickest_um = static_cast<double>(last_pass_.thickest_um);
   picture.swing_um = std::max(0.0, 0.5 * static_cast<double>(last_pass_.most_um - last_pass_.least_um));
-  const bool waves = unrepeated_um_ > kSeenUm && wave_hz_ > 0;
-  picture.waves_per_tooth = (waves ? wave_hz_ : cut_.settings().tip.natural_hz) / cut_.settings().tooth_hz;
+  picture.wave = wave();
+  picture.measured = unrepeated_um_ > kSeenUm && wave_hz_ > 0 && picture.wave != Wave::no_cut;
+  picture.own_note_hz = cut_.settings().tip.natural_hz;
+  picture.wave_hz = picture.measured ? wave_hz_ : picture.own_note_hz;
+  picture.tooth_hz = cut_.settings().tooth_hz;
+  picture.depth_mm = cut_.settings().depth_mm;
+  picture.waves_per_tooth = picture.wave_hz / picture.tooth_hz;
   picture.phase_deg = 360 * (picture.waves_per_tooth - std::floor(picture.waves_per_tooth));
-  picture.growth_per_tooth = waves ? growth_ : 1;
+  picture.growth_per_tooth = picture.measured ? std::exp(growth_log_) : 1;
   picture.limit_mm = limit_.depth_mm;
   return picture;
+}
+
+Wave WavyWall::wave() const noexcept {
+  if (cut_.engaged() <= 0) return Wave::no_cut;
+  const double swing_um = 0.5 * static_cast<double>(last_pass_.most_um - last_pass_.least_um);
+  if (unrepeated_um_ <= kSeenUm) return swing_um > kForcedUm ? Wave::forced : Wave::even;
+  if (growth_log_ > kGrows) return Wave::grows;
+  if (growth_log_ < -kGrows) return Wave::dies;
+  return static_cast<double>(last_pass_.thinnest_um) < kBareUm ? Wave::bounded : Wave::holds;
 }
 
 Scene WavyWall::scene() const {
@@ -183,25 +210,17 @@ Scene WavyWall::scene() const {
   scene.deeds = {"Knock the tool", in_cut_ ? "Tool out of the cut" : "Tool into the cut"};
   scene.heard = ear_.heard();
   const WallPicture wall = picture();
-  const double fraction = wall.waves_per_tooth - std::floor(wall.waves_per_tooth);
-  scene.words = {
-      "From one tooth to the next the tip makes " + shown(wall.waves_per_tooth, 2) +
-          " waves: " + shown(std::floor(wall.waves_per_tooth)) + " whole ones and " + shown(fraction, 2) + " of one.",
-      fraction < 0.1 || fraction > 0.9
-          ? "The new wave lies beside the old one: the chip is nearly even, and nothing drives the wave on."
-          : "The new wave does not fit the old one: the chip swells and thins, and the force drives the wave on.",
-      "The last tooth's chip was " + shown(wall.thinnest_um) + " to " + shown(wall.thickest_um) +
-          " micrometres, from tooth to tooth the wave " + (wall.growth_per_tooth > 1.005 ? "grew by " : "changed by ") +
-          shown(100 * (wall.growth_per_tooth - 1), 1) + "\u00a0%."};
+  if (wall.measured) name_family(*scene.heard, wall.wave_hz, wall.tooth_hz);
+  scene.words = wall_words(wall);
+  if (auto alarm = alarm_words(wall, *scene.heard); !alarm.empty()) scene.words.push_back(std::move(alarm));
   const std::string mm = shown(kDeepMm, 1) + " mm";
   scene.tasks = {{"Cut " + mm + " deep or deeper and find a speed at which the engine hears chatter.", swelled_,
                   swelled_ ? "At S" + shown(swelled_rpm_) + ", " + shown(swelled_depth_, 1) + " mm, it heard " +
                                  shown(swelled_hz_) + " Hz."
                            : "The depth is " + shown(controls_[depth_mm], 1) + " mm."},
                  {"Same depth: at which speed does a knock die away?", died_,
-                  died_ ? "At S" + shown(died_rpm_) + " it died: " + shown(died_waves_, 2) +
-                              " waves from tooth to tooth, so the new one lies beside the old one."
-                        : "Turn the speed, knock, and wait two seconds."},
+                  died_ ? died_found_
+                       : "Turn the speed, knock, and wait two seconds."},
                  {"Half as deep again: is there a speed that stays quiet after a knock?", deeper_,
                   deeper_ ? shown(deeper_mm_, 1) + " mm stayed quiet at S" + shown(deeper_rpm_) +
                                 ": a speed is worth more than a depth."

@@ -38,6 +38,7 @@ class WavyWall : public Lesson {
   /// What was then, between the moments by straight lines.
   double at(double teeth, float Moment::*which) const;
   void end_pass();
+  Wave wave() const noexcept;
   void look_at_tasks();
   WallPicture picture() const;
 
@@ -50,14 +51,15 @@ class WavyWall : public Lesson {
   double low_ = 0;            // of the sound's low-pass
   std::vector<Moment> past_;  // the last teeth
   Pass pass_, last_pass_;
-  double growth_ = 1, unrepeated_um_ = 0;
+  double growth_log_ = 0, unrepeated_um_ = 0;  // of the wave, from tooth to tooth, over some teeth
+  int unsettled_passes_ = 0;                   // since a knock or a turn: what changed then is no growth
   double last_difference_ = 0, last_crossing_s_ = 0, wave_hz_ = 0;
   WavyLimit limit_;
   // Knocked at such a speed and depth, and the answers of the three questions.
   double knocked_s_ = -1, knocked_um_ = 0;
   bool swelled_ = false, died_ = false, deeper_ = false;
-  double swelled_rpm_ = 0, swelled_depth_ = 0, swelled_hz_ = 0, died_rpm_ = 0, died_waves_ = 0, deeper_mm_ = 0,
-         deeper_rpm_ = 0;
+  double swelled_rpm_ = 0, swelled_depth_ = 0, swelled_hz_ = 0, deeper_mm_ = 0, deeper_rpm_ = 0;
+  std::string died_found_;
 };
 
 }  // namespace hushmill::lessons

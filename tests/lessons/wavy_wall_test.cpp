@@ -7,6 +7,7 @@
 
 #include "lessons/run_lesson.hpp"
 #include "lessons/wavy_cut.hpp"
+#include "lessons/wavy_words.hpp"
 #include "support/catch.hpp"
 
 using namespace hushmill;
@@ -42,7 +43,94 @@ double swelling(double tooth_hz, double limits) {
   return swing_um(4800) / before;
 }
 
+bool says(const Scene& scene, const std::string& words) {
+  for (const std::string& one : scene.words)
+    if (one.find(words) != std::string::npos) return true;
+  return false;
+}
+
+/// "drives the wave on" may be said of a wave that grows or is kept up, and of none else.
+void check_words_follow_the_wall(const Scene& scene) {
+  const auto wall = std::get<WallPicture>(scene.picture);
+  const bool driven = wall.wave == Wave::grows || wall.wave == Wave::bounded;
+  for (const std::string& one : scene.words) INFO(one);
+  CHECK((says(scene, "force drives the wave on") || says(scene, "force keeps it up")) <= driven);
+  CHECK(says(scene, "grows by") == (wall.wave == Wave::grows));
+  CHECK(says(scene, "shrinks by") <= (wall.wave == Wave::dies));
+  CHECK(says(scene, "chip was even") == (wall.wave != Wave::no_cut && wall.thickest_um - wall.thinnest_um < 0.5));
+}
+
 }  // namespace
+
+TEST_CASE("the words of the wall follow what it does: even, forced, growing, bounded, dying, no cut") {
+  WavyWall lesson(1);
+  const auto wave = [&] {
+    check_words_follow_the_wall(lesson.scene());
+    return test::picture<WallPicture>(lesson).wave;
+  };
+  test::run(lesson, 0.5);
+  CHECK(wave() == Wave::no_cut);  // the engine learns the room
+  CHECK(test::picture<WallPicture>(lesson).chip_um == 0);
+  test::run(lesson, 3);
+  // 3.37 waves would not fit, but at 1.2 mm there is none.
+  CHECK(wave() == Wave::even);
+  CHECK(says(lesson.scene(), "below the limit"));
+  lesson.set(WavyWall::depth_mm, 2.6);
+  lesson.set(WavyWall::spindle_rpm, 4800);
+  bool grew = false;
+  for (int i = 0; i < 4; ++i) {
+    test::run(lesson, 0.05);
+    grew = grew || wave() == Wave::grows;
+  }
+  CHECK(grew);
+  test::run(lesson, 3);
+  CHECK(wave() == Wave::bounded);
+  // Turned to where it dies: just then the wave shrinks, a little later none is left, and the alarm that still stands
+  // is said to stand on nothing.
+  lesson.set(WavyWall::spindle_rpm, 6200);
+  bool died = false;
+  std::vector<float> little(120);
+  for (int i = 0; i < 40; ++i) {
+    lesson.process(little);
+    died = died || wave() == Wave::dies;
+  }
+  CHECK(died);
+  test::run(lesson, 0.15);
+  REQUIRE(lesson.scene().heard->chatter_hz);
+  CHECK(says(lesson.scene(), "alarm"));
+  lesson.act(WavyWall::knock);
+  test::run(lesson, 3);
+  CHECK(wave() == Wave::forced);
+  CHECK_FALSE(says(lesson.scene(), "alarm"));
+  const Task died_away = lesson.scene().tasks[1];
+  REQUIRE(died_away.solved);
+  CHECK(died_away.found.find("2.18 waves") != std::string::npos);
+  CHECK(died_away.found.find("so the new one lies beside") == std::string::npos);  // 0.18 of a wave is not beside
+  // The teeth ring the tool at its own note: the wall is as wavy as one likes, and still even from tooth to tooth.
+  lesson.set(WavyWall::spindle_rpm, 6560);
+  test::run(lesson, 1);
+  CHECK(wave() == Wave::forced);
+  CHECK(test::picture<WallPicture>(lesson).swing_um > 20);
+  CHECK(says(lesson.scene(), "own note (875 and 900 Hz)"));
+  lesson.act(WavyWall::leave_cut);
+  test::run(lesson, 0.5);
+  CHECK(wave() == Wave::no_cut);
+  CHECK(test::picture<WallPicture>(lesson).thickest_um == 0);
+  CHECK_FALSE(says(lesson.scene(), "chip was"));
+}
+
+TEST_CASE("whoever divides the engine's line by the teeth is told which line of the family it is") {
+  // 968 Hz and teeth of 368 Hz: 2.63 waves. The engine may find 1336, 600 or the mirror of 968 - 1104, 136 Hz, loudest.
+  for (const auto& [line_hz, off] : {std::pair{968.0, 0}, {1336.0, 1}, {1704.0, 2}, {600.0, -1}, {136.0, -3}, {1100.0, 0}}) {
+    Heard heard;
+    heard.chatter_hz = line_hz;
+    name_family(heard, 968, 368);
+    INFO(line_hz);
+    CHECK(heard.multiples_off == off);
+    CHECK(heard.motion_hz.has_value() == (off != 0));
+    if (off == 1) CHECK(alarm_words({}, heard).find("1336 Hz, is the same wave one tooth multiple higher") != std::string::npos);
+  }
+}
 
 TEST_CASE("the least limit of the wavy wall is that of the theory of one mode") {
   // J. Tlusty's lowest limit of one mode, b = 2kζ(1 + ζ)/K (from memory), and between lobes it is higher.

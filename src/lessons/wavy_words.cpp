@@ -1,0 +1,123 @@
+#include "lessons/wavy_words.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "lessons/controls.hpp"
+
+namespace hushmill::lessons {
+namespace {
+
+constexpr double kBeside = 0.1;      // of a wave: so near to a whole number the new one lies beside the old one
+constexpr double kOwnNote = 0.06;    // a tooth multiple so near to the own note rings it
+constexpr double kSameLine = 0.05;   // of a tooth multiple
+constexpr double kNear = 0.02;       // of the limit
+constexpr double kEvenUm = 0.5;      // chips that differ by less are even
+const char* const kUm = "\u00a0\u00b5m";
+
+double fraction(const WallPicture& wall) { return wall.waves_per_tooth - std::floor(wall.waves_per_tooth); }
+bool fits(const WallPicture& wall) { return fraction(wall) < kBeside || fraction(wall) > 1 - kBeside; }
+std::string mm(double depth_mm, int decimals = 1) { return shown(depth_mm, decimals) + "\u00a0mm"; }
+std::string limit_words(const WallPicture& wall) {
+  const double share = wall.depth_mm / wall.limit_mm;
+  return mm(wall.depth_mm) + (share < 1 - kNear ? " is below" : share > 1 + kNear ? " is above" : " is just at") +
+         " the limit of " + mm(wall.limit_mm, 2) + " here";
+}
+
+std::string count_words(const WallPicture& wall) {
+  const double whole = std::floor(wall.waves_per_tooth);
+  return std::string(wall.measured ? "The tip swings at " : "By its own note the tip would swing at ") +
+         shown(wall.wave_hz) + " Hz, the teeth come at " + shown(wall.tooth_hz) +
+         " Hz: " + shown(wall.waves_per_tooth, 2) + " waves from tooth to tooth, " + shown(whole) +
+         " whole and " + shown(wall.waves_per_tooth - whole, 2) + " of one.";
+}
+
+std::string push_words(const WallPicture& wall) {
+  const double multiple = std::max(1.0, std::round(wall.waves_per_tooth)) * wall.tooth_hz;
+  const bool rings = std::abs(multiple / wall.own_note_hz - 1) < kOwnNote;
+  return "The wall stays wavy, \u00b1" + shown(wall.swing_um) + kUm + ", as the teeth push" +
+         (rings ? " near the tool's own note (" + shown(multiple) + " and " + shown(wall.own_note_hz) + " Hz)" : "") +
+         ". Each repeats the last one's wave, so the chip stays even: it is driven by the teeth, not by the wave.";
+}
+
+std::string state_words(const WallPicture& wall) {
+  switch (wall.wave) {
+    case Wave::no_cut:
+      return "The tool is out of the cut: no chip, and no tooth leaves a wave to the next.";
+    case Wave::even:
+      if (wall.depth_mm >= wall.limit_mm) return "No wave is in the wall yet, but " + limit_words(wall) + ": one will grow.";
+      return "No wave runs on in the wall: " + limit_words(wall) +
+             (fits(wall) ? ", and a new wave would lie beside the old one."
+                         : ". A new wave would not fit the old one, but the force is too weak to drive it on.");
+    case Wave::forced:
+      return push_words(wall);
+    case Wave::grows:
+      return fits(wall) ? "The wave grows: it nearly fits the old one, but " + limit_words(wall) + "."
+                        : "The wave grows: it does not fit the old one, the chip swells and thins, and the force "
+                          "drives the wave on.";
+    case Wave::dies:
+      return fits(wall) ? "The wave dies: it lies beside the old one, the chip is nearly even, and nothing drives it on."
+                        : "The wave dies, though it does not fit the old one: " + limit_words(wall) +
+                              ", and the force is too weak to drive it on.";
+    case Wave::holds:
+      return "A wave runs on from tooth to tooth and just keeps its size: " + limit_words(wall) + ".";
+    case Wave::bounded:
+      return "The wave has grown until the tooth leaves the cut in its swing, and that bounds it. " +
+             std::string(fits(wall) ? "It nearly fits the old one, but " + limit_words(wall) + "."
+                                    : "The new wave does not fit the old one, and the force keeps it up.");
+  }
+  return "";
+}
+
+std::string chip_words(const WallPicture& wall) {
+  if (wall.thickest_um - wall.thinnest_um < kEvenUm) return "The last tooth's chip was even, " + shown(wall.thickest_um) + kUm + ".";
+  std::string words = "The last tooth's chip was " + shown(wall.thinnest_um) + " to " + shown(wall.thickest_um) + kUm;
+  const std::string percent = shown(100 * std::abs(wall.growth_per_tooth - 1), 1) + "\u00a0%";
+  if (wall.wave == Wave::grows) words += "; from tooth to tooth the wave grows by " + percent;
+  if (wall.wave == Wave::dies) words += "; from tooth to tooth the wave shrinks by " + percent;
+  return words + ".";
+}
+
+}  // namespace
+
+std::vector<std::string> wall_words(const WallPicture& wall) {
+  if (wall.wave == Wave::no_cut) return {count_words(wall), state_words(wall)};
+  return {count_words(wall), state_words(wall), chip_words(wall)};
+}
+
+std::string death_words(const WallPicture& wall, double spindle_rpm) {
+  return "At S" + shown(spindle_rpm) + " it died: " + shown(wall.waves_per_tooth, 2) + " waves from tooth to tooth, " +
+         (fits(wall) ? "so the new one lies beside the old one."
+                     : "not beside the old one, but " + limit_words(wall) + ".");
+}
+
+void name_family(Heard& heard, double wave_hz, double tooth_hz) {
+  if (!heard.chatter_hz || tooth_hz <= 0) return;
+  // A line below nought is heard as its mirror.
+  for (const double line_hz : {*heard.chatter_hz, -*heard.chatter_hz}) {
+    const double off = std::round((line_hz - wave_hz) / tooth_hz);
+    if (std::abs(line_hz - wave_hz - off * tooth_hz) > kSameLine * tooth_hz) continue;
+    if (off == 0) return;
+    heard.motion_hz = wave_hz;
+    heard.multiples_off = static_cast<int>(off);
+    return;
+  }
+}
+
+std::string alarm_words(const WallPicture& wall, const Heard& heard) {
+  if (heard.motion_hz)
+    return "The engine's loudest line, " + shown(*heard.chatter_hz) + " Hz, is the same wave " +
+           family_words(heard.multiples_off) + ".";
+  if (heard.chatter_hz && !wall.measured)
+    return "The engine's alarm at " + shown(*heard.chatter_hz) +
+           " Hz is still on, but less than a micrometre of that wave is in the wall.";
+  return "";
+}
+
+std::string family_words(int multiples_off) {
+  const int count = std::abs(multiples_off);
+  return (count == 1 ? "one tooth multiple" : std::to_string(count) + " tooth multiples") +
+         (multiples_off > 0 ? " higher" : " lower");
+}
+
+}  // namespace hushmill::lessons
