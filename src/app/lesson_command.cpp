@@ -39,7 +39,6 @@ lessons::Name parse_name(const std::string& text) {
 int write(const Texts& texts, lessons::Name name, const std::vector<LessonStep>& script, std::uint64_t seed) {
   const double for_s = texts.window.for_s ? parse_number("--for-s", *texts.window.for_s, 0.1, 36000) : 20.0;
   const auto lesson = lessons::make_lesson(name, seed);
-  check_script(script, lesson->scene());
   live::LessonRecording recording(texts.out, lesson->scene());
   std::vector<float> piece(static_cast<std::size_t>(kPieceS * lessons::kSampleRateHz));
   std::size_t next = 0;
@@ -73,11 +72,9 @@ int show(const Texts& texts, lessons::Name name, const std::vector<LessonStep>& 
     if (const auto data = journal::data_folder()) playing.folder = *data / "lessons";
   live::LessonPlayer player(playing);
   std::size_t next = 0;
-  bool checked = script.empty();
   const auto poll = [&](live::LessonState& state) {
     if (!player.poll(state)) return false;
-    if (!checked && !state.making) check_script(script, state.scene), checked = true;
-    for (; checked && next < script.size() && !state.making && script[next].at_s <= state.scene.t_s; ++next) {
+    for (; next < script.size() && !state.making && script[next].at_s <= state.scene.t_s; ++next) {
       const auto& step = script[next];
       if (step.value) player.send(live::TurnControl{step.which, *step.value});
       else player.send(live::DoDeed{step.which});
@@ -119,6 +116,7 @@ void add_lesson(CLI::App& app, std::function<int()>& run) {
       const auto name = parse_name(texts->name);
       const auto script = lesson_script(texts->turns, texts->deeds);
       const auto seed = static_cast<std::uint64_t>(parse_whole("--seed", texts->seed, 0, 1000000000));
+      if (!script.empty()) check_script(script, *lessons::make_lesson(name, seed));
       return texts->out.empty() ? show(*texts, name, script, seed) : write(*texts, name, script, seed);
     };
   });

@@ -34,16 +34,21 @@ std::vector<LessonStep> lesson_script(const std::vector<std::string>& turns, con
   return script;
 }
 
-void check_script(const std::vector<LessonStep>& script, const lessons::Scene& scene) {
-  const std::string lesson(lessons::word(scene.name));
+void check_script(const std::vector<LessonStep>& script, lessons::Lesson& rehearsal) {
   for (const auto& step : script) {
+    const lessons::Scene scene = rehearsal.scene();
+    const std::string lesson(lessons::word(scene.name));
     const std::size_t count = step.value ? scene.controls.size() : scene.deeds.size();
     if (step.which >= count)
       throw UsageError(std::string(step.value ? "--turn names control " : "--do names deed ") + std::to_string(step.which + 1) + "; 1 to " + std::to_string(count) + " of the lesson " + lesson + " would be right");
-    if (!step.value) continue;
+    if (!step.value) {
+      rehearsal.act(step.which);
+      continue;
+    }
     const auto& control = scene.controls[step.which];
     if (*step.value < control.from || *step.value > control.to)
-      throw UsageError("--turn sets '" + control.name + "' to " + plain(*step.value) + "; " + plain(control.from) + " to " + plain(control.to) + " would be right");
+      throw UsageError("--turn sets '" + control.name + "' to " + plain(*step.value) + "; " + plain(control.from) + " to " + plain(control.to) + " would be right" + (script.size() > 1 ? " at that point" : ""));
+    rehearsal.set(step.which, *step.value);
   }
 }
 

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "lessons/scene.hpp"
+#include "lessons/lesson.hpp"
 
 namespace hushmill::app {
 
@@ -20,7 +20,8 @@ struct LessonStep {
 /// UsageError naming the option.
 std::vector<LessonStep> lesson_script(const std::vector<std::string>& turns, const std::vector<std::string>& deeds);
 
-/// Refuses steps for controls and deeds that this lesson does not have, or values out of range. Throws UsageError.
-void check_script(const std::vector<LessonStep>& script, const lessons::Scene& scene);
+/// Goes through the steps once, without sound, on a lesson that is not used afterwards: refuses controls and deeds that it does not have
+/// at that point and values out of the range that the control has by then. Throws UsageError.
+void check_script(const std::vector<LessonStep>& script, lessons::Lesson& rehearsal);
 
 }  // namespace hushmill::app

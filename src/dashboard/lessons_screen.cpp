@@ -46,14 +46,16 @@ void Writer::tabs() {
   const auto note = [&notes](const std::string& one) { notes += (notes.empty() ? "" : kDot) + one; };
   if (state.recording) note("recording " + in_time(state.recorded_s));
   if (state.paused) note("stopped");
-  if (state.slow > 1) note(trimmed(state.slow, 0) + " times slower");
+  const bool slowed = state.slow > 1 && !state.microphone;
+  if (slowed) note("time slowed " + trimmed(state.slow, 0) + " times: 3 s take " + trimmed(3 * state.slow, 0) + " s");
   if (state.microphone) note("microphone");
-  if (state.volume <= 0)
+  if (state.microphone) {  // nothing is played
+  } else if (state.volume <= 0)
     note("sound off");
+  else if (state.slow > live::kSlowestHeard)
+    note("too slow to hear");
   else if (state.spoken_over)
     note("sound low");
-  else if (state.slow > 4)
-    note("too slow to hear");
   const Rect last = lesson_tab(layout, lessons::kNames.size() - 1);
   canvas.text(
       {last.right() + canvas.px(8), layout.tabs.y, layout.tabs.right() - last.right() - canvas.px(8), layout.tabs.h},
@@ -73,6 +75,7 @@ void Writer::engine() {
     switch (heard.verdict) {
       case listen::Verdict::no_cut:
         words = "The engine hears no cut";
+        if (state.slow > 1) words += ": time is slowed " + trimmed(state.slow, 0) + " times";
         break;
       case listen::Verdict::steady:
         words = "The engine hears a steady cut", tone = Tone::normal, shape = Shape::wave;

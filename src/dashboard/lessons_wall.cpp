@@ -26,7 +26,7 @@ void draw_phase(Canvas& canvas, const Rect& rect, const lessons::WallPicture& pi
   const std::string count = grouped(picture.waves_per_tooth, 2) + " waves from tooth to tooth: " + grouped(whole) +
                             " whole and " + grouped(picture.phase_deg, 0) + "\xC2\xB0 more";
   canvas.text({centre.x + r + canvas.px(14), rect.y, rect.right() - centre.x - r - canvas.px(14), rect.h},
-              picture.measured ? count : "No wave runs on. By the tool's own note: " + count,
+              picture.measured ? count : "The tool's own note: " + count,
               {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .lines = 3});
 }
 
@@ -40,7 +40,9 @@ void draw_scale(Canvas& canvas, const Rect& plot, double reach_um, float large) 
   canvas.mark("scale top", x, top);
   canvas.mark("scale foot", x, foot);
   const float line = canvas.px(24 * large), width = canvas.px(90 * large);
-  canvas.text({x - canvas.px(10) - width, (top + foot - line) / 2, width, line},
+  const Rect plate{x - canvas.px(10) - width, (top + foot - line) / 2, width, line};
+  canvas.fill(plate, theme.well, canvas.px(3), 0.75);
+  canvas.text(plate.inset(canvas.px(6), 0),
               grouped(um) + kThinGap + "\xC2\xB5m",
               {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
 }

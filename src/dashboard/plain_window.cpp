@@ -13,6 +13,7 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 constexpr double kFrameS = 1.0 / 40;
+constexpr double kReportS = 0.25;
 
 double since(Clock::time_point from) { return std::chrono::duration<double>(Clock::now() - from).count(); }
 
@@ -26,7 +27,7 @@ int run_plain_window(const DashboardSettings& settings, const PlainScreen& scree
   bool full = false, shot = false;
   Report report;
   const auto started = Clock::now();
-  auto last_frame = started;
+  auto last_frame = started, last_report = started;
   while (!window.close_wanted() && !screen.leave()) {
     const bool picture_due = settings.screenshot_after_s && !shot;
     if (!picture_due && settings.close_after_s && since(started) >= *settings.close_after_s) break;
@@ -52,6 +53,10 @@ int run_plain_window(const DashboardSettings& settings, const PlainScreen& scree
           screen.frame(canvas, width, height, scale, input);
         },
         shoot ? &pixels : nullptr);
+    if (!picture_due && !settings.drawn_text_file.empty() && !shot && since(last_report) >= kReportS) {
+      last_report = Clock::now();
+      write_report(settings.drawn_text_file, report, window.width_px(), window.height_px());
+    }
     if (!shoot) continue;
     shot = true;
     if (!settings.screenshot_file.empty())

@@ -19,6 +19,8 @@ class Account {
   /// After a control was turned or a deed done; `scene` is what came of it.
   void turned(const Scene& scene, std::size_t control);
   void done(const Scene& scene, std::size_t deed);
+  /// The class sees it so many times slower from here on; sound and times stay the lesson's own. 1: as fast as it is.
+  void slowed(const Scene& scene, double times);
   /// Now and then: what the engine says anew, and what was found out.
   void look(const Scene& scene);
   /// The whole text, for a person; ends in a line break.

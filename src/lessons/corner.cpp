@@ -99,6 +99,7 @@ void Corner::look_at_tasks() {
   const auto all = spots();
   if (!even() && !returned_ && static_cast<int>(all.size()) >= kReturns) {
     returned_ = true;
+    returned_rpm_ = controls_[spindle_rpm];
     double furthest_mm = 0;
     for (const auto& spot : all) {
       const double sides = spot.from_share * kSides;
@@ -110,14 +111,20 @@ void Corner::look_at_tasks() {
   if (laps < kLaps || !all.empty()) return;
   const std::string words =
       std::to_string(laps) + " whole laps at S" + shown(controls_[spindle_rpm]) + " without chatter.";
-  if (even() && !held_ && returned_) {
+  if (even() && !held_ && returned_ && controls_[spindle_rpm] == returned_rpm_) {
     held_ = true;
     held_found_ = words + " The feed turns here as in the corner, but the engaged arc stays as it is.";
   }
-  if (!even() && !other_speed_ && returned_) {
+  if (!even() && !other_speed_) {
     other_speed_ = true;
     speed_found_ = words + " A speed must survive the worst place of the path, not the wall.";
   }
+}
+
+std::string Corner::same_speed_hint(int laps) const {
+  if (!returned_) return "First the first question: it gives the speed.";
+  if (controls_[spindle_rpm] != returned_rpm_) return "The chatter was at S" + shown(returned_rpm_) + ": turn the speed back.";
+  return even() ? std::to_string(laps) + " laps so far." : "Turn the path.";
 }
 
 Scene Corner::scene() const {
@@ -154,7 +161,7 @@ Scene Corner::scene() const {
   scene.tasks = {{"Sharp corners: let it run. Does the chatter stay away once it was quiet? Wait for four chatters.",
                   returned_, returned_ ? returned_found_ : std::to_string(picture.chatter.size()) + " so far."},
                  {"Same speed, constant engagement: two whole laps.", held_,
-                  held_ ? held_found_ : even() ? std::to_string(picture.laps_done) + " laps so far." : "Turn the path."},
+                  held_ ? held_found_ : same_speed_hint(picture.laps_done)},
                  {"Sharp corners again: find a speed that keeps two whole laps quiet.", other_speed_,
                   other_speed_ ? speed_found_ : "Turn the speed; the lap that was begun does not count."}};
   scene.advises = true;

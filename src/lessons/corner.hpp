@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <string>
 #include <vector>
 
 #include "lessons/controls.hpp"
@@ -35,6 +36,7 @@ class Corner : public Lesson {
   double travelled_at(double t_s) const noexcept;
   std::vector<CornerPicture::Spot> spots() const;
   int chatters_in_lap(int lap) const;
+  std::string same_speed_hint(int laps) const;
   bool even() const noexcept { return controls_.choice(which_path) == 1; }
 
   std::uint64_t seed_;
@@ -43,6 +45,7 @@ class Corner : public Lesson {
   double earlier_s_ = 0;
   double travelled_mm_ = 0;
   std::vector<Place> places_;
+  double returned_rpm_ = 0;
   bool returned_ = false, held_ = false, other_speed_ = false;
   std::string returned_found_, held_found_, speed_found_;
 };

@@ -143,7 +143,10 @@ Scene Lobes::scene() const {
                      shown(limit_mm(fence_quiet_.spindle_rpm), 2) + " mm."
                : "Leave a mark, turn the depth, leave another."},
       {"Find a speed at which half as deep again as that is quiet.", deeper_,
-       deeper_ ? "Quiet at " + at(deeper_at_) + "." : "Follow the curve to where it is high."},
+       deeper_   ? "Quiet at " + at(deeper_at_) + "."
+       : fenced_ ? "That is " + shown(std::ceil(10 * kDeeper * fence_chatters_.depth_mm - 1e-6) / 10, 1) +
+                       " mm: follow the curve to where it is high."
+                 : "First fence the limit in: that says how deep."},
       {"At one depth: quiet, chatter and quiet again, as the speed goes up.", between_,
        between_ ? "Quiet at S" + shown(low_.spindle_rpm) + ", chatter at S" + shown(middle_.spindle_rpm) +
                       ", quiet at S" + shown(high_.spindle_rpm) +

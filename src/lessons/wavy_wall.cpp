@@ -220,11 +220,14 @@ Scene WavyWall::scene() const {
                            : "The depth is " + shown(controls_[depth_mm], 1) + " mm."},
                  {"Same depth: at which speed does a knock die away?", died_,
                   died_ ? died_found_
-                       : "Turn the speed, knock, and wait two seconds."},
+                  : swelled_ ? "At least " + shown(swelled_depth_, 1) + " mm: turn the speed, knock, and wait two seconds."
+                             : "First find the chatter of the first question."},
                  {"Half as deep again: is there a speed that stays quiet after a knock?", deeper_,
                   deeper_ ? shown(deeper_mm_, 1) + " mm stayed quiet at S" + shown(deeper_rpm_) +
                                 ": a speed is worth more than a depth."
-                          : "Whole waves from tooth to tooth, few of them, let you cut deepest."}};
+                  : died_  ? "That is " + shown(std::ceil(15 * swelled_depth_ - 1e-6) / 10, 1) +
+                                 " mm. Whole waves from tooth to tooth, few of them, let you cut deepest."
+                           : "First let a knock die away, at the same depth."}};
   scene.advises = true;
   scene.picture = wall;
   return scene;

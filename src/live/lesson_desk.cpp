@@ -8,9 +8,9 @@ namespace hushmill::live {
 namespace {
 
 constexpr std::size_t kMostAtOnce = 2400;  // 50 ms: commands are heeded between
-constexpr double kSlowestHeard = 4;        // slower than that there is nothing left to hear
 constexpr double kSpokenOver = 0.06;       // −24 dB
 constexpr double kSlowest = 400;
+constexpr auto kNewsFor = std::chrono::seconds(20);
 
 }  // namespace
 
@@ -38,12 +38,14 @@ void LessonDesk::set_volume() {
 
 void LessonDesk::make_if_wanted() {
   if (!wanted_) return;
+  news_.clear();
   try {
     end_recording();
   } catch (const std::exception& failure) {
-    news_ = failure.what();
+    say(failure.what());
   }
-  hear_microphone(false);
+  microphone_.reset();
+  slow_ = 1;  // a lesson begins in its own time: slowed, its engine would wait minutes for a cut
   lesson_ = lessons::make_lesson(*std::exchange(wanted_, std::nullopt), settings_.seed);
   paused_ = false;
 }
@@ -63,8 +65,8 @@ void LessonDesk::apply(const LessonCommand& command) {
       if (lesson_->act(deed->deed) && recording_) recording_->account().done(before, deed->deed);
     } else if (const auto* pause = std::get_if<PauseLesson>(&command)) {
       paused_ = pause->paused;
-    } else if (const auto* slow = std::get_if<SlowLesson>(&command)) {
-      slow_ = std::clamp(std::isfinite(slow->times) ? slow->times : 1.0, 1.0, kSlowest);
+    } else if (const auto* slower = std::get_if<SlowLesson>(&command)) {
+      slow(slower->times);
     } else if (const auto* volume = std::get_if<LessonVolume>(&command)) {
       volume_ = std::clamp(std::isfinite(volume->volume) ? volume->volume : 0.0, 0.0, 1.0);
       set_volume();
@@ -77,20 +79,35 @@ void LessonDesk::apply(const LessonCommand& command) {
       hear_microphone(hear->on);
     }
   } catch (const std::exception& failure) {
-    news_ = failure.what();
+    say(failure.what());
   }
+}
+
+void LessonDesk::say(std::string news) {
+  news_ = std::move(news);
+  news_from_.reset();
+}
+
+void LessonDesk::slow(double times) {
+  if (microphone_) {
+    say("The microphone hears in real time; only the simulation can be slowed.");
+    return;
+  }
+  slow_ = std::clamp(std::isfinite(times) ? times : 1.0, 1.0, kSlowest);
+  if (recording_) recording_->account().slowed(lesson_->scene(), slow_);
 }
 
 void LessonDesk::record(bool on) {
   if (!on) return end_recording();
   if (recording_ || !lesson_) return;
   if (settings_.folder.empty()) {
-    news_ = "No folder to record into was given.";
+    say("No folder to record into was given.");
     return;
   }
   const lessons::Scene scene = lesson_->scene();
   recording_ = std::make_unique<LessonRecording>(free_lesson_file(settings_.folder, scene.name), scene);
-  news_ = "Recording " + recording_->file().filename().string();
+  if (slow_ > 1) recording_->account().slowed(scene, slow_);
+  say("Recording " + recording_->file().filename().string());
 }
 
 void LessonDesk::end_recording() {
@@ -98,7 +115,7 @@ void LessonDesk::end_recording() {
   const auto ended = std::move(recording_);
   if (lesson_) ended->account().look(lesson_->scene());
   ended->close();
-  news_ = "Kept " + ended->file().string() + " and what was done, as text beside it";
+  say("Kept " + ended->file().string() + " and what was done, as text beside it");
 }
 
 void LessonDesk::hear_microphone(bool on) {
@@ -111,9 +128,10 @@ void LessonDesk::hear_microphone(bool on) {
   if (microphone_ || !lesson_ || !lesson_->can_hear()) return;
   microphone_ = std::make_unique<capture::Microphone>(
       capture::MicrophoneSettings{.device = settings_.microphone, .sample_rate_hz = lessons::kSampleRateHz});
+  slow_ = 1;
   if (microphone_->sample_rate_hz() != lessons::kSampleRateHz) {
     microphone_.reset();
-    news_ = "The microphone does not give 48 000 samples a second; real forks need that.";
+    say("The microphone does not give 48 000 samples a second; real forks need that.");
   }
 }
 
@@ -121,6 +139,8 @@ bool LessonDesk::step(Pace::Time now) {
   const std::size_t due = std::min(pace_.due(now), kMostAtOnce);
   if (due == 0) return false;
   pace_.took(due);
+  if (!news_from_) news_from_ = now;
+  if (now - *news_from_ > kNewsFor) news_.clear();
   if (!lesson_) return true;
   if (microphone_) {
     lesson_sound_.resize(kMostAtOnce);

@@ -32,6 +32,8 @@ class LessonDesk {
  private:
   void go_on(std::size_t samples);
   void hear_microphone(bool on);
+  void slow(double times);
+  void say(std::string news);
   void record(bool on);
   void end_recording();
   void set_volume();
@@ -48,6 +50,7 @@ class LessonDesk {
   std::vector<float> lesson_sound_, played_;
   std::array<float, 2> last_{};  // the samples before, for slowed sound
   std::string news_, trouble_;
+  std::optional<Pace::Time> news_from_;  // it is old news after a while
 };
 
 }  // namespace hushmill::live

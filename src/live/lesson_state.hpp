@@ -8,6 +8,8 @@
 
 namespace hushmill::live {
 
+inline constexpr double kSlowestHeard = 4;  ///< times; slower than that there is nothing left to hear
+
 struct LessonState {
   lessons::Scene scene;
   bool making = true;  ///< the lesson is being set up (a chart is worked out); the scene is an earlier one or empty

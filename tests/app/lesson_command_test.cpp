@@ -19,6 +19,12 @@ TEST_CASE("a lesson is written to a sound file by a script, with its account") {
   CHECK(account.str().find("0.60 s  Strike the first fork") != std::string::npos);
 }
 
+TEST_CASE("a turn that is in range where it is made is taken") {
+  const test::BenchFolder bench;
+  const auto run = bench.hushmill({"lesson", "lower-or-higher", "--turn", "0.1:2:150", "--turn", "0.2:1:2", "--for-s", "0.3", "--out", bench.path("k.wav")});
+  CHECK(run.code == 0);
+}
+
 TEST_CASE("a lesson that is not there, and steps that it does not have, are refused in one line") {
   const test::BenchFolder bench;
   const auto refused = [&](const std::vector<std::string>& words, const char* part) {
@@ -33,6 +39,8 @@ TEST_CASE("a lesson that is not there, and steps that it does not have, are refu
   refused({"lesson", "forks", "--turn", "1:9:4", "--out", out}, "1 to 3");
   refused({"lesson", "forks", "--turn", "1:1:9", "--out", out}, "430 to 450");
   refused({"lesson", "forks", "--turn", "now", "--out", out}, "2:1:440");
+  // The knob of the stubborn cut ends at 120 %, that of the side wall at 150 %.
+  refused({"lesson", "lower-or-higher", "--turn", "1:1:2", "--turn", "2:2:150", "--out", out}, "50 to 120");
   refused({"lesson", "forks", "--do", "1:8", "--out", out}, "1 to 3");
   refused({"lesson", "forks", "--out", bench.path("x.mp9")}, "x.mp9");
 }

@@ -11,6 +11,15 @@
 using namespace hushmill;
 using namespace hushmill::lessons;
 
+TEST_CASE("a speed that keeps the corners quiet counts before anything else was answered; what waits says for what") {
+  Corner lesson(1);
+  CHECK(lesson.scene().tasks[1].found.find("First the first question") != std::string::npos);
+  lesson.set(Corner::spindle_rpm, 9480);
+  test::run(lesson, 12.5);
+  CHECK(lesson.scene().tasks[2].solved);
+  CHECK_FALSE(lesson.scene().tasks[0].solved);
+}
+
 TEST_CASE(
     "sharp inside corners chatter lap after lap; constant engagement does not; another speed keeps the corners quiet") {
   Corner lesson(1);
@@ -30,6 +39,12 @@ TEST_CASE(
   const auto [least, most] = std::minmax_element(pocket.arc_deg.begin(), pocket.arc_deg.end());
   CHECK_THAT(static_cast<double>(*most - *least), test::WithinAbs(90, 3));
 
+  // The second question asks for the same speed, and says so.
+  const auto hint = [&] { return lesson.scene().tasks[1].found; };
+  CHECK(hint() == "Turn the path.");
+  lesson.set(Corner::spindle_rpm, 8520);
+  CHECK(hint().find("S8400") != std::string::npos);
+  lesson.set(Corner::spindle_rpm, 8400);
   lesson.set(Corner::which_path, 1);
   test::run(lesson, 13.5);
   pocket = test::picture<CornerPicture>(lesson);

@@ -20,10 +20,12 @@ TEST_CASE("marks below the lobes are quiet and marks above them chatter, as the 
   // 6800 rpm lies between pockets, 6050 in one, 8600 in the next.
   REQUIRE(lesson.limit_mm(6800) < 2.2);
   REQUIRE(lesson.limit_mm(6000) > 3.1);
+  CHECK(lesson.scene().tasks[1].found.find("First fence the limit in") != std::string::npos);
   CHECK(mark(6800, 1.8) == Outcome::quiet);
   CHECK_FALSE(solved(0));
   CHECK(mark(6800, 2.2) == Outcome::chatters);
   CHECK(solved(0));
+  CHECK(lesson.scene().tasks[1].found.find("3.3 mm") != std::string::npos);  // half as deep again as 2.2
   CHECK(mark(6800, 3.1) == Outcome::chatters);
   CHECK_FALSE(solved(1));
   CHECK(mark(6050, 3.1) == Outcome::quiet);

@@ -62,6 +62,36 @@ TEST_CASE("a lesson goes on with the clock, slower when slowed, not at all when 
   CHECK(lesson.run(10).scene.name == lessons::Name::corner);
 }
 
+TEST_CASE("a lesson begins in its own time, after a reset and after a change, and old news is dropped") {
+  const test::TemporaryFolder folder;
+  Clocked lesson({.sound = false, .folder = folder.path()});
+  lesson.run(50);
+  lesson.desk.apply(SlowLesson{100});
+  CHECK(lesson.run(50).slow == 100);
+  lesson.desk.apply(ResetLesson{});
+  CHECK(lesson.run(10).slow == 1);
+  lesson.desk.apply(SlowLesson{20});
+  lesson.desk.apply(RecordLesson{true});
+  lesson.run(400);
+  lesson.desk.apply(RecordLesson{false});
+  CHECK(lesson.run(10).news.find("Kept") != std::string::npos);
+  lesson.desk.apply(OpenLesson{lessons::Name::wavy_wall});
+  LessonState state = lesson.run(1000);
+  CHECK(state.slow == 1);
+  CHECK(state.news.empty());
+  CHECK_THAT(state.scene.t_s, test::WithinAbs(1, 0.02));
+  // Without a change, too, news is old after a while.
+  lesson.desk.apply(RecordLesson{true});
+  lesson.desk.apply(RecordLesson{false});
+  lesson.desk.apply(PauseLesson{true});
+  CHECK_FALSE(lesson.run(1000).news.empty());
+  CHECK(lesson.run(20000).news.empty());
+  // The account of what was watched slowly says why it is short.
+  std::ostringstream text;
+  text << std::ifstream(folder / "forks-1.txt").rdbuf();
+  CHECK(text.str().find("Time slowed 20 times") != std::string::npos);
+}
+
 TEST_CASE("a lesson is kept as a recording with its account beside it") {
   const test::TemporaryFolder folder;
   Clocked lesson({.sound = false, .folder = folder / "kept"});

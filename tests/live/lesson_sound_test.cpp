@@ -73,4 +73,13 @@ TEST_CASE("a lesson that is played is heard back: its chatter by the monitor, it
     told_apart = poll_until<LessonPlayer, LessonState>(ears, heard, seconds(6), right);
   }
   CHECK(told_apart);
+  // Real sound is not slowed, and one key opens another lesson.
+  ears.send(SlowLesson{100});
+  REQUIRE(poll_until<LessonPlayer, LessonState>(ears, heard, seconds(5),
+                                                [](const LessonState& s) { return !s.news.empty(); }));
+  CHECK(heard.slow == 1);
+  ears.send(OpenLesson{lessons::Name::lower_or_higher});
+  CHECK(poll_until<LessonPlayer, LessonState>(ears, heard, seconds(5), [](const LessonState& s) {
+    return !s.making && !s.microphone && s.scene.name == lessons::Name::lower_or_higher;
+  }));
 }
