@@ -33,26 +33,45 @@ void draw_fork(Canvas& canvas, const Rect& rect, float swing, const std::string&
               {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::middle});
 }
 
-void draw_lane(Canvas& canvas, const Rect& lane, const std::vector<float>& values, std::size_t points, const char* name,
+constexpr std::size_t kPoints = 500;   // that fill a lane
+constexpr float kLeastLoudness = 1e-3F;  // of full scale: what is quieter does not fill the lane
+
+float most_of(const std::vector<float>& values, float at_least) {
+  for (const float value : values) at_least = std::max(at_least, value);
+  return at_least;
+}
+
+/// Its name beside it, so that the curve never runs through words.
+void draw_lane(Canvas& canvas, const Rect& rect, const std::vector<float>& values, float most, const std::string& name,
                float large) {
   const Theme& theme = canvas.theme();
+  const Rect lane = rect.after(canvas.px(150 * large));
   canvas.fill(lane, theme.well, canvas.px(3));
-  std::vector<Point> curve;
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    const float x = lane.right() - lane.w * static_cast<float>(values.size() - 1 - i) / static_cast<float>(points - 1);
-    curve.push_back({x, lane.bottom() - canvas.px(2) - (lane.h - canvas.px(4)) * std::clamp(values[i], 0.0F, 1.0F)});
-  }
+  canvas.clip(lane);
+  const auto curve = lane_curve(lane, values, kPoints, most, canvas.px(3));
   if (curve.size() > 1) canvas.curve(curve, theme.ink, canvas.px(1.8F));
-  canvas.text(lane.inset(canvas.px(6), canvas.px(2)).top(canvas.px(18 * large)), name,
-              {.size = 13 * large, .colour = theme.dim, .y = AlignY::top});
+  canvas.unclip();
+  canvas.text(rect.left(canvas.px(142 * large)), name, {.size = 13 * large, .colour = theme.dim, .lines = 4});
 }
 
 }  // namespace
 
+std::vector<Point> lane_curve(const Rect& lane, const std::vector<float>& values, std::size_t points, float most,
+                              float margin_px) {
+  std::vector<Point> curve;
+  const Rect inside = lane.inset(0, std::min(margin_px, lane.h / 2));
+  for (std::size_t i = values.size() > points ? values.size() - points : 0; i < values.size(); ++i) {
+    const float x =
+        inside.right() - inside.w * static_cast<float>(values.size() - 1 - i) / static_cast<float>(points - 1);
+    curve.push_back({x, inside.bottom() - inside.h * std::clamp(values[i] / most, 0.0F, 1.0F)});
+  }
+  return curve;
+}
+
 void draw_forks(Canvas& canvas, const Rect& rect, const lessons::ForksPicture& picture, float large) {
   const Theme& theme = canvas.theme();
   const float words = canvas.px(34 * large);
-  const Rect forks = rect.top(picture.microphone ? 0 : rect.h * 0.44F);
+  const Rect forks = rect.top(picture.microphone ? 0 : rect.h * (large > 1 ? 0.36F : 0.44F));
   if (!picture.microphone) {
     const auto now = [](const std::vector<float>& swing) { return swing.empty() ? 0.0F : swing.back(); };
     draw_fork(canvas, forks.left(forks.w / 2), now(picture.first_swing),
@@ -62,7 +81,9 @@ void draw_forks(Canvas& canvas, const Rect& rect, const lessons::ForksPicture& p
   }
   Rect rest = rect.below(forks.h + canvas.px(6));
   std::string heard = "Nothing rings that could be followed.";
-  if (picture.tones) {
+  if (picture.tones && picture.tones->unclear) {
+    heard = "Heard: more than two tones, or none that is steady";
+  } else if (picture.tones) {
     heard = "Heard: " + grouped(picture.tones->first_hz, 2) + kThinGap + "Hz";
     if (picture.tones->second_hz)
       heard += " and " + grouped(*picture.tones->second_hz, 2) + kThinGap + "Hz, " +
@@ -72,21 +93,21 @@ void draw_forks(Canvas& canvas, const Rect& rect, const lessons::ForksPicture& p
   }
   canvas.text(rest.top(words), heard, {.size = 22 * large, .weight = Weight::bold, .colour = theme.ink});
   rest = rest.below(words + canvas.px(4));
-  const float foot = canvas.px(18 * large);
-  rest.h -= foot;
   const float gap = canvas.px(5);
-  const auto points = static_cast<std::size_t>(500);
+  const float loudest = most_of(picture.loudness, kLeastLoudness);
+  const std::string seconds = "last " + in_time(picture.swing_s);
   if (picture.microphone) {
-    draw_lane(canvas, rest, picture.loudness, points, "Loudness of the sound", large);
-  } else {
-    const float lane = (rest.h - 2 * gap) / 3;
-    draw_lane(canvas, rest.top(lane), picture.first_swing, points, "Swing of the first", large);
-    draw_lane(canvas, rest.below(lane + gap).top(lane), picture.second_swing, points, "Swing of the second", large);
-    draw_lane(canvas, rest.below(2 * (lane + gap)), picture.loudness, points,
-              "Loudness of the sound: beats are seen here", large);
+    draw_lane(canvas, rest, picture.loudness, loudest,
+              "Loudness of the sound, " + seconds + "; top: " + trimmed(100 * static_cast<double>(loudest), 1) + kThinGap +
+                  "% of full scale",
+              large);
+    return;
   }
-  canvas.text({rest.x, rest.bottom(), rest.w, foot}, "the last " + in_time(picture.swing_s),
-              {.size = 12 * large, .colour = theme.dim, .x = AlignX::right});
+  const float lane = (rest.h - 2 * gap) / 3;
+  draw_lane(canvas, rest.top(lane), picture.first_swing, most_of(picture.first_swing, 1), "Swing of the first", large);
+  draw_lane(canvas, rest.below(lane + gap).top(lane), picture.second_swing, most_of(picture.second_swing, 1),
+            "Swing of the second", large);
+  draw_lane(canvas, rest.below(2 * (lane + gap)), picture.loudness, loudest, "Loudness: beats; " + seconds, large);
 }
 
 }  // namespace hushmill::dashboard

@@ -8,6 +8,7 @@ namespace {
 
 constexpr float kGap = 8, kPad = 10, kTabs = 42, kEngine = 46, kStatus = 24, kCautions = 84;  // units
 constexpr float kLessonRow = 56, kButton = 34, kTitle = 31;
+constexpr float kNothingToTurn = 60;  // a sentence stands there
 constexpr float kLargeRow = 66, kLargeButton = 40;
 
 float row_of(const LessonsLayout& layout) { return layout.status.h > 28 * layout.unit ? kLargeRow : kLessonRow; }
@@ -16,7 +17,7 @@ float button_of(const LessonsLayout& layout) { return layout.status.h > 28 * lay
 }  // namespace
 
 LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, std::size_t control_count,
-                              std::size_t deed_count) noexcept {
+                              std::size_t deed_count, bool with_cautions) noexcept {
   LessonsLayout layout;
   const float w = std::max(1.0F, width_px), h = std::max(1.0F, height_px);
   const float fits = std::min(w / 1280, h / 720);
@@ -39,15 +40,20 @@ LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool
   layout.engine = left.top(kEngine * u);
   layout.picture = left.below(layout.engine.h + gap);
 
-  const float cautions = (large ? 104 : kCautions) * u;
+  const float cautions = with_cautions ? (large ? 104 : kCautions) * u : 0;
   layout.cautions = {column.x, column.bottom() - cautions, column.w, cautions};
-  column.h -= cautions + gap;
-  const float controls = std::round((kTitle + static_cast<float>(control_count) * row_of(layout) +
-                                     static_cast<float>(deed_count) * button_of(layout) + 10) *
-                                    u);
+  if (with_cautions) column.h -= cautions + gap;
+  const float rows = control_count + deed_count == 0 ? kNothingToTurn
+                                                     : static_cast<float>(control_count) * row_of(layout) +
+                                                           static_cast<float>(deed_count) * button_of(layout);
+  const float controls = std::round((kTitle + rows + 10) * u);
   layout.controls = column.top(controls);
   layout.words = column.below(controls + gap);
   return layout;
+}
+
+LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, const lessons::Scene& scene) noexcept {
+  return lay_out_lessons(width_px, height_px, scale, large, scene.controls.size(), scene.deeds.size(), scene.advises);
 }
 
 Rect lesson_tab(const LessonsLayout& layout, std::size_t tab) {

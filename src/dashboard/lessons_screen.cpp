@@ -21,6 +21,7 @@ struct Writer {
   const LessonsView& view;
   float large = view.large ? 1.35F : 1.0F;
 
+  Rect panel(const Rect& rect, const char* title, std::string_view note = {});
   void tabs();
   void engine();
   void controls();
@@ -30,24 +31,37 @@ struct Writer {
   void keys();
 };
 
+/// As everywhere, but with headings that grow, too.
+Rect Writer::panel(const Rect& rect, const char* title, std::string_view note) {
+  if (!view.large) return draw_panel(canvas, rect, title, note);
+  const Theme& theme = canvas.theme();
+  canvas.enter(title);
+  canvas.fill(rect, theme.panel, canvas.px(6));
+  const Rect head = rect.inset(canvas.px(10), canvas.px(6)).top(canvas.px(24));
+  const Rect used = canvas.text(head, title, {.size = 20, .weight = Weight::bold, .colour = theme.ink});
+  if (!note.empty())
+    canvas.text(head.after(used.w + canvas.px(14)), note, {.size = 17, .colour = theme.dim, .x = AlignX::right});
+  return rect.inset(canvas.px(10), canvas.px(8)).below(canvas.px(24));
+}
+
 void Writer::tabs() {
   const Theme& theme = canvas.theme();
   canvas.enter("Lessons");
   for (std::size_t i = 0; i < lessons::kNames.size(); ++i) {
     const Rect tab = lesson_tab(layout, i);
-    const bool here = state.scene.name == lessons::kNames[i] && !state.scene.controls.empty();
+    const bool here = state.scene.name == lessons::kNames[i] && !state.scene.words.empty();
     canvas.fill(tab, here ? theme.panel : theme.ground, canvas.px(6));
     canvas.outline(tab, here ? theme.ink : theme.line, canvas.px(here ? 2 : 1), canvas.px(6));
     canvas.text(tab.inset(canvas.px(8), 0),
                 std::to_string(i + 1) + "  " + std::string(lessons::title(lessons::kNames[i])),
-                {.size = 17, .weight = here ? Weight::bold : Weight::regular, .colour = here ? theme.ink : theme.dim});
+                {.size = 17 * large, .weight = here ? Weight::bold : Weight::regular, .colour = here ? theme.ink : theme.dim});
   }
   std::string notes;
   const auto note = [&notes](const std::string& one) { notes += (notes.empty() ? "" : kDot) + one; };
   if (state.recording) note("recording " + in_time(state.recorded_s));
   if (state.paused) note("stopped");
   const bool slowed = state.slow > 1 && !state.microphone;
-  if (slowed) note("time slowed " + trimmed(state.slow, 0) + " times: 3 s take " + trimmed(3 * state.slow, 0) + " s");
+  if (slowed) note(trimmed(state.slow, 0) + " times slower: 3 s take " + trimmed(3 * state.slow, 0) + " s");
   if (state.microphone) note("microphone");
   if (state.microphone) {  // nothing is played
   } else if (state.volume <= 0)
@@ -59,7 +73,7 @@ void Writer::tabs() {
   const Rect last = lesson_tab(layout, lessons::kNames.size() - 1);
   canvas.text(
       {last.right() + canvas.px(8), layout.tabs.y, layout.tabs.right() - last.right() - canvas.px(8), layout.tabs.h},
-      notes, {.size = 15, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right, .lines = 2});
+      notes, {.size = 15 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right, .lines = 2});
 }
 
 void Writer::engine() {
@@ -106,8 +120,12 @@ void Writer::engine() {
 
 void Writer::controls() {
   const Theme& theme = canvas.theme();
-  draw_panel(canvas, layout.controls, "Turn and do", "arrows, or the mouse");
   const auto& all = state.scene.controls;
+  const bool nothing = all.empty() && state.scene.deeds.empty();
+  const Rect inside = panel(layout.controls, "Turn and do", nothing ? "" : "arrows, or the mouse");
+  if (nothing && state.microphone)
+    canvas.text(inside, "The microphone listens: nothing is simulated. L goes back to the simulated forks.",
+                {.size = 15 * large, .colour = theme.ink, .y = AlignY::top, .lines = 3});
   for (std::size_t i = 0; i < all.size(); ++i) {
     const lessons::Control& control = all[i];
     const Rect bar = lesson_bar(layout, i, all.size());
@@ -133,9 +151,9 @@ void Writer::controls() {
   for (std::size_t i = 0; i < std::min(state.scene.deeds.size(), kDeedKeys.size()); ++i) {
     const Rect button = lesson_button(layout, i, all.size());
     canvas.outline(button, theme.mark, canvas.px(1), canvas.px(4));
-    const Rect inside = button.inset(canvas.px(10), 0);
-    const Rect used = canvas.text(inside, kDeedKeys[i], {.size = 13, .colour = theme.dim, .x = AlignX::right});
-    canvas.text(inside.left(inside.w - used.w - canvas.px(8)), state.scene.deeds[i],
+    const Rect label = button.inset(canvas.px(10), 0);
+    const Rect used = canvas.text(label, kDeedKeys[i], {.size = 13 * large, .colour = theme.dim, .x = AlignX::right});
+    canvas.text(label.left(label.w - used.w - canvas.px(8)), state.scene.deeds[i],
                 {.size = 15 * large, .colour = theme.ink});
   }
 }
@@ -143,7 +161,7 @@ void Writer::controls() {
 /// One size for all sentences: the largest at which all of them find room.
 void Writer::words() {
   const Theme& theme = canvas.theme();
-  Rect inside = draw_panel(canvas, layout.words, "What is going on");
+  Rect inside = panel(layout.words, "What is going on");
   const float gap = canvas.px(7);
   const auto lines_of = [&](const std::string& one, float size) {
     const Measure measure = [&](std::string_view text, float) { return canvas.width_px(text, size, Weight::regular); };
@@ -171,33 +189,51 @@ void Writer::tasks() {
   const Theme& theme = canvas.theme();
   std::size_t solved = 0;
   for (const auto& task : state.scene.tasks) solved += task.solved ? 1 : 0;
-  const Rect inside =
-      draw_panel(canvas, layout.tasks, "Find out by trying",
-                 std::to_string(solved) + " of " + std::to_string(state.scene.tasks.size()) + " answered");
+  const Rect inside = panel(layout.tasks, "Find out by trying",
+                            std::to_string(solved) + " of " + std::to_string(state.scene.tasks.size()) + " answered");
   if (state.scene.tasks.empty()) return;
-  const float width = inside.w / static_cast<float>(state.scene.tasks.size());
+  const float width = inside.w / static_cast<float>(state.scene.tasks.size()), gap = canvas.px(6);
+  const float text_width = width - canvas.px(14 + 22);
+  const auto lines_of = [&](const std::string& one, float size, Weight weight) {
+    const Measure measure = [&](std::string_view text, float) { return canvas.width_px(text, size, weight); };
+    return static_cast<int>(line_count(wrap(one, text_width, canvas.px(size), measure)));
+  };
+  // One size for all of them: the largest at which every question and answer finds room.
+  float chosen = kLeastSize;
+  for (const float size : {17.0F, 15.0F, 13.0F}) {
+    if (size > 13 * large) continue;
+    bool fits = true;
+    for (const auto& task : state.scene.tasks) {
+      const int lines = lines_of(task.question, size, Weight::bold) + lines_of(task.found, size, Weight::regular);
+      fits = fits && canvas.px(1.3F * size) * static_cast<float>(lines) + gap <= inside.h;
+    }
+    if (!fits) continue;
+    chosen = size;
+    break;
+  }
   for (std::size_t i = 0; i < state.scene.tasks.size(); ++i) {
     const auto& task = state.scene.tasks[i];
     Rect column{inside.x + static_cast<float>(i) * width, inside.y, width - canvas.px(14), inside.h};
-    const Point middle{column.x + canvas.px(8), column.y + canvas.px(9)};
+    const Point middle{column.x + canvas.px(8), column.y + canvas.px(0.65F * chosen)};
     if (task.solved)
       canvas.disc(middle, canvas.px(7), theme.fill(Tone::normal));
     else
       canvas.ring(middle, canvas.px(6), theme.dim, canvas.px(2));
     canvas.mark(task.solved ? "answered" : "open question", middle.x, middle.y);
     column = column.after(canvas.px(22));
-    const int lines = view.large ? 5 : 4;
-    const Rect used = canvas.text(
-        column.top(canvas.px(1.28F * 14 * large * static_cast<float>(lines))), task.question,
-        {.size = 14 * large, .weight = Weight::bold, .colour = theme.ink, .y = AlignY::top, .lines = lines});
-    column = column.below(used.h + canvas.px(6));
-    const int rest = static_cast<int>(column.h / canvas.px(1.28F * kLeastSize));
-    if (rest > 0)
-      canvas.text(column, task.found,
-                  {.size = 13 * large,
-                   .colour = task.solved ? theme.text(Tone::normal) : theme.dim,
-                   .y = AlignY::top,
-                   .lines = rest});
+    const Rect used =
+        canvas.text(column, task.question,
+                    {.size = chosen,
+                     .weight = Weight::bold,
+                     .colour = theme.ink,
+                     .y = AlignY::top,
+                     .lines = lines_of(task.question, chosen, Weight::bold)});
+    column = column.below(used.h + gap);
+    canvas.text(column, task.found,
+                {.size = chosen,
+                 .colour = task.solved ? theme.text(Tone::normal) : theme.dim,
+                 .y = AlignY::top,
+                 .lines = lines_of(task.found, chosen, Weight::regular)});
   }
 }
 
@@ -205,7 +241,10 @@ void Writer::status() {
   const Theme& theme = canvas.theme();
   canvas.enter("Status");
   const bool wrong = !state.trouble.empty();
-  const std::string keys = "P stop" + std::string(kDot) + "S slower" + kDot + "R again" + kDot + "V speak" + kDot +
+  std::string own;
+  if (state.scene.name == lessons::Name::forks)
+    own = state.microphone ? "L simulation" + std::string(kDot) : "L microphone" + std::string(kDot);
+  const std::string keys = own + "P stop" + std::string(kDot) + "S slower" + kDot + "R again" + kDot + "V speak" + kDot +
                            "G large" + kDot + "E record" + kDot + "F1 keys";
   const Rect used = canvas.text(layout.status, keys, {.size = 13 * large, .colour = theme.dim, .x = AlignX::right});
   canvas.text(layout.status.left(layout.status.w - used.w - canvas.px(16)), wrong ? state.trouble : state.news,
@@ -218,19 +257,19 @@ void Writer::keys() {
   canvas.enter("Keys");
   const Rect window{0, 0, layout.tabs.right() + layout.tabs.x, layout.status.bottom() + layout.tabs.x};
   canvas.fill(window, theme.ground, 0, 0.72);
-  const float width = std::min(canvas.px(620), window.w - canvas.px(16));
+  const float width = std::min(canvas.px(view.large ? 780 : 620), window.w - canvas.px(16));
+  const float column = canvas.px(104 * large), size = 13 * large;
   const float height =
       std::min(canvas.px(48) + static_cast<float>(lines.size()) * canvas.px(25), window.h - canvas.px(16));
   const Rect card{window.middle_x() - width / 2, window.middle_y() - height / 2, width, height};
-  const Rect inside = draw_panel(canvas, card, "Keys of the lessons", "F1 closes this card");
+  const Rect inside = panel(card, "Keys of the lessons", "F1 closes this card");
   canvas.outline(card, theme.mark, canvas.px(1), canvas.px(6));
   const float row = std::min(canvas.px(25), inside.h / static_cast<float>(lines.size()));
   float y = inside.y;
   for (const LessonKeyLine& line : lines) {
-    canvas.text({inside.x, y, canvas.px(104), row}, line.key,
-                {.size = 13, .weight = Weight::bold, .colour = theme.ink});
-    canvas.text({inside.x + canvas.px(112), y, inside.w - canvas.px(112), row}, line.words,
-                {.size = 13, .colour = theme.ink});
+    canvas.text({inside.x, y, column, row}, line.key, {.size = size, .weight = Weight::bold, .colour = theme.ink});
+    canvas.text({inside.x + column + canvas.px(8), y, inside.w - column - canvas.px(8), row}, line.words,
+                {.size = size, .colour = theme.ink});
     y += row;
   }
 }
@@ -246,7 +285,7 @@ void draw_lessons(Canvas& canvas, const LessonsLayout& layout, const live::Lesso
   canvas.enter("Picture");
   canvas.fill(layout.picture, canvas.theme().panel, canvas.px(6));
   const Rect inside = layout.picture.inset(canvas.px(12), canvas.px(8));
-  if (!state.scene.controls.empty()) {
+  if (!state.scene.words.empty()) {
     std::visit(
         [&](const auto& picture) {
           using P = std::decay_t<decltype(picture)>;

@@ -22,9 +22,16 @@ struct LessonsLayout {
   Rect tabs, engine, picture, tasks, controls, words, cautions, status;
 };
 /// Pure: window and scale in, rectangles out; `large` gives the text more room. As many controls and deeds need a
-/// place.
+/// place; without `cautions` what is going on has theirs, too.
 LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, std::size_t controls = 3,
-                              std::size_t deeds = 3) noexcept;
+                              std::size_t deeds = 3, bool cautions = true) noexcept;
+/// As the scene needs it.
+LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, const lessons::Scene& scene) noexcept;
+
+/// The curve of a lane: `points` values fill its width, the newest stand at its right edge, and `most` reaches its top.
+/// Never outside the lane.
+std::vector<Point> lane_curve(const Rect& lane, const std::vector<float>& values, std::size_t points, float most,
+                              float margin_px);
 
 /// Where a control's bar and a deed's button stand.
 Rect lesson_bar(const LessonsLayout& layout, std::size_t control, std::size_t controls);

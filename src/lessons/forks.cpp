@@ -40,7 +40,7 @@ ForkSettings Forks::settings() const noexcept {
 }
 
 bool Forks::set(std::size_t control, double value) {
-  if (!controls_.set(control, value)) return false;
+  if (microphone_ || !controls_.set(control, value)) return false;
   forks_.turn(settings());
   struck_at_.reset();  // what was struck before was another pair
   answer_ = 0;
@@ -64,6 +64,8 @@ void Forks::strike(bool second_too) {
   forks_.strike(true, second_too);
   hand_until_ = 0;
   answer_ = 0;
+  first_energy_ = second_energy_ = 0;  // of a piece that began before, nothing counts
+  in_piece_ = 0;
   struck_at_.reset();
   both_struck_ = second_too;
   if (!second_too) struck_at_ = samples_;
@@ -74,6 +76,9 @@ void Forks::process(std::span<float> sound) {
     forks_.hold_first(samples_ < hand_until_);
     forks_.step();
     ++samples_;
+    first_energy_ += forks_.first_energy();
+    second_energy_ += forks_.second_energy();
+    ++in_piece_;
     const double heard = kLoud * (forks_.first() + kFurther * forks_.second()) + kNoise * noise_.normal();
     sample = static_cast<float>(std::clamp(heard, -1.0, 1.0));
     keep_loudness(heard);
@@ -84,7 +89,9 @@ void Forks::process(std::span<float> sound) {
 }
 
 void Forks::keep_swing() {
-  const double first = forks_.first_energy(), second = forks_.second_energy();
+  const double first = first_energy_ / in_piece_, second = second_energy_ / in_piece_;
+  first_energy_ = second_energy_ = 0;
+  in_piece_ = 0;
   if (struck_at_ && first + second > 1e-9) answer_ = std::max(answer_, second / (first + second));
   keep(first_swing_, std::sqrt(first));
   keep(second_swing_, std::sqrt(second));
@@ -93,7 +100,7 @@ void Forks::keep_swing() {
 void Forks::keep_loudness(double sample) {
   square_ += sample * sample;
   if (samples_ % kForksPiece != 0) return;
-  keep(loudness_, std::sqrt(2 * square_ / kForksPiece) / kLoud);
+  keep(loudness_, std::sqrt(2 * square_ / kForksPiece));
   square_ = 0;
 }
 
@@ -116,6 +123,8 @@ void Forks::look_at_tasks() {
       answered_hz_ = controls_[second_hz];
       answered_share_ = answer_;
     }
+    // What stands there is what that strike has shown by now.
+    if (answered_ && controls_[second_hz] == answered_hz_) answered_share_ = std::max(answered_share_, answer_);
     // A whole exchange must have gone by.
     const double since_s = static_cast<double>(samples_ - *struck_at_) / kSampleRateHz;
     if (since_s > std::max(1.0, 1 / notes.exchange_hz) && answer_ < kSilent && answered_ && !stayed_silent_) {
@@ -125,7 +134,7 @@ void Forks::look_at_tasks() {
     }
   }
   const auto& heard = tones_.tones();
-  if ((both_struck_ || microphone_) && heard && heard->second_hz &&
+  if ((both_struck_ || microphone_) && heard && heard->second_hz && !heard->unclear &&
       std::abs(heard->beat_hz() - kBeatHz) <= kBeatWithinHz && !beats_) {
     beats_ = true;
     beat_hz_ = heard->beat_hz();
@@ -165,8 +174,15 @@ Scene Forks::scene() const {
        beats_ ? "Two tones " + shown(beat_hz_, 2) + " Hz apart were heard: as many beats a second."
               : (picture.tones && picture.tones->second_hz
                      ? shown(picture.tones->beat_hz(), 2) + " beats a second are heard."
-                     : "One tone is heard.")}};
+                     : !picture.tones ? "Nothing rings yet."
+                     : picture.tones->unclear ? "More than two tones are heard, or none that is steady."
+                                              : "One tone is heard.")}};
   if (microphone_) {
+    // Nothing of the simulation can be turned, struck or asked for.
+    scene.controls.clear();
+    scene.deeds.clear();
+    scene.tasks.erase(scene.tasks.begin(), scene.tasks.end() - 1);
+    scene.tasks.front().question = "Strike two real forks together and make five beats a second, by a rider or wax on one.";
     scene.words = {"Real sound from the microphone. Strike a fork, or two that are nearly alike, and hold them near.",
                    "The note a' (A4) is 440 Hz by ISO 16."};
   } else {
@@ -174,7 +190,8 @@ Scene Forks::scene() const {
         "The board passes a little of each push from one fork to the other. Only a fork of the same note adds them up.",
         "A tool is such a fork: teeth that push at its note, or a wave that the last tooth left, make it answer.",
         "By the formula the second takes at most " + percent(notes.most_answer) + " here, and the swing comes back " +
-            shown(notes.exchange_hz, 2) + " times a second."};
+            shown(notes.exchange_hz, 2) + " times a second. Coupled, the pair sounds at " + shown(notes.lower_hz, 2) +
+            " and " + shown(notes.upper_hz, 2) + " Hz, not at the notes of each alone."};
   }
   scene.picture = std::move(picture);
   return scene;

@@ -39,6 +39,8 @@ class Forks : public Lesson {
   std::optional<std::uint64_t> struck_at_;  // the first alone, nothing touched since
   double answer_ = 0;                       // the most of the energy that the second had since
   double square_ = 0;                       // of the sound, in the present piece
+  double first_energy_ = 0, second_energy_ = 0;  // sums over the piece: within one wave a coupled pair's wobble
+  int in_piece_ = 0;
   bool microphone_ = false, both_struck_ = false;
   std::vector<float> first_swing_, second_swing_, loudness_;
   bool answered_ = false, stayed_silent_ = false, beats_ = false;

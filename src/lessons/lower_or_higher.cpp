@@ -26,11 +26,18 @@ std::size_t count(const std::vector<KnobStep>& steps, Outcome outcome, double fr
   }));
 }
 
+/// "50, 90 to 120 %": steps that follow one another in one.
 std::string listed(const std::vector<KnobStep>& steps, Outcome outcome) {
   std::string list;
-  for (const KnobStep& step : steps)
-    if (step.heard == outcome) list += (list.empty() ? "" : ", ") + shown(step.percent) + "\u00a0%";
-  return list.empty() ? "none" : list;
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    if (steps[i].heard != outcome) continue;
+    std::size_t last = i;
+    while (last + 1 < steps.size() && steps[last + 1].heard == outcome) ++last;
+    list += (list.empty() ? "" : ", ") + shown(steps[i].percent);
+    if (last > i) list += (last > i + 1 ? " to " : ", ") + shown(steps[last].percent);
+    i = last;
+  }
+  return list.empty() ? "none" : list + "\u00a0%";
 }
 
 }  // namespace

@@ -59,6 +59,7 @@ struct HeardTones {
   double first_hz = 0;              ///< the lower one
   std::optional<double> second_hz;  ///< none where one tone explains the sound as well
   double window_s = 0;              ///< of sound that was looked at
+  bool unclear = false;  ///< neither one steady tone nor two explain the sound; the figures then mean nothing
   double beat_hz() const noexcept { return second_hz ? *second_hz - first_hz : 0; }
 };
 
@@ -69,7 +70,7 @@ struct ForksPicture {
   std::vector<float> first_swing, second_swing;  ///< envelopes of the last seconds, 1: as struck
   double swing_s = 0;                            ///< so long they go back
   std::optional<HeardTones> tones;
-  std::vector<float> loudness;  ///< of the sound over the same time, 0 to 1: beats are seen here
+  std::vector<float> loudness;  ///< of the sound over the same time, share of full scale: beats are seen here
   bool microphone = false;      ///< real sound: nothing is known of the forks but what is heard
   double answer = 0;            ///< the most that the second has had since the strike, share of the energy
 };

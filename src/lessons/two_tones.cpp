@@ -28,6 +28,7 @@ constexpr double kRise = 2.5, kLouder = 1.3;  // a strike, in power: over the bl
 constexpr double kLeastPower = 1e-9;          // −90 dB
 constexpr double kOverRest = 8;               // the tone over all else that is heard: below it is no fork
 constexpr double kFarBetter = 0.3;            // misfit of two tones over that of one
+constexpr double kMostLeft = 0.05;             // of the power near it that may stay unexplained
 constexpr double kLeastSecond = 0.02;         // −34 dB
 
 /// Amplitudes of decaying tones by least squares, and what they leave.
@@ -137,16 +138,23 @@ void TwoTones::look() {
   HeardTones heard;
   heard.window_s = static_cast<double>(length) / kRateHz;
   heard.first_hz = hz_of(orders[0][0]);
+  const Fit one = fit(x, orders[0]);
+  double left = one.misfit, all_near = 0;
+  for (const Complex& value : x) all_near += std::norm(value);
   if (orders.size() > 1) {
-    const Fit one = fit(x, orders[0]), two = fit(x, orders[1]);
+    const Fit two = fit(x, orders[1]);
     // Gram and Schmidt give the second what the first does not hold, so its share is what speaks for it.
     if (two.amplitude.size() == 2 && two.misfit < kFarBetter * one.misfit &&
         two.amplitude[1] > kLeastSecond * two.amplitude[0] && two.amplitude[0] > kLeastSecond * two.amplitude[1]) {
       const double a = hz_of(orders[1][0]), b = hz_of(orders[1][1]);
       heard.first_hz = std::min(a, b);
       heard.second_hz = std::max(a, b);
+      left = two.misfit;
     }
   }
+  // A third tone, or one that wanders: a name for it would be that of a frequency which is not there.
+  heard.unclear = left > kMostLeft * all_near;
+  if (heard.unclear) heard.second_hz.reset();
   tones_ = heard;
 }
 

@@ -128,3 +128,28 @@ TEST_CASE("a hand on the struck fork leaves the other one singing") {
   const auto now = test::picture<ForksPicture>(lesson);
   CHECK(now.second_swing.back() > 10 * now.first_swing.back());
 }
+
+TEST_CASE("what the second took never stands above the formula, and never below what the same strike has shown") {
+  for (const double off_hz : {436.0, 437.5, 442.0, 444.0}) {
+    Forks lesson(1);
+    lesson.set(Forks::second_hz, off_hz);
+    lesson.act(Forks::strike_first);
+    test::run(lesson, 1.31);  // strikes again on ringing forks, in the middle of a piece
+    lesson.act(Forks::strike_first);
+    test::run(lesson, 2.4);
+    const auto now = test::picture<ForksPicture>(lesson);
+    INFO(off_hz);
+    CHECK(now.answer <= now.most_answer + 5e-4);
+    CHECK(now.answer > 0.9 * now.most_answer);
+  }
+  Forks lesson(1);
+  lesson.set(Forks::second_hz, 440);
+  lesson.act(Forks::strike_first);
+  test::run(lesson, 2);
+  const Scene scene = lesson.scene();
+  REQUIRE(scene.tasks[0].solved);
+  CHECK(scene.tasks[0].found.find("took 100") != std::string::npos);
+  CHECK(scene.tasks[1].found.find("took 100") != std::string::npos);
+  // That the coupled pair sounds beside the notes of each is said.
+  CHECK(scene.words.back().find("439.75 and 440.25 Hz") != std::string::npos);
+}
