@@ -98,7 +98,7 @@ void draw_knob(Canvas& canvas, const Rect& rect, const lessons::KnobPicture& pic
   row = row.below(title);
   if (picture.steps.empty()) return;
   const float width = std::min(row.w / static_cast<float>(picture.steps.size()), canvas.px(110));
-  const float line = std::min(row.h, 1.2F * cell_height) / 4.4F;
+  const float line = std::min(row.h, 1.5F * cell_height) / 4.4F;
   for (std::size_t i = 0; i < picture.steps.size(); ++i) {
     const auto& step = picture.steps[i];
     const Rect cell{row.x + static_cast<float>(i) * width, row.y, width - canvas.px(3), 4.4F * line};

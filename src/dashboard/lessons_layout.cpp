@@ -57,7 +57,7 @@ LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool
 }
 
 Rect lesson_tab(const LessonsLayout& layout, std::size_t tab) {
-  const float width = layout.tabs.w * 0.78F / static_cast<float>(lessons::kNames.size());
+  const float width = layout.tabs.w * 0.8F / static_cast<float>(lessons::kNames.size());
   return {layout.tabs.x + static_cast<float>(tab) * width, layout.tabs.y, width - 4 * layout.unit, layout.tabs.h};
 }
 

@@ -41,7 +41,7 @@ Rect Writer::panel(const Rect& rect, const char* title, std::string_view note) {
   const Rect used = canvas.text(head, title, {.size = 20, .weight = Weight::bold, .colour = theme.ink});
   if (!note.empty())
     canvas.text(head.after(used.w + canvas.px(14)), note, {.size = 17, .colour = theme.dim, .x = AlignX::right});
-  return rect.inset(canvas.px(10), canvas.px(8)).below(canvas.px(24));
+  return rect.inset(canvas.px(10), canvas.px(8)).below(canvas.px(26));
 }
 
 void Writer::tabs() {

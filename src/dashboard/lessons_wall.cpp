@@ -104,7 +104,7 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
   const float line = canvas.px(18 * large);
   canvas.text(plot.inset(canvas.px(8), canvas.px(4)).top(line),
               in_cut ? "The wall, drawn straight: grey is left, amber is the chip, thin line: what the tooth before left"
-                     : "The wall as it was left, drawn straight; the tool stands clear of it",
+                     : "The wall as it was left, drawn straight",
               {.size = 13 * large, .colour = theme.ink});
   draw_scale(canvas, plot, reach, large);
   const Rect below{rect.x, plot.bottom() + canvas.px(8), rect.w, foot};

@@ -189,9 +189,9 @@ Scene Forks::scene() const {
     scene.words = {
         "The board passes a little of each push from one fork to the other. Only a fork of the same note adds them up.",
         "A tool is such a fork: teeth that push at its note, or a wave that the last tooth left, make it answer.",
-        "By the formula the second takes at most " + percent(notes.most_answer) + " here, and the swing comes back " +
-            shown(notes.exchange_hz, 2) + " times a second. Coupled, the pair sounds at " + shown(notes.lower_hz, 2) +
-            " and " + shown(notes.upper_hz, 2) + " Hz, not at the notes of each alone."};
+        "By the formula the second takes at most " + percent(notes.most_answer) +
+            " here. Coupled, the pair sounds at " + shown(notes.lower_hz, 2) + " and " + shown(notes.upper_hz, 2) +
+            " Hz: the swing comes back " + shown(notes.exchange_hz, 2) + " times a second."};
   }
   scene.picture = std::move(picture);
   return scene;
