@@ -46,8 +46,8 @@ struct Heard {
   double chatter_s = 0;  ///< of chatter since then
   double tooth_passing_hz = 0;
   double level_dbfs = -200;
-  /// The tool's own vibration, where the lesson knows it and `chatter_hz` is another line of its family: so many tooth
-  /// multiples higher (or lower, negative).
+  /// The tool's own vibration, where the lesson knows it and `chatter_hz` is not its line but one so many tooth multiples
+  /// from it (negative: less; 0: none of its family, as when the engine still names a line of before).
   std::optional<double> motion_hz = {};
   int multiples_off = 0;
 };

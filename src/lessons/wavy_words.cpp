@@ -94,30 +94,40 @@ std::string death_words(const WallPicture& wall, double spindle_rpm) {
 void name_family(Heard& heard, double wave_hz, double tooth_hz) {
   if (!heard.chatter_hz || tooth_hz <= 0) return;
   // A line below nought is heard as its mirror.
+  double nearest_hz = 1e9;
   for (const double line_hz : {*heard.chatter_hz, -*heard.chatter_hz}) {
     const double off = std::round((line_hz - wave_hz) / tooth_hz);
-    if (std::abs(line_hz - wave_hz - off * tooth_hz) > kSameLine * tooth_hz) continue;
-    if (off == 0) return;
-    heard.motion_hz = wave_hz;
+    const double away_hz = std::abs(line_hz - wave_hz - off * tooth_hz);
+    if (away_hz >= nearest_hz) continue;
+    nearest_hz = away_hz;
     heard.multiples_off = static_cast<int>(off);
-    return;
   }
+  const bool family = nearest_hz <= kSameLine * tooth_hz;
+  if (family && heard.multiples_off == 0) return;
+  if (!family) heard.multiples_off = 0;
+  heard.motion_hz = wave_hz;
+}
+
+/// "968 + 1 × 368 Hz", "968 − 1 × 368 Hz", "3 × 368 − 968 Hz".
+std::string family_sum(const Heard& heard, double tooth_hz) {
+  const int count = std::abs(heard.multiples_off);
+  const std::string wave = shown(*heard.motion_hz),
+                    teeth = std::to_string(count) + "\u00a0\u00d7\u00a0" + shown(tooth_hz);
+  if (heard.multiples_off > 0) return wave + " + " + teeth + " Hz";
+  return (count * tooth_hz > *heard.motion_hz ? teeth + " - " + wave : wave + " - " + teeth) + " Hz";
 }
 
 std::string alarm_words(const WallPicture& wall, const Heard& heard) {
+  if (heard.motion_hz && heard.multiples_off != 0)
+    return "The engine's loudest line, " + shown(*heard.chatter_hz) +
+           " Hz, is the same wave with the teeth: " + family_sum(heard, wall.tooth_hz) + ".";
   if (heard.motion_hz)
-    return "The engine's loudest line, " + shown(*heard.chatter_hz) + " Hz, is the same wave " +
-           family_words(heard.multiples_off) + ".";
+    return "The engine still names the " + shown(*heard.chatter_hz) + " Hz of before; the tip now swings at " +
+           shown(*heard.motion_hz) + " Hz.";
   if (heard.chatter_hz && !wall.measured)
     return "The engine's alarm at " + shown(*heard.chatter_hz) +
            " Hz is still on, but less than a micrometre of that wave is in the wall.";
   return "";
-}
-
-std::string family_words(int multiples_off) {
-  const int count = std::abs(multiples_off);
-  return (count == 1 ? "one tooth multiple" : std::to_string(count) + " tooth multiples") +
-         (multiples_off > 0 ? " higher" : " lower");
 }
 
 }  // namespace hushmill::lessons

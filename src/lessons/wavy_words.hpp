@@ -12,12 +12,10 @@ namespace hushmill::lessons {
 std::vector<std::string> wall_words(const WallPicture& wall);
 /// After a knock that died: why, at this speed and depth.
 std::string death_words(const WallPicture& wall, double spindle_rpm);
-/// Chatter is heard at f and at f and so many tooth multiples; which of them is loudest changes with the cut. Says in
-/// `heard` where the loudest line is not the wave's own.
+/// Chatter is heard at f and at f and so many tooth multiples; which of them is loudest changes with the cut, and after
+/// a turn an alarm that goes on may name its old line. Says in `heard` where the line is not the wave's own.
 void name_family(Heard& heard, double wave_hz, double tooth_hz);
 /// Where the engine's alarm needs a word beside the wall; empty when it speaks for itself.
 std::string alarm_words(const WallPicture& wall, const Heard& heard);
-/// "one tooth multiple higher" for 1; "3 tooth multiples lower" for -3.
-std::string family_words(int multiples_off);
 
 }  // namespace hushmill::lessons

@@ -10,6 +10,7 @@
 #include <thread>
 
 #include "dashboard/dashboard.hpp"
+#include "dashboard/plain_window.hpp"
 #include "display.hpp"
 #include "made_state.hpp"
 #include "picture.hpp"
@@ -254,4 +255,34 @@ TEST_CASE("without a display the dashboard says so, so that the terminal can tak
   setenv("DISPLAY", ":nonsense", 1);
   CHECK_THROWS_AS(run_dashboard({}, {[](live::State&) { return false; }, [](const live::Command&) { return true; }}),
                   NoDisplay);
+}
+
+TEST_CASE("a plain screen writes what it draws while it runs") {
+  const test::OwnDisplay display(640, 480);
+  const fs::path folder = fs::temp_directory_path() / ("hushmill-plain-" + std::to_string(std::random_device{}()));
+  fs::create_directories(folder);
+  DashboardSettings settings;
+  settings.width = 640;
+  settings.height = 480;
+  settings.scale = 1;
+  settings.close_after_s = 20;
+  settings.drawn_text_file = (folder / "plain.txt").string();
+  bool there = false;
+  PlainScreen screen;
+  screen.poll = [] { return true; };
+  screen.unit = [](float, float, float) { return 1.0F; };
+  screen.light = [] { return false; };
+  screen.full_screen = [] { return false; };
+  screen.leave = [&] { return there = there || fs::exists(settings.drawn_text_file); };
+  screen.frame = [](Canvas& canvas, float, float, float, const Input&) {
+    canvas.text({10, 10, 300, 30}, "What is drawn", {.size = 17, .colour = canvas.theme().ink});
+  };
+  CHECK(run_plain_window(settings, screen) == 0);
+  CHECK(there);
+  std::vector<Text> texts;
+  std::vector<Mark> marks;
+  read_report(settings.drawn_text_file, texts, marks);
+  REQUIRE(texts.size() == 1);
+  CHECK(texts[0].words == "What is drawn");
+  fs::remove_all(folder);
 }
