@@ -33,7 +33,7 @@ void draw_fork(Canvas& canvas, const Rect& rect, float swing, const std::string&
               {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::middle});
 }
 
-constexpr std::size_t kPoints = 500;   // that fill a lane
+constexpr std::size_t kPoints = 500;     // that fill a lane
 constexpr float kLeastLoudness = 1e-3F;  // of full scale: what is quieter does not fill the lane
 
 float most_of(const std::vector<float>& values, float at_least) {
@@ -98,8 +98,8 @@ void draw_forks(Canvas& canvas, const Rect& rect, const lessons::ForksPicture& p
   const std::string seconds = "last " + in_time(picture.swing_s);
   if (picture.microphone) {
     draw_lane(canvas, rest, picture.loudness, loudest,
-              "Loudness of the sound, " + seconds + "; top: " + trimmed(100 * static_cast<double>(loudest), 1) + kThinGap +
-                  "% of full scale",
+              "Loudness of the sound, " + seconds + "; top: " + trimmed(100 * static_cast<double>(loudest), 1) +
+                  kThinGap + "% of full scale",
               large);
     return;
   }

@@ -9,7 +9,7 @@ namespace {
 constexpr float kGap = 8, kPad = 10, kTabs = 42, kEngine = 46, kStatus = 24, kCautions = 84;  // units
 constexpr float kLessonRow = 56, kButton = 34, kTitle = 31;
 constexpr float kNothingToTurn = 60;  // a sentence stands there
-constexpr float kLargeRow = 66, kLargeButton = 40;
+constexpr float kLargeRow = 63, kLargeButton = 40;
 
 float row_of(const LessonsLayout& layout) { return layout.status.h > 28 * layout.unit ? kLargeRow : kLessonRow; }
 float button_of(const LessonsLayout& layout) { return layout.status.h > 28 * layout.unit ? kLargeButton : kButton; }
@@ -40,7 +40,7 @@ LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool
   layout.engine = left.top(kEngine * u);
   layout.picture = left.below(layout.engine.h + gap);
 
-  const float cautions = with_cautions ? (large ? 104 : kCautions) * u : 0;
+  const float cautions = with_cautions ? kCautions * u : 0;
   layout.cautions = {column.x, column.bottom() - cautions, column.w, cautions};
   if (with_cautions) column.h -= cautions + gap;
   const float rows = control_count + deed_count == 0 ? kNothingToTurn
@@ -52,7 +52,8 @@ LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool
   return layout;
 }
 
-LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, const lessons::Scene& scene) noexcept {
+LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large,
+                              const lessons::Scene& scene) noexcept {
   return lay_out_lessons(width_px, height_px, scale, large, scene.controls.size(), scene.deeds.size(), scene.advises);
 }
 

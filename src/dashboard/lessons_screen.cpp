@@ -52,9 +52,9 @@ void Writer::tabs() {
     const bool here = state.scene.name == lessons::kNames[i] && !state.scene.words.empty();
     canvas.fill(tab, here ? theme.panel : theme.ground, canvas.px(6));
     canvas.outline(tab, here ? theme.ink : theme.line, canvas.px(here ? 2 : 1), canvas.px(6));
-    canvas.text(tab.inset(canvas.px(8), 0),
-                std::to_string(i + 1) + "  " + std::string(lessons::title(lessons::kNames[i])),
-                {.size = 17 * large, .weight = here ? Weight::bold : Weight::regular, .colour = here ? theme.ink : theme.dim});
+    canvas.text(
+        tab.inset(canvas.px(8), 0), std::to_string(i + 1) + "  " + std::string(lessons::title(lessons::kNames[i])),
+        {.size = 17 * large, .weight = here ? Weight::bold : Weight::regular, .colour = here ? theme.ink : theme.dim});
   }
   std::string notes;
   const auto note = [&notes](const std::string& one) { notes += (notes.empty() ? "" : kDot) + one; };
@@ -221,13 +221,12 @@ void Writer::tasks() {
       canvas.ring(middle, canvas.px(6), theme.dim, canvas.px(2));
     canvas.mark(task.solved ? "answered" : "open question", middle.x, middle.y);
     column = column.after(canvas.px(22));
-    const Rect used =
-        canvas.text(column, task.question,
-                    {.size = chosen,
-                     .weight = Weight::bold,
-                     .colour = theme.ink,
-                     .y = AlignY::top,
-                     .lines = lines_of(task.question, chosen, Weight::bold)});
+    const Rect used = canvas.text(column, task.question,
+                                  {.size = chosen,
+                                   .weight = Weight::bold,
+                                   .colour = theme.ink,
+                                   .y = AlignY::top,
+                                   .lines = lines_of(task.question, chosen, Weight::bold)});
     column = column.below(used.h + gap);
     canvas.text(column, task.found,
                 {.size = chosen,
@@ -244,8 +243,9 @@ void Writer::status() {
   std::string own;
   if (state.scene.name == lessons::Name::forks)
     own = state.microphone ? "L simulation" + std::string(kDot) : "L microphone" + std::string(kDot);
-  const std::string keys = own + "P stop" + std::string(kDot) + "S slower" + kDot + "R again" + kDot + "V speak" + kDot +
-                           "G large" + kDot + "E record" + kDot + "F1 keys";
+  const std::string keys = own + "P stop" + kDot + (state.microphone ? "" : "S slower" + std::string(kDot)) +
+                           "R again" + kDot + "V speak" + kDot + "G large" + kDot +
+                           (state.microphone ? "" : "E record" + std::string(kDot)) + "F1 keys";
   const Rect used = canvas.text(layout.status, keys, {.size = 13 * large, .colour = theme.dim, .x = AlignX::right});
   canvas.text(layout.status.left(layout.status.w - used.w - canvas.px(16)), wrong ? state.trouble : state.news,
               {.size = 13 * large, .colour = wrong ? theme.text(Tone::abnormal) : theme.ink});

@@ -26,7 +26,8 @@ struct LessonsLayout {
 LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, std::size_t controls = 3,
                               std::size_t deeds = 3, bool cautions = true) noexcept;
 /// As the scene needs it.
-LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large, const lessons::Scene& scene) noexcept;
+LessonsLayout lay_out_lessons(float width_px, float height_px, float scale, bool large,
+                              const lessons::Scene& scene) noexcept;
 
 /// The curve of a lane: `points` values fill its width, the newest stand at its right edge, and `most` reaches its top.
 /// Never outside the lane.

@@ -42,8 +42,7 @@ void draw_scale(Canvas& canvas, const Rect& plot, double reach_um, float large) 
   const float line = canvas.px(24 * large), width = canvas.px(90 * large);
   const Rect plate{x - canvas.px(10) - width, (top + foot - line) / 2, width, line};
   canvas.fill(plate, theme.well, canvas.px(3), 0.75);
-  canvas.text(plate.inset(canvas.px(6), 0),
-              grouped(um) + kThinGap + "\xC2\xB5m",
+  canvas.text(plate.inset(canvas.px(6), 0), grouped(um) + kThinGap + "\xC2\xB5m",
               {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
 }
 
@@ -103,8 +102,9 @@ void draw_wavy_wall(Canvas& canvas, const Rect& rect, const lessons::WallPicture
   canvas.unclip();
   const float line = canvas.px(18 * large);
   canvas.text(plot.inset(canvas.px(8), canvas.px(4)).top(line),
-              in_cut ? "The wall, drawn straight: grey is left, amber is the chip, thin line: what the tooth before left"
-                     : "The wall as it was left, drawn straight",
+              in_cut
+                  ? "The wall, drawn straight: grey is left, amber is the chip, thin line: what the tooth before left"
+                  : "The wall as it was left, drawn straight",
               {.size = 13 * large, .colour = theme.ink});
   draw_scale(canvas, plot, reach, large);
   const Rect below{rect.x, plot.bottom() + canvas.px(8), rect.w, foot};

@@ -25,9 +25,7 @@ int run_lessons(const LessonsSettings& settings, const LessonsDoor& door) {
   screen.leave = [&] { return view.leave_wanted; };
   screen.frame = [&](Canvas& canvas, float width, float height, float scale, const Input& input) {
     std::vector<live::LessonCommand> commands;
-    const auto layout = [&] {
-      return lay_out_lessons(width, height, scale, view.large, state.scene);
-    };
+    const auto layout = [&] { return lay_out_lessons(width, height, scale, view.large, state.scene); };
     take_lessons_input(layout(), state, view, input, commands);
     for (const auto& command : commands) door.send(command);
     draw_lessons(canvas, layout(), state, view);

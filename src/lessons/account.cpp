@@ -57,8 +57,11 @@ void Account::done(const Scene& scene, std::size_t deed) {
 
 void Account::slowed(const Scene& scene, double times) {
   const std::string n = shown(times);
-  add(scene, times > 1 ? "Time slowed " + n + " times for the class; this recording keeps the lesson's own time: what is 1 s here took " + n + " s to watch"
-                       : "Time at its own speed");
+  add(scene, times > 1
+                 ? "Time slowed " + n +
+                       " times for the class; this recording keeps the lesson's own time: what is 1 s here took " + n +
+                       " s to watch"
+                 : "Time at its own speed");
 }
 
 void Account::look(const Scene& scene) {

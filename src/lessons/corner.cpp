@@ -123,7 +123,8 @@ void Corner::look_at_tasks() {
 
 std::string Corner::same_speed_hint(int laps) const {
   if (!returned_) return "First the first question: it gives the speed.";
-  if (controls_[spindle_rpm] != returned_rpm_) return "The chatter was at S" + shown(returned_rpm_) + ": turn the speed back.";
+  if (controls_[spindle_rpm] != returned_rpm_)
+    return "The chatter was at S" + shown(returned_rpm_) + ": turn the speed back.";
   return even() ? std::to_string(laps) + " laps so far." : "Turn the path.";
 }
 

@@ -9,9 +9,9 @@ namespace {
 constexpr double kLoud = 0.3;  // of full scale, a fork that was just struck
 constexpr double kFurther =
     0.6;  // the listener stands nearer to the first: both together could hide what the second does
-constexpr double kNoise = 2e-5;       // the room
-constexpr std::size_t kForksPiece = 960;   // 20 ms: one point of the curves
-constexpr std::size_t kPoints = 500;  // 10 s
+constexpr double kNoise = 2e-5;           // the room
+constexpr std::size_t kForksPiece = 960;  // 20 ms: one point of the curves
+constexpr std::size_t kPoints = 500;      // 10 s
 constexpr double kHandS = 0.4;
 constexpr double kAnswers = 0.9, kSilent = 0.02;  // of the energy
 constexpr double kLeastCoupling = 0.2;            // Hz: a board that does not couple proves nothing
@@ -174,15 +174,16 @@ Scene Forks::scene() const {
        beats_ ? "Two tones " + shown(beat_hz_, 2) + " Hz apart were heard: as many beats a second."
               : (picture.tones && picture.tones->second_hz
                      ? shown(picture.tones->beat_hz(), 2) + " beats a second are heard."
-                     : !picture.tones ? "Nothing rings yet."
-                     : picture.tones->unclear ? "More than two tones are heard, or none that is steady."
-                                              : "One tone is heard.")}};
+                 : !picture.tones         ? "Nothing rings yet."
+                 : picture.tones->unclear ? "More than two tones are heard, or none that is steady."
+                                          : "One tone is heard.")}};
   if (microphone_) {
     // Nothing of the simulation can be turned, struck or asked for.
     scene.controls.clear();
     scene.deeds.clear();
     scene.tasks.erase(scene.tasks.begin(), scene.tasks.end() - 1);
-    scene.tasks.front().question = "Strike two real forks together and make five beats a second, by a rider or wax on one.";
+    scene.tasks.front().question =
+        "Strike two real forks together and make five beats a second, by a rider or wax on one.";
     scene.words = {"Real sound from the microphone. Strike a fork, or two that are nearly alike, and hold them near.",
                    "The note a' (A4) is 440 Hz by ISO 16."};
   } else {

@@ -36,9 +36,9 @@ class Forks : public Lesson {
   TwoTones tones_;
   rig::Random noise_;
   std::uint64_t samples_ = 0, hand_until_ = 0;
-  std::optional<std::uint64_t> struck_at_;  // the first alone, nothing touched since
-  double answer_ = 0;                       // the most of the energy that the second had since
-  double square_ = 0;                       // of the sound, in the present piece
+  std::optional<std::uint64_t> struck_at_;       // the first alone, nothing touched since
+  double answer_ = 0;                            // the most of the energy that the second had since
+  double square_ = 0;                            // of the sound, in the present piece
   double first_energy_ = 0, second_energy_ = 0;  // sums over the piece: within one wave a coupled pair's wobble
   int in_piece_ = 0;
   bool microphone_ = false, both_struck_ = false;

@@ -185,9 +185,11 @@ Scene LowerOrHigher::scene() const {
                     : "Chatter so far: " + listed(slender, Outcome::chatters) +
                           "; quiet: " + listed(slender, Outcome::quiet) + "."},
       {"Stubborn cut: five steps as it is, then two of the other three cures. Which of them is quiet?", not_by_speed_,
-       not_by_speed_ ? cures_found_
-                     : "As it is, chatter at " + listed(stubborn, Outcome::chatters) + "; quiet at " +
-                           listed(stubborn, Outcome::quiet) + "."}};
+       not_by_speed_
+           ? cures_found_
+           : "As it is, chatter at " + listed(stubborn, Outcome::chatters) + "; quiet at " +
+                 listed(stubborn, Outcome::quiet) + "." +
+                 (count(stubborn, Outcome::chatters, 0, 200) >= kNoneTried ? " Now turn tool and hold." : "")}};
   scene.advises = true;
   scene.picture = std::move(picture);
   return scene;

@@ -46,8 +46,8 @@ struct Heard {
   double chatter_s = 0;  ///< of chatter since then
   double tooth_passing_hz = 0;
   double level_dbfs = -200;
-  /// The tool's own vibration, where the lesson knows it and `chatter_hz` is not its line but one so many tooth multiples
-  /// from it (negative: less; 0: none of its family, as when the engine still names a line of before).
+  /// The tool's own vibration, where the lesson knows it and `chatter_hz` is not its line but one so many tooth
+  /// multiples from it (negative: less; 0: none of its family, as when the engine still names a line of before).
   std::optional<double> motion_hz = {};
   int multiples_off = 0;
 };
@@ -77,9 +77,9 @@ struct ForksPicture {
 
 /// What the wall does, as measured on the tip's path and the chip; never foreseen.
 enum class Wave {
-  no_cut,   ///< the tool is out of the cut
-  even,     ///< nothing runs on from tooth to tooth, and the push of the teeth moves the tip little
-  forced,   ///< the wall is wavy, but each tooth repeats the last one's wave
+  no_cut,  ///< the tool is out of the cut
+  even,    ///< nothing runs on from tooth to tooth, and the push of the teeth moves the tip little
+  forced,  ///< the wall is wavy, but each tooth repeats the last one's wave
   grows,
   dies,
   holds,    ///< neither

@@ -28,7 +28,7 @@ constexpr double kRise = 2.5, kLouder = 1.3;  // a strike, in power: over the bl
 constexpr double kLeastPower = 1e-9;          // −90 dB
 constexpr double kOverRest = 8;               // the tone over all else that is heard: below it is no fork
 constexpr double kFarBetter = 0.3;            // misfit of two tones over that of one
-constexpr double kMostLeft = 0.05;             // of the power near it that may stay unexplained
+constexpr double kMostLeft = 0.05;            // of the power near it that may stay unexplained
 constexpr double kLeastSecond = 0.02;         // −34 dB
 
 /// Amplitudes of decaying tones by least squares, and what they leave.

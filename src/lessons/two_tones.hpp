@@ -2,8 +2,9 @@
 //
 // The strongest tone between 100 and 1600 Hz is mixed down and thinned out; what is within 30 Hz of it is taken for one
 // or two decaying tones by the shift of its signal subspace (tap/subspace.hpp), over the last 1.5 s but not across a
-// strike. Two tones are named where they explain the sound far better than one. Looks four times a second; delay: half
-// the window. Allocates. One thread.
+// strike. Two tones are named where they explain the sound far better than one, and none where a twentieth of the power
+// stays unexplained (a third tone, or one that wanders). Looks four times a second; delay: half the window. Allocates.
+// One thread.
 #pragma once
 
 #include <array>

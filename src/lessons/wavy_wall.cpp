@@ -14,11 +14,11 @@ constexpr double kSettleS = 0.8;
 constexpr double kKeptTeeth = 4;
 constexpr std::size_t kPoints = 420;  // of a curve on the screen
 constexpr double kKnockUm = 30;
-constexpr double kSeenUm = 1.0;         // a wave below it is none to look at
-constexpr double kForcedUm = 5.0;       // that the teeth's own push makes: below it the wall is even to the eye
-constexpr double kOverTeeth = 12;       // growth is taken over
-constexpr double kGrows = 0.01;         // a tooth, up or down
-constexpr double kBareUm = 1.0;         // a chip thinner than it is none
+constexpr double kSeenUm = 1.0;    // a wave below it is none to look at
+constexpr double kForcedUm = 5.0;  // that the teeth's own push makes: below it the wall is even to the eye
+constexpr double kOverTeeth = 12;  // growth is taken over
+constexpr double kGrows = 0.01;    // a tooth, up or down
+constexpr double kBareUm = 1.0;    // a chip thinner than it is none
 constexpr int kUnsettledPasses = 2;
 constexpr double kAcceleration = 5e-5;  // of full scale for each m/s²
 constexpr double kPush = 5e-4;          // for each newton that changes: table and guards
@@ -214,20 +214,21 @@ Scene WavyWall::scene() const {
   scene.words = wall_words(wall);
   if (auto alarm = alarm_words(wall, *scene.heard); !alarm.empty()) scene.words.push_back(std::move(alarm));
   const std::string mm = shown(kDeepMm, 1) + " mm";
-  scene.tasks = {{"Cut " + mm + " deep or deeper and find a speed at which the engine hears chatter.", swelled_,
-                  swelled_ ? "At S" + shown(swelled_rpm_) + ", " + shown(swelled_depth_, 1) + " mm, it heard " +
-                                 shown(swelled_hz_) + " Hz."
-                           : "The depth is " + shown(controls_[depth_mm], 1) + " mm."},
-                 {"Same depth: at which speed does a knock die away?", died_,
-                  died_ ? died_found_
-                  : swelled_ ? "At least " + shown(swelled_depth_, 1) + " mm: turn the speed, knock, and wait two seconds."
-                             : "First find the chatter of the first question."},
-                 {"Half as deep again: is there a speed that stays quiet after a knock?", deeper_,
-                  deeper_ ? shown(deeper_mm_, 1) + " mm stayed quiet at S" + shown(deeper_rpm_) +
-                                ": a speed is worth more than a depth."
-                  : died_  ? "That is " + shown(std::ceil(15 * swelled_depth_ - 1e-6) / 10, 1) +
-                                 " mm. Whole waves from tooth to tooth, few of them, let you cut deepest."
-                           : "First let a knock die away, at the same depth."}};
+  scene.tasks = {
+      {"Cut " + mm + " deep or deeper and find a speed at which the engine hears chatter.", swelled_,
+       swelled_ ? "At S" + shown(swelled_rpm_) + ", " + shown(swelled_depth_, 1) + " mm, it heard " +
+                      shown(swelled_hz_) + " Hz."
+                : "The depth is " + shown(controls_[depth_mm], 1) + " mm."},
+      {"Same depth: at which speed does a knock die away?", died_,
+       died_      ? died_found_
+       : swelled_ ? "At least " + shown(swelled_depth_, 1) + " mm: turn the speed, knock, and wait two seconds."
+                  : "First find the chatter of the first question."},
+      {"Half as deep again: is there a speed that stays quiet after a knock?", deeper_,
+       deeper_ ? shown(deeper_mm_, 1) + " mm stayed quiet at S" + shown(deeper_rpm_) +
+                     ": a speed is worth more than a depth."
+       : died_ ? "That is " + shown(std::ceil(15 * swelled_depth_ - 1e-6) / 10, 1) +
+                     " mm. Whole waves from tooth to tooth, few of them, let you cut deepest."
+               : "First let a knock die away, at the same depth."}};
   scene.advises = true;
   scene.picture = wall;
   return scene;

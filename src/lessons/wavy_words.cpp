@@ -8,11 +8,11 @@
 namespace hushmill::lessons {
 namespace {
 
-constexpr double kBeside = 0.1;      // of a wave: so near to a whole number the new one lies beside the old one
-constexpr double kOwnNote = 0.06;    // a tooth multiple so near to the own note rings it
-constexpr double kSameLine = 0.05;   // of a tooth multiple
-constexpr double kNear = 0.02;       // of the limit
-constexpr double kEvenUm = 0.5;      // chips that differ by less are even
+constexpr double kBeside = 0.1;     // of a wave: so near to a whole number the new one lies beside the old one
+constexpr double kOwnNote = 0.06;   // a tooth multiple so near to the own note rings it
+constexpr double kSameLine = 0.05;  // of a tooth multiple
+constexpr double kNear = 0.02;      // of the limit
+constexpr double kEvenUm = 0.5;     // chips that differ by less are even
 const char* const kUm = "\u00a0\u00b5m";
 
 double fraction(const WallPicture& wall) { return wall.waves_per_tooth - std::floor(wall.waves_per_tooth); }
@@ -20,7 +20,10 @@ bool fits(const WallPicture& wall) { return fraction(wall) < kBeside || fraction
 std::string mm(double depth_mm, int decimals = 1) { return shown(depth_mm, decimals) + "\u00a0mm"; }
 std::string limit_words(const WallPicture& wall) {
   const double share = wall.depth_mm / wall.limit_mm;
-  return mm(wall.depth_mm) + (share < 1 - kNear ? " is below" : share > 1 + kNear ? " is above" : " is just at") +
+  return mm(wall.depth_mm) +
+         (share < 1 - kNear   ? " is below"
+          : share > 1 + kNear ? " is above"
+                              : " is just at") +
          " the limit of " + mm(wall.limit_mm, 2) + " here";
 }
 
@@ -28,8 +31,8 @@ std::string count_words(const WallPicture& wall) {
   const double whole = std::floor(wall.waves_per_tooth);
   return std::string(wall.measured ? "The tip swings at " : "By its own note the tip would swing at ") +
          shown(wall.wave_hz) + " Hz, the teeth come at " + shown(wall.tooth_hz) +
-         " Hz: " + shown(wall.waves_per_tooth, 2) + " waves from tooth to tooth, " + shown(whole) +
-         " whole and " + shown(wall.waves_per_tooth - whole, 2) + " of one.";
+         " Hz: " + shown(wall.waves_per_tooth, 2) + " waves from tooth to tooth, " + shown(whole) + " whole and " +
+         shown(wall.waves_per_tooth - whole, 2) + " of one.";
 }
 
 std::string push_words(const WallPicture& wall) {
@@ -45,7 +48,8 @@ std::string state_words(const WallPicture& wall) {
     case Wave::no_cut:
       return "The tool is out of the cut: no chip, and no tooth leaves a wave to the next.";
     case Wave::even:
-      if (wall.depth_mm >= wall.limit_mm) return "No wave is in the wall yet, but " + limit_words(wall) + ": one will grow.";
+      if (wall.depth_mm >= wall.limit_mm)
+        return "No wave is in the wall yet, but " + limit_words(wall) + ": one will grow.";
       return "No wave runs on in the wall: " + limit_words(wall) +
              (fits(wall) ? ", and a new wave would lie beside the old one."
                          : ". A new wave would not fit the old one, but the force is too weak to drive it on.");
@@ -56,9 +60,10 @@ std::string state_words(const WallPicture& wall) {
                         : "The wave grows: it does not fit the old one, the chip swells and thins, and the force "
                           "drives the wave on.";
     case Wave::dies:
-      return fits(wall) ? "The wave dies: it lies beside the old one, the chip is nearly even, and nothing drives it on."
-                        : "The wave dies, though it does not fit the old one: " + limit_words(wall) +
-                              ", and the force is too weak to drive it on.";
+      return fits(wall)
+                 ? "The wave dies: it lies beside the old one, the chip is nearly even, and nothing drives it on."
+                 : "The wave dies, though it does not fit the old one: " + limit_words(wall) +
+                       ", and the force is too weak to drive it on.";
     case Wave::holds:
       return "A wave runs on from tooth to tooth and just keeps its size: " + limit_words(wall) + ".";
     case Wave::bounded:
@@ -70,7 +75,8 @@ std::string state_words(const WallPicture& wall) {
 }
 
 std::string chip_words(const WallPicture& wall) {
-  if (wall.thickest_um - wall.thinnest_um < kEvenUm) return "The last tooth's chip was even, " + shown(wall.thickest_um) + kUm + ".";
+  if (wall.thickest_um - wall.thinnest_um < kEvenUm)
+    return "The last tooth's chip was even, " + shown(wall.thickest_um) + kUm + ".";
   std::string words = "The last tooth's chip was " + shown(wall.thinnest_um) + " to " + shown(wall.thickest_um) + kUm;
   const std::string percent = shown(100 * std::abs(wall.growth_per_tooth - 1), 1) + "\u00a0%";
   if (wall.wave == Wave::grows) words += "; from tooth to tooth the wave grows by " + percent;

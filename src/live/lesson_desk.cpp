@@ -100,6 +100,10 @@ void LessonDesk::slow(double times) {
 void LessonDesk::record(bool on) {
   if (!on) return end_recording();
   if (recording_ || !lesson_) return;
+  if (microphone_) {
+    say("A lesson keeps its simulation only; what the microphone hears is not recorded.");
+    return;
+  }
   if (settings_.folder.empty()) {
     say("No folder to record into was given.");
     return;
@@ -126,6 +130,7 @@ void LessonDesk::hear_microphone(bool on) {
     return;
   }
   if (microphone_ || !lesson_ || !lesson_->can_hear()) return;
+  end_recording();
   microphone_ = std::make_unique<capture::Microphone>(
       capture::MicrophoneSettings{.device = settings_.microphone, .sample_rate_hz = lessons::kSampleRateHz});
   slow_ = 1;

@@ -80,8 +80,17 @@ TEST_CASE("large text is nowhere smaller than normal text, and says as much") {
     for (auto& task : state.scene.tasks) {
       task.solved = true;
       task.found =
-          "Chatter at 50 to 120 %; quiet at 130 to 150 %. A slender tool has a low note: its wide pockets lie high, and "
+          "Chatter at 50 to 120 %; quiet at 130 to 150 %. A slender tool has a low note: its wide pockets lie high, "
+          "and "
           "raising is right if spindle, holder and tool allow it.";
+    }
+    if (name == lessons::Name::wavy_wall) {
+      state.scene.words[1] =
+          "The wall stays wavy, 26 micrometres, as the teeth push near the tool's own note (875 and 900 Hz). Each "
+          "repeats "
+          "the last one's wave, so the chip stays even: it is driven by the teeth, not by the wave.";
+      state.scene.words.push_back(
+          "The engine's alarm at 917 Hz is still on, but less than a micrometre of that wave is in the wall.");
     }
     for (const auto& [w, h] : {std::pair{1280.0F, 720.0F}, std::pair{1920.0F, 1080.0F}}) {
       std::vector<DrawnText> normal, enlarged;
@@ -172,6 +181,8 @@ TEST_CASE("the forks by microphone show no control that does nothing, and L is o
   CHECK(show("of full scale"));
   CHECK_FALSE(show("Strike the first"));
   CHECK_FALSE(show("Ring time"));
+  CHECK_FALSE(show("E record"));
+  CHECK_FALSE(show("S slower"));
 }
 
 TEST_CASE("without a cut the wavy wall shows no chip, and its scale stands in the picture") {

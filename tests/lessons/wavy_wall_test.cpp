@@ -125,9 +125,12 @@ TEST_CASE("whoever divides the engine's line by the teeth is told which line of 
   WallPicture wall;
   wall.measured = true;
   wall.tooth_hz = 368;
-  for (const auto& [line_hz, off, words] :
-       {std::tuple{968.0, 0, ""}, {1336.0, 1, "968 + 1 \u00d7 368 Hz"}, {1704.0, 2, "968 + 2 \u00d7 368 Hz"},
-        {600.0, -1, "968 - 1 \u00d7 368 Hz"}, {136.0, -3, "3 \u00d7 368 - 968 Hz"}, {918.0, 0, "still names the 918 Hz"}}) {
+  for (const auto& [line_hz, off, words] : {std::tuple{968.0, 0, ""},
+                                            {1336.0, 1, "968 + 1 \u00d7 368 Hz"},
+                                            {1704.0, 2, "968 + 2 \u00d7 368 Hz"},
+                                            {600.0, -1, "968 - 1 \u00d7 368 Hz"},
+                                            {136.0, -3, "3 \u00d7 368 - 968 Hz"},
+                                            {918.0, 0, "still names the 918 Hz"}}) {
     Heard heard;
     heard.chatter_hz = line_hz;
     name_family(heard, 968, 368);

@@ -78,6 +78,11 @@ TEST_CASE("a lesson that is played is heard back: its chatter by the monitor, it
   REQUIRE(poll_until<LessonPlayer, LessonState>(ears, heard, seconds(5),
                                                 [](const LessonState& s) { return !s.news.empty(); }));
   CHECK(heard.slow == 1);
+  // Nor recorded: an empty file would be kept.
+  ears.send(RecordLesson{true});
+  REQUIRE(poll_until<LessonPlayer, LessonState>(
+      ears, heard, seconds(5), [](const LessonState& s) { return s.news.find("not recorded") != std::string::npos; }));
+  CHECK_FALSE(heard.recording);
   ears.send(OpenLesson{lessons::Name::lower_or_higher});
   CHECK(poll_until<LessonPlayer, LessonState>(ears, heard, seconds(5), [](const LessonState& s) {
     return !s.making && !s.microphone && s.scene.name == lessons::Name::lower_or_higher;
