@@ -39,11 +39,11 @@ void draw_scale(Canvas& canvas, const Rect& plot, double reach_um, float large) 
   for (const float y : {top, foot}) canvas.line({x - canvas.px(7), y}, {x + canvas.px(5), y}, theme.ink, canvas.px(2));
   canvas.mark("scale top", x, top);
   canvas.mark("scale foot", x, foot);
-  const float line = canvas.px(24 * large), width = canvas.px(90 * large);
-  const Rect plate{x - canvas.px(10) - width, (top + foot - line) / 2, width, line};
+  const std::string words = grouped(um) + kThinGap + "\xC2\xB5m";
+  const float line = canvas.px(26 * large), width = canvas.width_px(words, 17 * large, Weight::bold) + canvas.px(14);
+  const Rect plate{x - canvas.px(12) - width, (top + foot - line) / 2, width, line};
   canvas.fill(plate, theme.well, canvas.px(3), 0.75);
-  canvas.text(plate.inset(canvas.px(6), 0), grouped(um) + kThinGap + "\xC2\xB5m",
-              {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
+  canvas.text(plate, words, {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::middle});
 }
 
 }  // namespace
