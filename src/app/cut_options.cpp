@@ -229,6 +229,7 @@ live::CutCard CutOptions::card() const {
   card.tool_max_rpm = tool_max_rpm;
   if (holder_max_rpm) card.tool_max_rpm = std::min(*holder_max_rpm, tool_max_rpm.value_or(*holder_max_rpm));
   card.knob_step_percent = knob_step_percent;
+  if (override_percent_range) card.knob_min_percent = override_percent_range->from, card.knob_max_percent = override_percent_range->to;
   card.damping_ratio = damping_ratio;
   card.pitch_pattern_teeth = flutes / comb_flutes();
   card.unequal_pitch = unequal_pitch;

@@ -40,7 +40,7 @@ struct Texts {
 };
 
 live::LiveSettings live_settings(const Door& door, std::shared_ptr<live::Log> log, std::shared_ptr<live::Keeper> keeper) {
-  live::LiveSettings settings{.card = door.cut.card(), .kind = door.kind, .real_time = door.kind != live::SourceKind::recording, .log = std::move(log), .keeper = std::move(keeper), .tags = door.trials.tags};
+  live::LiveSettings settings{.card = door.cut.card(), .kind = door.kind, .real_time = door.kind != live::SourceKind::recording, .log = std::move(log), .keeper = std::move(keeper), .tags = door.trials.tags, .tried = door.cut.tried};
   settings.rules.hold_s = door.trials.rules.hold_s;
   // Nobody stands beside a recording to mark laps: as in its replay and its review each stretch is taken as the pass.
   settings.rules.pass_needed = door.kind != live::SourceKind::recording;
@@ -62,7 +62,7 @@ std::vector<std::filesystem::path> cut_folders(const std::string& named) {
 // A recording is listened to as fast as it goes, for the journal; what is seen and heard is its replay.
 std::optional<dashboard::DashboardSettings::Recording> recording_of(const DoorTexts& texts, const Door& door) {
   if (door.kind != live::SourceKind::recording) return std::nullopt;
-  dashboard::DashboardSettings::Recording recording{texts.file, door.cut.card(), {}};
+  dashboard::DashboardSettings::Recording recording{texts.file, door.cut.card(), {}, door.cut.tried};
   for (const auto& change : door.cut.rpm_at) {
     auto card = door.cut.card();
     card.override_percent = 100.0 * change.value / card.programmed_rpm;
@@ -86,7 +86,8 @@ bool same(const live::CutCard& a, const live::CutCard& b) {
   return same_taps(a, b) && a.programmed_rpm == b.programmed_rpm && a.override_percent == b.override_percent && a.flutes == b.flutes &&
          a.diameter_mm == b.diameter_mm && a.radial_mm == b.radial_mm && a.depth_mm == b.depth_mm && a.milling == b.milling &&
          a.feed_mm_min == b.feed_mm_min && a.min_rpm == b.min_rpm && a.max_rpm == b.max_rpm &&
-         a.tool_max_rpm == b.tool_max_rpm && a.knob_step_percent == b.knob_step_percent && a.damping_ratio == b.damping_ratio;
+         a.tool_max_rpm == b.tool_max_rpm && a.knob_step_percent == b.knob_step_percent && a.knob_min_percent == b.knob_min_percent &&
+         a.knob_max_percent == b.knob_max_percent && a.damping_ratio == b.damping_ratio;
 }
 
 bool same(const LastTime& a, const LastTime& b) {

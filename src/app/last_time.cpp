@@ -44,7 +44,9 @@ struct Figure {
   std::optional<double> live::CutCard::*value;
   double least, most;
 };
-constexpr std::array kFigures{Figure{"diameter_mm", &live::CutCard::diameter_mm, 0.01, 2000},
+constexpr std::array kFigures{Figure{"knob_least_percent", &live::CutCard::knob_min_percent, 1, 500},
+                              Figure{"knob_most_percent", &live::CutCard::knob_max_percent, 1, 500},
+                              Figure{"diameter_mm", &live::CutCard::diameter_mm, 0.01, 2000},
                               Figure{"width_mm", &live::CutCard::radial_mm, 0.001, 2000},
                               Figure{"depth_mm", &live::CutCard::depth_mm, 0.001, 500},
                               Figure{"feed_mm_min", &live::CutCard::feed_mm_min, 0.01, 1e6},

@@ -85,6 +85,7 @@ DoorTexts door_texts_for(const dashboard::Choice& choice, DoorTexts base) {
   put(cut.max_rpm, card.max_rpm);
   put(cut.tool_max_rpm, card.tool_max_rpm);
   cut.knob_step_percent = fmt::format("{}", card.knob_step_percent);
+  if (card.knob_min_percent && card.knob_max_percent) cut.override_range = fmt::format("{}:{}", *card.knob_min_percent, *card.knob_max_percent);
   if (choice.kind == live::SourceKind::rig) {  // its scene says the rest
     base.source = "rig";
     return base;

@@ -58,7 +58,7 @@ class Run {
     view_.units = settings.units;
     if (settings.full_screen) full_screen(true);
     if (settings.greet) greet(settings.greet_trouble);
-    if (const auto& recording = settings.recording) replay_.open_file(recording->file, recording->card, recording->steps);
+    if (const auto& recording = settings.recording) replay_.open_file(recording->file, recording->card, recording->steps, recording->tried);
   }
 
   int until_closed() {

@@ -51,6 +51,7 @@ struct DashboardSettings : Liking {
     std::string file;
     live::CutCard card;
     std::vector<live::ReplayStep> steps;
+    std::vector<advise::Trial> tried{};  ///< before it, on this set-up
   };
   std::optional<Recording> recording;
 };

@@ -85,10 +85,10 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   const float gap = canvas.px(large ? 24 : 8);
   const auto count = view.remedies.empty() ? view.lines.size() : std::size_t{1};
   // A note has room at the foot where the panel is tall enough; across the room it would be too small to read.
-  const float note = canvas.px(34);
-  if (!large && !view.note.empty() && view.remedies.empty() && inside.h > canvas.px(100) + note) {
+  const float note = canvas.px(48);
+  if (!large && !view.note.empty() && view.remedies.empty() && inside.h > canvas.px(104) + note) {
     canvas.text({inside.x, inside.bottom() - note, inside.w, note}, view.note,
-                {.size = 12, .colour = theme.dim, .y = AlignY::bottom, .lines = 2});
+                {.size = 12, .colour = theme.dim, .y = AlignY::bottom, .lines = 3});
     inside.h -= note + canvas.px(4);
   }
   if (large && inside.w > inside.h * 1.6F) {  // side by side

@@ -71,7 +71,7 @@ Layout lay_out(const LayoutRequest& request) noexcept {
   const bool teach = layout.look == Look::teach;
   const float left = std::round(std::clamp(rest.w * 0.235F, 292 * u, 380 * u));
   const float right = std::round(std::clamp(rest.w * (teach ? 0.25F : 0.2F), (teach ? 300 : 248) * u, 360 * u));
-  const float advice = std::round(std::clamp(rest.h * 0.28F, 184 * u, 220 * u));
+  const float advice = std::round(std::clamp(rest.h * 0.3F, 198 * u, 232 * u));
   layout.ladder = rest.left(left).top(rest.h - advice - gap);
   layout.advice = {rest.x, layout.ladder.bottom() + gap, left, advice};
   right_column(layout, {rest.right() - right, rest.y, right, rest.h}, gap, request.rig);

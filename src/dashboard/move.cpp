@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "advise/candidate.hpp"
 #include "dashboard/numbers.hpp"
 
 namespace hushmill::dashboard {
@@ -61,7 +62,9 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
       card.knob_step_percent > 0
           ? static_cast<int>(std::lround((candidate.knob_percent - card.override_percent) / card.knob_step_percent))
           : 0;
-  move.by_knob = in_pocket(knob_rpm, candidate) && within_limits(knob_rpm, card);
+  const bool in_reach = candidate.knob_percent >= card.knob_min_percent.value_or(advise::kKnobMinPercent) - 1e-9 &&
+                        candidate.knob_percent <= card.knob_max_percent.value_or(advise::kKnobMaxPercent) + 1e-9;
+  move.by_knob = in_reach && in_pocket(knob_rpm, candidate) && within_limits(knob_rpm, card);
   move.target_rpm = move.by_knob ? knob_rpm : candidate.spindle_rpm;
   move.beyond_limit = !within_limits(move.target_rpm, card);
 
@@ -89,7 +92,9 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
     move.feed_unit = Words(kThinGap) + (units == Units::inch ? "in/min" : "mm/min");
   }
   const Words percent = trimmed(candidate.override_percent, 1) + kThinGap + "%";
-  if (std::abs(candidate.knob_percent - candidate.override_percent) < 0.05) {
+  if (!in_reach) {
+    move.percent = Spellings{"override " + percent + ", beyond the knob", percent + ", beyond the knob"};
+  } else if (std::abs(candidate.knob_percent - candidate.override_percent) < 0.05) {
     move.percent = Spellings{"override " + percent, percent};
   } else {
     const Words step = trimmed(candidate.knob_percent, 1) + kThinGap + "%";

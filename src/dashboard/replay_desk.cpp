@@ -50,9 +50,10 @@ void ReplayDesk::heed(const live::State& live) {
   note_episodes(live, live_episodes_);
 }
 
-void ReplayDesk::open_file(const std::string& file, const live::CutCard& card, std::vector<live::ReplayStep> steps) {
+void ReplayDesk::open_file(const std::string& file, const live::CutCard& card, std::vector<live::ReplayStep> steps,
+                            std::vector<advise::Trial> tried) {
   opening_ = true;
-  shelf_.open_file(file, card, std::move(steps));
+  shelf_.open_file(file, card, std::move(steps), std::move(tried));
 }
 
 void ReplayDesk::open_list() {

@@ -36,7 +36,8 @@ class ReplayDesk {
   /// A state of the instrument as it comes.
   void heed(const live::State& live);
   /// Opens a sound file as if this card had been entered at its beginning.
-  void open_file(const std::string& file, const live::CutCard& card, std::vector<live::ReplayStep> steps = {});
+  void open_file(const std::string& file, const live::CutCard& card, std::vector<live::ReplayStep> steps = {},
+                 std::vector<advise::Trial> tried = {});
   /// Shows the list of what was kept.
   void open_list();
 

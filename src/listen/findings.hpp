@@ -62,6 +62,7 @@ struct SpeedStretch {
   std::optional<double> rpm_uncertainty;  ///< one standard deviation, rev/min
   /// When the sound came to the entered speed, or until when it was on its way there; none: it was never seen elsewhere.
   std::optional<double> arrived_s{};
+  double chatter_hz = 0;  ///< of what chattered last in it; 0: nothing
 };
 
 /// A warning: a code from the closed list in DEVELOPERS.md. Texts are made by whoever shows them.

@@ -311,7 +311,9 @@ void Listener::Parts::judge(const Row& row) {
   if (episodes.is_open()) {
     // A louder family than the one that was raised: that was a by-product of it.
     const Track* louder = loudest_track(0.5 * alarm);
-    if (episodes.follow(row)) {
+    const bool closed = episodes.follow(row);
+    findings.stretches.back().chatter_hz = episodes.chatter_hz_now();
+    if (closed) {
       raise(EventKind::chatter_ends, static_cast<int>(episodes.episodes().size()) - 1);
       analysis->forget_suspects();
     } else if (louder != nullptr && gate.in_cut() && !gate.fading() &&

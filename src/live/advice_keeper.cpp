@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kMoved = 1.0 / 300;
 constexpr double kAskEveryS = 0.25;
+constexpr double kSameSpeed = 0.005;  // relative
 
 bool moved(double before, double now) { return std::abs(now - before) > kMoved * before; }
 
@@ -125,6 +126,11 @@ void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findi
   if (!is_new && !card_is_new_ && !drifted && !corrected) return;
   if (leaning_ && leaning_->at_rpm == entered_rpm_) question.leaning = leaning_->direction;
   question.tried = trials_from(findings, tried_since_s_, entered_rpm_);
+  for (const advise::Trial& earlier : before_) {  // what was heard since counts more
+    const auto same = [&](const advise::Trial& told) { return std::abs(told.spindle_rpm / earlier.spindle_rpm - 1) < kSameSpeed; };
+    if (std::abs(entered_rpm_ / earlier.spindle_rpm - 1) >= kSameSpeed && std::none_of(question.tried.begin(), question.tried.end(), same))
+      question.tried.push_back(earlier);
+  }
   asked_ = desk_.ask(question);
   last_ = std::move(question);
   last_s_ = snapshot.t_s;

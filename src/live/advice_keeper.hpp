@@ -25,7 +25,9 @@ bool another_set_up(const CutCard& a, const CutCard& b);
 
 class AdviceKeeper {
  public:
-  explicit AdviceKeeper(AdviceDesk::Adviser adviser = &advise::advise) : desk_(std::move(adviser)) {}
+  /// `before`: speeds tried on this set-up before the sound began.
+  explicit AdviceKeeper(AdviceDesk::Adviser adviser = &advise::advise, std::vector<advise::Trial> before = {})
+      : desk_(std::move(adviser)), before_(std::move(before)) {}
 
   /// Takes answers and asks questions; call after every hop. Never waits. `heard`: what the sound fits instead of the
   /// card, if it does; there is no advice then.
@@ -36,6 +38,7 @@ class AdviceKeeper {
   /// The cut itself was changed (depth, width, tool): what was tried before says nothing of it. `t_s` as above.
   void forget_trials(double t_s) {
     tried_since_s_ = t_s;
+    before_.clear();
     leaning_.reset();
   }
 
@@ -54,6 +57,7 @@ class AdviceKeeper {
   void take_answer();
 
   AdviceDesk desk_;
+  std::vector<advise::Trial> before_;
   advise::Advice advice_;
   bool ready_ = false;
 

@@ -44,6 +44,8 @@ advise::Question question_for(const CutCard& card, double chatter_hz, double spi
   question.max_rpm = card.max_rpm;
   question.tool_max_rpm = card.tool_max_rpm;
   question.knob_step_percent = card.knob_step_percent;
+  question.knob_min_percent = card.knob_min_percent;
+  question.knob_max_percent = card.knob_max_percent;
   question.damping_ratio = card.damping_ratio ? card.damping_ratio : tapped_damping(card, chatter_hz);
   for (int i = 0; i < card.tap_count; ++i) {
     const CardTap& tap = card.taps[static_cast<std::size_t>(i)];

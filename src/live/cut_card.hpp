@@ -30,6 +30,7 @@ struct CutCard {
   std::optional<double> max_rpm;
   std::optional<double> tool_max_rpm;
   double knob_step_percent = 10;  ///< common practice, no published source
+  std::optional<double> knob_min_percent{}, knob_max_percent{};  ///< reach of the knob; the adviser's default when not given
   std::optional<double> damping_ratio;
   int pitch_pattern_teeth = 1;  ///< after how many teeth the pitch repeats itself: 1 when all are equal
   bool unequal_pitch = false;

@@ -47,7 +47,8 @@ Listening::Listening(const LiveSettings& settings, std::unique_ptr<capture::Sour
       rig_(dynamic_cast<capture::RigSource*>(source_.get())),
       listener_({source_->sample_rate_hz(), card_.entered_rpm(), card_.comb_flutes(), card_.flutes / card_.comb_flutes()}),
       trials_(settings.rules, settings.tags),
-      entered_later_(settings.entered_later.begin(), settings.entered_later.end()) {
+      entered_later_(settings.entered_later.begin(), settings.entered_later.end()),
+      advice_(&advise::advise, settings.tried) {
   samples_.resize(std::max<std::size_t>(1, static_cast<std::size_t>(kPieceS * source_->sample_rate_hz())));
   if (kind_ != SourceKind::microphone && settings.real_time) pace_.emplace(source_->sample_rate_hz(), start);
   if (log_) {

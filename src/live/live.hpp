@@ -33,6 +33,7 @@ struct LiveSettings {
   /// Live, a speed has held only after a lap or pass that the person marked.
   trial::Rules rules{.hold_s = 3, .settle_s = 1, .pass_needed = true};
   std::vector<trial::Tag> tags{};  ///< what is cut when, where it is known beforehand
+  std::vector<advise::Trial> tried{};  ///< speeds tried before on this set-up, for the adviser
   std::vector<EnteredLater> entered_later{};  ///< in order of time; each is entered before its very sample
 };
 

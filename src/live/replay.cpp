@@ -33,7 +33,7 @@ struct Hearing {
     auto opened = std::make_unique<ReplaySound>(subject.files);
     sound = opened.get();
     LiveSettings settings{
-        .card = subject.card, .kind = SourceKind::recording, .real_time = false, .rules = subject.rules};
+        .card = subject.card, .kind = SourceKind::recording, .real_time = false, .rules = subject.rules, .tried = subject.tried};
     listening = std::make_unique<Listening>(settings, std::move(opened), now);
   }
 
@@ -62,11 +62,9 @@ struct Hearing {
       }
       if (whole || over) ++frames;
       listening->fill(state, true);
-      // Each episode is to have its advice from the start, and the last one its final figures; between them the advice
-      // comes when it is ready, so that hearing is not held up by thinking.
-      const bool fresh = state.episode_count != episodes;
-      episodes = state.episode_count;
-      if (fresh || over) {
+      // Hearing is far faster than thinking: it waits for each answer, or what is shown at a speed would be the advice
+      // for the speed before.
+      if (over || listening->await_advice()) {
         waiting_since = now;
         return false;
       }
@@ -81,7 +79,6 @@ struct Hearing {
   std::unique_ptr<Listening> listening;
   std::size_t next_step = 0;
   std::uint64_t frames = 0;
-  std::uint64_t episodes = 0;
   bool over = false;
   std::optional<Clock::time_point> waiting_since;
 };

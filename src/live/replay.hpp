@@ -37,6 +37,7 @@ struct ReplaySubject {
   CutCard card;                              ///< from the first sample on
   std::vector<ReplayStep> steps;             ///< in order of time
   trial::Rules rules{.hold_s = 3, .settle_s = 1, .pass_needed = false};
+  std::vector<advise::Trial> tried{};  ///< before it, on this set-up
   std::string note;  ///< what is to be known of it: it begins in the middle of a session, say
 };
 

@@ -56,6 +56,7 @@ std::vector<advise::Trial> trials_from(const listen::Findings& findings, double 
     stretch.measured_rpm = heard.measured_rpm;
     stretch.speed_heard = heard.measured_rpm && std::abs(*heard.measured_rpm / heard.entered_rpm - 1) <= kAgrees;
     stretch.arrived_s = heard.arrived_s;
+    stretch.chatter_hz = heard.chatter_hz;
     auto tally = std::find_if(tallies.begin(), tallies.end(),
                               [&](const Tally& t) { return same(t.trial.spindle_rpm, heard.entered_rpm); });
     if (tally == tallies.end()) tally = tallies.insert(tallies.end(), Tally{{heard.entered_rpm, {}, {}}, 0, false});

@@ -204,13 +204,15 @@ void Shelf::open_session(std::int64_t number, const KeptSoundLine& sound) {
   });
 }
 
-void Shelf::open_file(const std::filesystem::path& file, const CutCard& card, std::vector<ReplayStep> steps) {
-  parts_->ask([file, card, steps]() -> Answer {
+void Shelf::open_file(const std::filesystem::path& file, const CutCard& card, std::vector<ReplayStep> steps,
+                      std::vector<advise::Trial> tried) {
+  parts_->ask([file, card, steps, tried]() -> Answer {
     ReplaySubject subject;
     subject.title = file.filename().string();
     subject.files = {file};
     subject.card = card;
     subject.steps = steps;
+    subject.tried = tried;
     return Opened{std::make_unique<Replay>(std::move(subject))};
   });
 }

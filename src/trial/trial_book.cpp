@@ -124,6 +124,7 @@ void TrialBook::follow_stretches(const listen::Snapshot& snapshot, const listen:
       Open& ended = open_.back();
       const auto& measured = findings.stretches[stretches_ - 1].measured_rpm;
       if (measured) ended.stretch.measured_rpm = measured;
+      ended.stretch.chatter_hz = findings.stretches[stretches_ - 1].chatter_hz;
       if (next_began_s_ && *next_began_s_ > ended.stretch.from_s && *next_began_s_ < from_s) {
         from_s = *next_began_s_;  // what was doubted since then was the new speed
         ended.doubted_s = 0;
@@ -138,7 +139,7 @@ void TrialBook::follow_stretches(const listen::Snapshot& snapshot, const listen:
   Stretch& now = open_.back().stretch;
   now.to_s = std::max(now.to_s, snapshot.t_s);
   if (snapshot.measured_rpm) now.measured_rpm = snapshot.measured_rpm;
-  if (snapshot.chatter && snapshot.chatter->alert_s) now.chatter_hz = snapshot.chatter->chatter_hz;
+  now.chatter_hz = findings.stretches.back().chatter_hz;
   const auto& arrived_s = findings.stretches.back().arrived_s;
   if (arrived_s && *arrived_s > now.from_s) now.arrived_s = arrived_s;
 }
