@@ -45,7 +45,8 @@ class Writer {
 
   Candidate candidate(const Spot& spot, bool whole_step) const {
     const double rounded = std::round(spot.spindle_rpm);
-    const double rpm = !whole_step && window_.holds(rounded) ? rounded : spot.spindle_rpm;
+    const bool as_it_is = whole_step || proven(question_, spot.spindle_rpm);
+    const double rpm = !as_it_is && window_.holds(rounded) ? rounded : spot.spindle_rpm;
     const auto [from, to] = pocket_around(belief_, reach_, rpm);
     const int lobe = lobe_at(rpm);
     Candidate made = candidate_at(question_, window_, rpm, lobe, from, to);
@@ -54,6 +55,10 @@ class Writer {
       // At the present speed it chatters; outside the limits nothing was reckoned.
       const bool present = std::abs(made.knob_rpm / question_.spindle_rpm - 1) < 0.005;
       if (!present && reach_.holds(made.knob_rpm)) made.knob_likelihood = belief_.quiet_at(made.knob_rpm);
+    }
+    if (meets_other_mode(question_, made.knob_rpm, mode_.natural_hz)) {  // barred: no step to name
+      made.knob_leaves_pocket = true;
+      made.knob_likelihood.reset();
     }
     made.depth_gain = depth_gain(mode_, question_.flutes, rpm);
     made.on_harmonic = harmonic_on_tap(question_, rpm);
@@ -134,7 +139,20 @@ std::string against(const Candidate& first, const Candidate& other, bool lower) 
   return there + " is about as likely" + percent + (lower ? ", and slower is the gentler move" : ", and no better");
 }
 
-std::string reason_for(const Advice& advice) {
+// A pocket that is much likelier than what is named first, and why it is not named.
+std::string passed_over(const Advice& advice, const Candidate& first, const Candidate* other, const SpeedWindow& window) {
+  constexpr double kMuchLikelier = 0.08;
+  for (const Candidate& one : advice.candidates) {  // likeliest first
+    if (!one.likelihood || *one.likelihood < *first.likelihood + kMuchLikelier) return {};
+    if (other && std::abs(one.spindle_rpm / other->spindle_rpm - 1) < 0.01) continue;
+    const bool faster = one.spindle_rpm > first.spindle_rpm;
+    return ", and " + fixed(one.spindle_rpm, 0) + " would be likelier (" + fixed(100 * *one.likelihood, 0) + " %)" +
+           (faster && window.high_by.empty() ? " but no upper limit was entered" : " but is the bigger move");
+  }
+  return {};
+}
+
+std::string reason_for(const Question& question, const SpeedWindow& window, const Advice& advice) {
   if (!advice.prefer)
     return "No other speed is left between the limits: change depth, width, stick-out or hold instead.";
   const bool lower = advice.prefer == Direction::lower;
@@ -142,16 +160,20 @@ std::string reason_for(const Advice& advice) {
   const auto& other = lower ? advice.higher : advice.lower;
   const std::string speed = fixed(first.spindle_rpm, 0) + " rev/min";
   if (!first.likelihood) return "Try " + speed + " first, but nothing is known of how likely it helps.";
+  if (proven(question, first.spindle_rpm))
+    return (lower ? "Lower first: " : "Higher first: ") + speed + " has held on this cut before; a proven speed is the surest.";
   const std::string_view judged = likelihood_word(*first.likelihood);
+  const std::string instead = passed_over(advice, first, other ? &*other : nullptr, window);
+  const bool best = instead.empty() && (!other || !other->likelihood || *other->likelihood <= *first.likelihood + kNearlyEqual);
   std::string text = (lower ? "Lower first: " : "Higher first: ") + speed + " is ";
   text += judged == "likely"     ? "likely quiet ("
-          : judged == "unlikely" ? "unlikely to be quiet, yet the best there is ("
+          : judged == "unlikely" ? (best ? "unlikely to be quiet, yet the best there is (" : "unlikely to be quiet (")
                                  : "worth a try (";
   text += fixed(100 * *first.likelihood, 0) + " %)";
   const double wide = first.width_to_rpm - first.width_from_rpm;
   if (wide >= 1) text += " in a pocket " + fixed(wide, 0) + " rev/min wide";
-  if (!other || !other->likelihood) return text + "; the other way there is nothing inside the limits.";
-  return text + "; " + against(first, *other, lower) + ".";
+  if (!other || !other->likelihood) return text + "; the other way there is nothing inside the limits" + instead + ".";
+  return text + "; " + against(first, *other, lower) + instead + ".";
 }
 
 // What is wrong with the question itself: a speed that no limit allows.
@@ -181,6 +203,12 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
     notes.push_back("Width and way of milling as entered do not go with this tone: they were passed over.");
   if (question.unequal_pitch)
     notes.push_back("The cutter has unequal pitch: pockets reckoned for equal pitch may not hold.");
+  for (const Trial& trial : question.tried) {
+    const bool also_held = trial.outcome != Outcome::held && std::any_of(question.tried.begin(), question.tried.end(), [&](const Trial& one) {
+      return one.outcome == Outcome::held && std::abs(one.spindle_rpm / trial.spindle_rpm - 1) < 0.005;
+    });
+    if (also_held) notes.push_back("S" + fixed(trial.spindle_rpm, 0) + " held once and chattered once: it is not counted as a speed that holds.");
+  }
   if (natural.vague)
     notes.push_back(
         "The tone lies midway between whole waves per tooth: the natural frequency behind it is a wide range.");
@@ -294,7 +322,7 @@ Advice advise(const Question& question) {
   if (!advice.prefer) advice.speed_may_not_do = true;
   if (advice.speed_may_not_do || speed_is_weak(question, best)) advice.remedies = remedies_for(question, advice);
   note_present_speed(question, window, advice.notes);
-  advice.reason = reason_for(advice);
+  advice.reason = reason_for(question, window, advice);
   advice.cautions = cautions_for(question, advice);
   return advice;
 }

@@ -17,17 +17,7 @@ constexpr double kUnknownUpperCost = 0.6;
 constexpr double kUnknownLowerCost = 0.2;
 constexpr double kLowerFirst = 0.02;       // common practice, no published source
 constexpr double kKnobShare = 0.03;        // worth of a knob step nearby that is quiet too
-
-bool meets_other_mode(const Question& question, double rpm, double natural_hz) {
-  constexpr double kMeets = 0.02;
-  const double tooth_hz = cutting::tooth_passing_hz(rpm, question.flutes);
-  for (const Tap& tap : question.taps) {
-    if (same_mode(tap, natural_hz)) continue;
-    for (int harmonic = 1; harmonic <= kForcedHarmonics; ++harmonic)
-      if (std::abs(harmonic * tooth_hz / tap.hz - 1.0) < kMeets) return true;
-  }
-  return false;
-}
+constexpr double kProven = 0.1;            // worth of a speed that has held on this cut: no model knows it better
 
 // A pocket lies beside the speed at which tooth passing meets the very mode that chatters; there it may run loud.
 constexpr double kLoudCost = 0.06;
@@ -45,6 +35,28 @@ double distance_cost(const Question& question, const SpeedWindow& window, double
 bool same_mode(const Tap& tap, double natural_hz) noexcept {
   constexpr double kSameMode = 0.07;
   return std::abs(std::log(tap.hz / natural_hz)) < kSameMode;
+}
+
+bool proven(const Question& question, double rpm) noexcept {
+  constexpr double kThatSpeed = 0.005;
+  bool held = false;
+  for (const Trial& trial : question.tried) {
+    if (std::abs(trial.spindle_rpm / rpm - 1.0) > kThatSpeed) continue;
+    if (trial.outcome != Outcome::held) return false;
+    held = held || std::abs(trial.spindle_rpm / rpm - 1.0) < 1e-6;
+  }
+  return held;
+}
+
+bool meets_other_mode(const Question& question, double rpm, double natural_hz) noexcept {
+  constexpr double kMeets = 0.02;
+  const double tooth_hz = cutting::tooth_passing_hz(rpm, question.flutes);
+  for (const Tap& tap : question.taps) {
+    if (same_mode(tap, natural_hz)) continue;
+    for (int harmonic = 1; harmonic <= kForcedHarmonics; ++harmonic)
+      if (std::abs(harmonic * tooth_hz / tap.hz - 1.0) < kMeets) return true;
+  }
+  return false;
 }
 
 int harmonic_on_tap(const Question& question, double spindle_rpm) noexcept {
@@ -79,6 +91,7 @@ Choice choose(const Question& question, const SpeedWindow& window, const Belief&
     spot.score = spot.likelihood - distance_cost(question, window, rpm);
     if (harmonic_on_tap(question, rpm) > 0) spot.score -= kLoudCost;
     if (rpm < question.spindle_rpm) spot.score += kLowerFirst;
+    if (proven(question, rpm)) spot.score += kProven;
     return spot;
   };
   for (int i = 0; i < belief.grid().size; ++i) {
@@ -90,6 +103,9 @@ Choice choose(const Question& question, const SpeedWindow& window, const Belief&
     if (window.holds(nearest_step)) spot.score += kKnobShare * belief.quiet_at(nearest_step);
     (rpm < question.spindle_rpm ? choice.lower : choice.higher).push_back(spot);
   }
+  for (const Trial& trial : question.tried)  // between the speeds of the grid
+    if (proven(question, trial.spindle_rpm) && allowed(trial.spindle_rpm))
+      (trial.spindle_rpm < question.spindle_rpm ? choice.lower : choice.higher).push_back(spot_at(trial.spindle_rpm));
   for (const double rpm : knob_speeds(question, window))
     if (allowed(rpm)) choice.knob.push_back(spot_at(rpm));
   for (auto* list : {&choice.lower, &choice.higher, &choice.knob})

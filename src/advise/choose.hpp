@@ -35,6 +35,12 @@ bool same_mode(const Tap& tap, double natural_hz) noexcept;
 /// Tooth harmonic, 1 to 3, that stands within one percent of a tapped mode at this speed; 0 when none does.
 int harmonic_on_tap(const Question& question, double spindle_rpm) noexcept;
 
+/// The tooth harmonics 1 to 3 of this speed meet a tapped mode other than the one that sings at `natural_hz`.
+bool meets_other_mode(const Question& question, double rpm, double natural_hz) noexcept;
+
+/// This very speed was tried and held every time.
+bool proven(const Question& question, double rpm) noexcept;
+
 /// Speeds within one percent of the present one are no change and left out; so are those whose tooth harmonics 1 to 3
 /// meet a tapped mode other than the one that sings at `natural_hz`.
 Choice choose(const Question& question, const SpeedWindow& window, const Belief& belief, double natural_hz);

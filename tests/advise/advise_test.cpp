@@ -373,3 +373,44 @@ TEST_CASE("chatter at every speed tried is said, with other changes beside the s
 }
 
 }  // namespace
+
+TEST_CASE("a speed that has held on this cut is named first, and as such; one that also chattered is not") {
+  Question asked = question(1205, 6800, 4);
+  asked.max_rpm = 12000;
+  asked.tried = {{6120, Outcome::held, {}}};
+  const Advice advice = advise(asked);
+  REQUIRE(advice.prefer == Direction::lower);
+  CHECK(advice.lower->spindle_rpm == 6120);
+  CHECK(advice.reason.find("6120 rev/min has held on this cut before") != std::string::npos);
+  asked.tried.push_back({6120, Outcome::chattered, 1190.0});
+  const Advice doubted = advise(asked);
+  CHECK((!doubted.lower || doubted.lower->spindle_rpm != 6120));
+  CHECK(std::any_of(doubted.notes.begin(), doubted.notes.end(), [](const std::string& note) { return note.find("S6120 held once and chattered once") == 0; }));
+}
+
+TEST_CASE("without an upper limit a likelier speed far up is passed over, and the reason says so") {
+  Question asked = question(1250, 6000, 4);
+  const Advice advice = advise(asked);
+  REQUIRE(advice.prefer);
+  REQUIRE_FALSE(advice.candidates.empty());
+  const Candidate& first = *advice.prefer == Direction::lower ? *advice.lower : *advice.higher;
+  REQUIRE(*advice.candidates.front().likelihood > *first.likelihood + 0.08);
+  CHECK(advice.reason.find("the best there is") == std::string::npos);
+  CHECK(advice.reason.find("but no upper limit was entered.") != std::string::npos);
+  asked.max_rpm = 20000;
+  CHECK(advise(asked).reason.find("no upper limit") == std::string::npos);
+}
+
+TEST_CASE("a knob step that a tapped mode bars is not named beside a speed") {
+  Question asked = question(1320, 6000, 4);
+  asked.max_rpm = 12000;
+  asked.taps = {{1310, false}, {640, true}};  // 4800: its second tooth harmonic is 640 Hz
+  const Advice advice = advise(asked);
+  for (const auto& candidate : {advice.lower, advice.higher}) {
+    if (!candidate || std::abs(candidate->knob_rpm - 4800) > 1) continue;
+    CHECK(candidate->knob_leaves_pocket);
+    CHECK_FALSE(candidate->knob_likelihood);
+  }
+  REQUIRE(advice.lower);
+  CHECK(advice.lower->knob_rpm == 4800);
+}
