@@ -116,6 +116,9 @@ struct Advice {
   double natural_high_hz = 0;
 };
 
+/// So many of the first cautions go with every advice; those after them belong to this one.
+inline constexpr std::size_t kCommonCautions = 3;
+
 /// "climb", "conventional"; "held", "chattered", "returned"; "lower", "higher".
 std::string_view word(Milling milling) noexcept;
 std::string_view word(Outcome outcome) noexcept;

@@ -135,7 +135,7 @@ report::EpisodePart episode_part(const journal::SessionRecord& record, const jou
                                         a.override_percent ? fmt::format(", override {:.1f} %", *a.override_percent) : "", likely(a.likelihood)));
     else if (a.direction == "knob" && a.knob_percent)
       part.advice.push_back(fmt::format("Best whole step of the knob: {:.4g} %{}", *a.knob_percent, likely(a.likelihood)));
-    else if (a.direction == "reason" || a.direction == "taps")
+    else if (a.direction == "reason" || a.direction == "taps" || a.direction == "caution")
       part.advice.push_back(a.text);
   }
   if (sound == nullptr) return part;

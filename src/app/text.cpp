@@ -78,9 +78,8 @@ std::string to_text(const advise::Advice& advice, bool inches) {
   text += remedies_text(advice);
   if (!advice.lower && !advice.higher && advice.remedies.empty()) return text;
   text += kCautions;
-  // The adviser's first three say what kCautions says; the rest belongs to this advice.
-  constexpr std::size_t kSaid = 3;
-  for (std::size_t i = kSaid; i < advice.cautions.size(); ++i) text += advice.cautions[i] + "\n";
+  // The adviser's first ones say what kCautions says; the rest belongs to this advice.
+  for (std::size_t i = advise::kCommonCautions; i < advice.cautions.size(); ++i) text += advice.cautions[i] + "\n";
   return text;
 }
 

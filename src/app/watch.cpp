@@ -19,6 +19,7 @@
 #include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
 #include "cutting/speeds.hpp"
+#include "live/advice_memory.hpp"
 #include "live/session_trials.hpp"
 #include "live/trials_kept.hpp"
 #include "listen/listener.hpp"
@@ -127,27 +128,42 @@ class Monitor {
     settings_.keeper->note(live::KeptAdvice{event.t_s, event.index + 1, advice(findings.episodes[static_cast<std::size_t>(event.index)])});
   }
 
-  advise::Advice advice(const listen::Episode& episode) const {
+  advise::Advice advice(const listen::Episode& episode) {
     const auto& now = listener_.snapshot();
+    said_before_ = false;
     if (const auto why = live::why_no_advice(book_.heard_instead(listener_.findings())); !why.empty()) {
       advise::Advice none;
       none.reason = why;
       return none;
     }
-    return advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode,
-                      listener_.findings());
+    const live::ChatterKey key{now.entered_rpm, now.chatter ? now.chatter->chatter_hz : episode.chatter_hz, listener_.findings().stretches.size()};
+    if (const auto* known = memory_.find(key); known != nullptr && episode.return_of) {
+      said_before_ = true;
+      return *known;
+    }
+    const auto what = advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode,
+                                 listener_.findings());
+    memory_.add(key, what);
+    return what;
   }
 
-  void show_advice(const advise::Advice& what) const {
+  void show_advice(const advise::Advice& what) {
     const bool lower_first = !what.prefer || *what.prefer == advise::Direction::lower;
     const auto lower = speed_line("down to", what.lower, settings_.cut.inches);
     const auto higher = speed_line("up to", what.higher, settings_.cut.inches);
     const auto& first = lower_first && !lower.empty() ? lower : higher;
     const auto& second = lower_first ? higher : lower;
+    if (!first.empty() && said_before_) {
+      std::printf("            as before: %s\n", first.c_str());
+      return;
+    }
     if (!first.empty())
       std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ",
                   &first == &second ? "" : second.c_str());
     std::printf("            %s\n", what.reason.c_str());
+    if (what.cautions != said_cautions_)
+      for (std::size_t i = advise::kCommonCautions; i < what.cautions.size(); ++i) std::printf("            %s\n", what.cautions[i].c_str());
+    said_cautions_ = what.cautions;
     if (!what.taps_say.empty()) std::printf("            %s\n", what.taps_say.c_str());
   }
 
@@ -212,6 +228,9 @@ class Monitor {
   live::KeepingState kept_;
   std::uint64_t shown_kept_ = 0, noted_ = 0;
   std::size_t told_stretches_ = 0;
+  std::vector<std::string> said_cautions_;
+  live::AdviceMemory memory_;
+  bool said_before_ = false;  // the advice asked last
   std::string shown_trouble_;
 };
 }  // namespace

@@ -134,10 +134,13 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
     for (AdviceLine& line : view.lines) line.first = usable == 1 && line.warning.empty();
   }
   if (view.lines.size() == 2 && view.lines[1].first && !view.lines[0].first) std::swap(view.lines[0], view.lines[1]);
+  if (view.first() && view.first()->direction == advise::Direction::higher && !upper_limit(state.card) && answer->part_sings != true)
+    view.note = "No upper limit was entered: check spindle, holder and tool before going faster.";
   if (const AdviceLine* first = view.first()) {
     const bool just_set = first->move.there_already && verdict == Verdict::chatter;
     view.headline = just_set ? "Set to " + grouped(first->move.target_rpm) + ": wait for the spindle, then listen."
-                             : first->move.sentence;
+                    : answer->speed_may_not_do ? Words("Speed alone will probably not do: see the advice card.")
+                                               : first->move.sentence;
   } else if (view.lines.empty()) {
     view.headline = "No stable speed found within the limits.";
   } else {

@@ -26,7 +26,10 @@ bool another_set_up(const CutCard& a, const CutCard& b) {
 void AdviceKeeper::change_card(const CutCard& before, const CutCard& after, double t_s) {
   card_is_new_ = true;
   if (another_set_up(before, after)) forget_trials(t_s);
-  if (before.entered_rpm() != after.entered_rpm()) look_again_s_ = t_s + kGoesOnS;
+  if (before.entered_rpm() != after.entered_rpm())
+    look_again_s_ = t_s + kGoesOnS;
+  else
+    memory_.clear();
 }
 
 void AdviceKeeper::note_speed(const listen::Snapshot& snapshot) {
@@ -70,6 +73,19 @@ bool AdviceKeeper::take_final(const listen::Episode& episode, const listen::Find
   return true;
 }
 
+// Chatter that comes back at the same speed with the same tone brings no news: what was said stands.
+bool AdviceKeeper::give_again(const listen::Episode& episode, const advise::Question& question) {
+  if (!episode.return_of || card_is_new_) return false;
+  const advise::Advice* known = memory_.find({question.spindle_rpm, question.chatter_hz, question.tried.size()});
+  if (known == nullptr) return false;
+  advice_ = *known;
+  ready_ = true;
+  first_of_episode_ = asked_ + 1;
+  answered_ = asked_;
+  if (advice_.prefer) leaning_ = Leaning{*advice_.prefer, entered_rpm_};
+  return true;
+}
+
 void AdviceKeeper::take_answer() {
   AdviceDesk::Answer answer;
   if (!desk_.take(answer)) return;
@@ -78,6 +94,7 @@ void AdviceKeeper::take_answer() {
   advice_ = std::move(answer.advice);
   ready_ = true;
   if (advice_.prefer) leaning_ = Leaning{*advice_.prefer, entered_rpm_};
+  if (answer.question == asked_) memory_.add({last_.spindle_rpm, last_.chatter_hz, last_.tried.size()}, advice_);
   // The plain rule is shown for comparison, so with the tone as it was heard; it is proportional to the tone.
   for (auto* candidate : {&advice_.lower, &advice_.higher}) {
     if (*candidate) (*candidate)->plain_spindle_rpm *= true_rpm_ / entered_rpm_;
@@ -131,6 +148,7 @@ void AdviceKeeper::process(const listen::Snapshot& snapshot, const listen::Findi
     if (std::abs(entered_rpm_ / earlier.spindle_rpm - 1) >= kSameSpeed && std::none_of(question.tried.begin(), question.tried.end(), same))
       question.tried.push_back(earlier);
   }
+  if (give_again(episode, question)) return;
   asked_ = desk_.ask(question);
   last_ = std::move(question);
   last_s_ = snapshot.t_s;

@@ -16,6 +16,7 @@
 #include "listen/findings.hpp"
 #include "listen/snapshot.hpp"
 #include "live/advice_desk.hpp"
+#include "live/advice_memory.hpp"
 #include "live/cut_card.hpp"
 
 namespace hushmill::live {
@@ -39,6 +40,7 @@ class AdviceKeeper {
   void forget_trials(double t_s) {
     tried_since_s_ = t_s;
     before_.clear();
+    memory_.clear();
     leaning_.reset();
   }
 
@@ -55,9 +57,11 @@ class AdviceKeeper {
   bool take_final(const listen::Episode& episode, const listen::Findings& findings);
   void note_speed(const listen::Snapshot& snapshot);
   void take_answer();
+  bool give_again(const listen::Episode& episode, const advise::Question& question);
 
   AdviceDesk desk_;
   std::vector<advise::Trial> before_;
+  AdviceMemory memory_;
   advise::Advice advice_;
   bool ready_ = false;
 

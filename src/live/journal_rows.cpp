@@ -91,6 +91,7 @@ std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double 
     rows.push_back(text_row("other", std::string(advise::word(remedy.area)) + ": " + remedy.text));
   }
   for (const std::string& note : advice.notes) rows.push_back(text_row("note", note));
+  for (std::size_t i = advise::kCommonCautions; i < advice.cautions.size(); ++i) rows.push_back(text_row("caution", advice.cautions[i]));
   for (journal::AdviceRow& row : rows) {
     row.episode_number = episode_number;
     row.t_s = t_s;

@@ -22,7 +22,7 @@ struct Bench {
   listen::Snapshot snapshot;
   listen::Findings findings;
   CutCard card;
-  AdviceKeeper keeper{[this](const advise::Question& question) {
+  advise::Advice answer(const advise::Question& question) {
     const std::lock_guard lock(mutex);
     asked.push_back(question);
     advise::Advice advice;
@@ -31,9 +31,10 @@ struct Bench {
     advice.lower->spindle_rpm = 5000;
     advice.lower->plain_spindle_rpm = 60 * question.chatter_hz / question.flutes;
     return advice;
-  }};
+  }
+  AdviceKeeper keeper;
 
-  Bench() { snapshot.entered_rpm = card.entered_rpm(); }
+  explicit Bench(std::vector<advise::Trial> before = {}) : keeper([this](const advise::Question& question) { return answer(question); }, std::move(before)) { snapshot.entered_rpm = card.entered_rpm(); }
 
   void begin_episode(double chatter_hz) {
     listen::Episode episode;
@@ -173,4 +174,52 @@ TEST_CASE("a new episode begins without advice, and an old answer that comes lat
   }
   REQUIRE(keeper.ready());
   CHECK(keeper.advice().reason == "800");
+}
+
+TEST_CASE("chatter that comes back with the same tone at the same speed gets the advice it had") {
+  Bench bench;
+  bench.begin_episode(1450);
+  bench.pass(0.5);
+  bench.end_episode();
+  bench.pass(0.5);
+  const auto first = bench.questions().size();
+  for (const double hz : {1459.0, 1442.0}) {
+    bench.begin_episode(hz);
+    bench.findings.episodes.back().return_of = 0;
+    bench.pass(0.5);
+    CHECK(bench.keeper.ready());
+    CHECK_FALSE(bench.keeper.waiting());
+    CHECK(bench.keeper.advice().lower.has_value());
+    bench.end_episode();
+    bench.pass(0.5);
+  }
+  CHECK(bench.questions().size() == first);
+  bench.begin_episode(659);  // another tone is news
+  bench.pass(0.5);
+  CHECK(bench.questions().size() > first);
+  bench.end_episode();
+  const auto then = bench.questions().size();
+  auto changed = bench.card;
+  changed.max_rpm = 9000;  // so is another limit
+  bench.keeper.change_card(bench.card, changed, bench.snapshot.t_s);
+  bench.card = changed;
+  bench.begin_episode(1450);
+  bench.findings.episodes.back().return_of = 0;
+  bench.pass(0.5);
+  CHECK(bench.questions().size() > then);
+}
+
+TEST_CASE("speeds tried before the sound began are told to the adviser, until the cut is another") {
+  Bench bench(std::vector<advise::Trial>{{5400, advise::Outcome::held, {}}, {6000, advise::Outcome::chattered, 1250.0}});
+  bench.begin_episode(1250);
+  bench.pass(0.5);
+  REQUIRE(bench.questions().size() == 1);
+  const auto tried = bench.questions()[0].tried;
+  REQUIRE(tried.size() == 1);  // the present speed is none of them
+  CHECK(tried[0].spindle_rpm == 5400);
+  bench.keeper.forget_trials(bench.snapshot.t_s);
+  bench.end_episode();
+  bench.begin_episode(1100);
+  bench.pass(0.5);
+  CHECK(bench.questions().back().tried.empty());
 }
