@@ -249,21 +249,26 @@ bool speed_is_weak(const Question& question, double best) {
 
 constexpr double kNear = 0.05;  // of ln(frequency): the tone is the tapped mode's
 
-// The tapped mode of tool or part behind the tone; none when it is the machine's, or nobody's.
-const Tap* singing(const Question& question, double natural_hz) {
-  const Tap* nearest = nullptr;
-  for (const Tap& tap : question.taps)
-    if (!nearest || std::abs(std::log(tap.hz / natural_hz)) < std::abs(std::log(nearest->hz / natural_hz)))
-      nearest = &tap;
-  for (const double hz : question.machine_taps_hz)
-    if (nearest && std::abs(std::log(hz / natural_hz)) < std::abs(std::log(nearest->hz / natural_hz))) nearest = nullptr;
-  return nearest && std::abs(std::log(nearest->hz / natural_hz)) <= kNear ? nearest : nullptr;
+// How far a tapped mode lies from where the mode behind the tone may be; within its range the middle decides.
+double off(double tapped_hz, const NaturalFrequency& natural) noexcept {
+  const double beyond = std::max({0.0, std::log(tapped_hz / natural.high_hz), std::log(natural.low_hz / tapped_hz)});
+  return beyond + 1e-3 * std::abs(std::log(tapped_hz / natural.middle_hz));
 }
 
-std::string taps_say(const Question& question, const Tap* sings, double natural_hz) {
+// The tapped mode of tool or part behind the tone; none when it is the machine's, or nobody's.
+const Tap* singing(const Question& question, const NaturalFrequency& natural) {
+  const Tap* nearest = nullptr;
+  for (const Tap& tap : question.taps)
+    if (!nearest || off(tap.hz, natural) < off(nearest->hz, natural)) nearest = &tap;
+  for (const double hz : question.machine_taps_hz)
+    if (nearest && off(hz, natural) < off(nearest->hz, natural)) nearest = nullptr;
+  return nearest && off(nearest->hz, natural) <= kNear ? nearest : nullptr;
+}
+
+std::string taps_say(const Question& question, const Tap* sings, const NaturalFrequency& natural) {
   if (question.taps.empty() && question.machine_taps_hz.empty()) return {};
   for (const double hz : question.machine_taps_hz)
-    if (!sings && std::abs(std::log(hz / natural_hz)) <= kNear)
+    if (!sings && off(hz, natural) <= kNear)
       return "By the taps this is the machine's note (tapped at " + fixed(hz, 0) + " Hz): less depth or width, or another speed.";
   if (!sings) return "None of the tapped notes is near this tone: something sings that was not tapped, or not in this direction.";
   const std::string note = " note (tapped at " + fixed(sings->hz, 0) + " Hz)";
@@ -283,9 +288,9 @@ Advice advise(const Question& question) {
   advice.natural_hz = natural.middle_hz;
   advice.natural_low_hz = natural.low_hz;
   advice.natural_high_hz = natural.high_hz;
-  const Tap* sings = singing(question, natural.middle_hz);
+  const Tap* sings = singing(question, natural);
   if (sings) advice.part_sings = sings->of_part;
-  advice.taps_say = taps_say(question, sings, natural.middle_hz);
+  advice.taps_say = taps_say(question, sings, natural);
   advice.barred = beyond(question, window, natural.middle_hz);
 
   SpeedWindow reach = window;

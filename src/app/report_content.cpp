@@ -134,7 +134,7 @@ report::EpisodePart episode_part(const journal::SessionRecord& record, const jou
       part.advice.push_back(fmt::format("{}{}: {}{}{}", a.direction == "lower" ? "Lower" : "Higher", a.first ? ", to be tried first" : "", speed_words(*a.spindle_rpm, a.feed_mm_min, inches),
                                         a.override_percent ? fmt::format(", override {:.1f} %", *a.override_percent) : "", likely(a.likelihood)));
     else if (a.direction == "knob" && a.knob_percent)
-      part.advice.push_back(fmt::format("Best whole step of the knob: {:.4g} %{}", *a.knob_percent, likely(a.likelihood)));
+      part.advice.push_back(fmt::format("With whole steps of the knob alone: {:.4g} %{}", *a.knob_percent, likely(a.likelihood)));
     else if (a.direction == "reason" || a.direction == "taps" || a.direction == "caution")
       part.advice.push_back(a.text);
   }

@@ -13,7 +13,7 @@ namespace {
 std::string knob_text(const advise::Candidate& c) {
   std::string text = fmt::format("override {:.1f} %, ", c.override_percent);
   if (c.knob_leaves_pocket)
-    return text + fmt::format("the knob does not stop there (nearest step {:.4g} %, {}): type S{:.0f}, override at 100 %", c.knob_percent,
+    return text + fmt::format("the knob does not stop there (nearest {:.4g} %, {}): type S{:.0f}, override at 100 %", c.knob_percent,
                               c.knob_likelihood ? fmt::format("{:.0f} % likely quiet", 100 * *c.knob_likelihood) : "no cure", c.spindle_rpm);
   text += fmt::format("nearest step of the knob {:.4g} %", c.knob_percent);
   if (c.knob_likelihood) text += fmt::format(" ({:.0f} % likely quiet)", 100 * *c.knob_likelihood);
@@ -66,7 +66,7 @@ std::string to_text(const advise::Advice& advice, bool inches) {
     if (advice.prefer) text += fmt::format("  first   {}\n", std::string(advise::word(*advice.prefer)));
   }
   if (advice.knob && advice.knob->likelihood)
-    text += fmt::format("  knob    the best whole step is {:.4g} %, S{:.0f}: {:.0f} % likely quiet\n", advice.knob->knob_percent,
+    text += fmt::format("  knob    with whole steps of the knob alone: {:.4g} %, S{:.0f}, {:.0f} % likely quiet\n", advice.knob->knob_percent,
                         advice.knob->knob_rpm, 100 * *advice.knob->likelihood);
   text += "  " + advice.reason + "\n";
   if (advice.natural_hz > 0)

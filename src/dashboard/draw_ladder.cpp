@@ -145,24 +145,21 @@ void draw_pockets(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
 /// Speeds that taps call likely quiet: a tick, and beside it the speed itself, or nothing where others stand too near.
 void draw_tapped(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
   const Theme& theme = canvas.theme();
-  const float x = lanes.pockets_x + canvas.px(4), caption = canvas.px(34);
-  if (std::none_of(view.pockets.begin(), view.pockets.end(), [](const Pocket& pocket) { return pocket.by_tap; })) return;
+  const float x = lanes.pockets_x + canvas.px(4);
   Places labels(canvas.px(16));
-  canvas.text({x, lanes.body.y - canvas.px(8), lanes.pockets_right - x, caption}, "likely quiet by the taps",
-              {.size = 12, .colour = theme.dim, .y = AlignY::top, .lines = 2});
   for (const Pocket& pocket : view.pockets) {
     if (!pocket.by_tap) continue;
     const float y = y_of(lanes, view, pocket.peak_rpm);
     const float length = canvas.px(8 + 14 * static_cast<float>(pocket.reach));
     const Rgb edge = theme.edge(pocket.tone);
     canvas.mark("tapped tick", x, y);
-    if (pocket.of_part) {  // hollow
+    if (pocket.hollow) {
       const float half = canvas.px(2.5F);
       canvas.polygon_outline({{x, y - half}, {x + length, y - half}, {x + length, y + half}, {x, y + half}}, edge, canvas.px(1));
     } else {
       canvas.line({x, y}, {x + length, y}, edge, canvas.px(2.5F));
     }
-    if (y - canvas.px(9) < lanes.body.y - canvas.px(8) + caption || y > lanes.body.bottom() - canvas.px(4) || !labels.take(y)) continue;
+    if (!labels.take(y)) continue;
     canvas.text({x + canvas.px(28), y - canvas.px(9), lanes.pockets_right - x - canvas.px(28), canvas.px(18)}, pocket.label,
                 {.size = 12, .colour = theme.dim});
   }
@@ -186,9 +183,16 @@ void draw_arrows(Canvas& canvas, const Lanes& lanes, const LadderView& view) {
   }
 }
 
-void draw_legend(Canvas& canvas, const Rect& inside) {
+void draw_legend(Canvas& canvas, const Rect& inside, bool tapped) {
   const Theme& theme = canvas.theme();
   const float y = inside.bottom() - canvas.px(6), r = canvas.px(4.5F);
+  if (tapped) {  // before any chatter, so without marks of it
+    const float length = canvas.px(14), half = canvas.px(2.5F);
+    canvas.line({inside.x, y - half}, {inside.x + length, y - half}, theme.edge(Tone::neutral), canvas.px(2.5F));
+    canvas.text({inside.x + length + canvas.px(6), y - canvas.px(9), inside.w - length - canvas.px(6), canvas.px(18)},
+                "likely quiet near here, by the taps", {.size = 12, .colour = theme.dim});
+    return;
+  }
   float x = inside.x + r;
   for (const auto& [outcome, words] :
        {std::pair{advise::Outcome::chattered, "chattered"}, std::pair{advise::Outcome::returned, "came back"},
@@ -239,7 +243,7 @@ void draw_ladder(Canvas& canvas, const Rect& rect, const LadderView& view) {
     draw_trial_mark(canvas, {lanes.trials_x, y}, canvas.px(6), trial.outcome);
     canvas.mark("trial", lanes.trials_x, y);
   }
-  draw_legend(canvas, inside);
+  draw_legend(canvas, inside, std::any_of(view.pockets.begin(), view.pockets.end(), [](const Pocket& pocket) { return pocket.by_tap; }));
 }
 
 }  // namespace hushmill::dashboard

@@ -90,12 +90,11 @@ void add_barred(LadderView& view, const live::CutCard& card) {
 }
 
 /// Before the first chatter the taps say where pockets are likely: ticks, since without stiffness nobody knows how
-/// wide. The machine's notes are left out: they are far below what the teeth meet at working speeds.
+/// wide.
 void add_tapped(LadderView& view, const live::CutCard& card) {
   constexpr int kMostWaves = 10;  // past that too narrow to aim at (common practice, no published source)
   for (int i = 0; i < card.tap_count; ++i) {
     const live::CardTap& tap = card.taps[static_cast<std::size_t>(i)];
-    if (tap.of_machine) continue;
     for (int waves = 1; waves <= kMostWaves; ++waves) {
       Pocket pocket;
       pocket.peak_rpm = cutting::in_phase_rpm(tap.natural_hz, card.flutes, waves);
@@ -103,8 +102,8 @@ void add_tapped(LadderView& view, const live::CutCard& card) {
       pocket.from_rpm = pocket.to_rpm = pocket.peak_rpm;
       pocket.reach = 1.0 / waves;
       pocket.by_tap = true;
-      pocket.of_part = tap.of_part;
-      pocket.label = grouped(pocket.peak_rpm) + (tap.of_part ? " part" : " tool");
+      pocket.hollow = tap.of_part || tap.of_machine;
+      pocket.label = grouped(pocket.peak_rpm) + (tap.of_machine ? " machine" : tap.of_part ? " part" : " tool");
       view.pockets.push_back(pocket);
     }
   }

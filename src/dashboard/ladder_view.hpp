@@ -29,7 +29,7 @@ struct Pocket {
   Tone tone = Tone::neutral;
   bool first = false;
   bool by_tap = false;   ///< likely quiet by a tap, of the tool or …
-  bool of_part = false;  ///< … of the part
+  bool hollow = false;   ///< … of part or machine
   Words label;  ///< "80 % likely"; by a tap "8 865 tool"
   Words warning;
 };

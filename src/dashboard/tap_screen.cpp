@@ -53,7 +53,7 @@ void draw_head(Canvas& canvas, const Rect& rect, const live::TapState& state) {
       words = "First: is the spindle stopped and locked out? Enter when it is.";
       break;
     case live::TapStep::room:
-      words = "Quiet, please: the room is heard.";
+      words = state.news.empty() ? "Quiet, please: the room is heard." : state.news;
       break;
     case live::TapStep::tapping:
       words = "Tap the " +
@@ -186,7 +186,10 @@ void draw_modes(Canvas& canvas, const Rect& rect, const live::TapState& state, c
     inside = inside.below(canvas.px(26));
   };
   row({"natural frequency, Hz", "damping ratio, %", "taps", "strength", "", false}, theme.dim, Weight::regular);
-  if (view.rows.empty()) canvas.text(inside.top(canvas.px(24)), "None yet.", {.size = 15, .colour = theme.dim});
+  if (view.rows.empty()) {
+    canvas.text(inside.top(canvas.px(24)), "None yet.", {.size = 15, .colour = theme.dim});
+    inside = inside.below(canvas.px(28));
+  }
   for (const auto& one : view.rows) {
     if (inside.h < canvas.px(50)) break;
     row(one, one.weak ? theme.text(Tone::abnormal) : theme.ink, Weight::bold);

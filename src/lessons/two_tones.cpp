@@ -30,6 +30,9 @@ constexpr double kOverRest = 8;               // the tone over all else that is 
 constexpr double kFarBetter = 0.3;            // misfit of two tones over that of one
 constexpr double kMostLeft = 0.05;            // of the power near it that may stay unexplained
 constexpr double kLeastSecond = 0.02;         // −34 dB
+constexpr double kLeastApart = 0.75;          // of a beat within what is looked at: nearer than that a fading tone looks like two
+constexpr int kMostTones = 4;
+constexpr double kToneHz = 12;                // either side
 
 /// Amplitudes of decaying tones by least squares, and what they leave.
 struct Fit {
@@ -62,6 +65,21 @@ Fit fit(const std::vector<Complex>& x, const std::vector<Complex>& z) {
   }
   out.misfit = rest.squaredNorm();
   return out;
+}
+
+/// Some tones far apart, and next to nothing else: no noise, and no voice.
+bool few_tones(std::span<const float> power, double bin_hz, double all) {
+  std::vector<float> left(power.begin(), power.end());
+  const auto reach = static_cast<std::ptrdiff_t>(kToneHz / bin_hz);
+  double told = 0;
+  for (int tone = 0; tone < kMostTones; ++tone) {
+    const auto top = std::max_element(left.begin(), left.end()) - left.begin();
+    for (auto k = std::max<std::ptrdiff_t>(0, top - reach); k <= std::min<std::ptrdiff_t>(std::ssize(left) - 1, top + reach); ++k) {
+      told += static_cast<double>(left[static_cast<std::size_t>(k)]);
+      left[static_cast<std::size_t>(k)] = 0;
+    }
+  }
+  return told > kOverRest * (all - told);
 }
 
 }  // namespace
@@ -126,7 +144,13 @@ void TwoTones::look() {
     if (std::abs(static_cast<double>(k) - static_cast<double>(top - power.begin())) * spectrum.bin_hz() <= 24)
       near += static_cast<double>(power[k]);
   }
-  if (near < kLeastPower || near < kOverRest * (all - near)) return;
+  if (near < kLeastPower) return;
+  if (near < kOverRest * (all - near)) {
+    HeardTones several;
+    several.unclear = true;
+    if (few_tones(power.subspan(low, high - low), spectrum.bin_hz(), all)) tones_ = several;
+    return;
+  }
   const double centre_hz = spectrum.bin_hz() * static_cast<double>(top - power.begin());
 
   const auto x = baseband(sound_.size() - length, centre_hz);
@@ -147,9 +171,11 @@ void TwoTones::look() {
     if (two.amplitude.size() == 2 && two.misfit < kFarBetter * one.misfit &&
         two.amplitude[1] > kLeastSecond * two.amplitude[0] && two.amplitude[0] > kLeastSecond * two.amplitude[1]) {
       const double a = hz_of(orders[1][0]), b = hz_of(orders[1][1]);
-      heard.first_hz = std::min(a, b);
-      heard.second_hz = std::max(a, b);
       left = two.misfit;
+      if (std::abs(a - b) * heard.window_s >= kLeastApart) {
+        heard.first_hz = std::min(a, b);
+        heard.second_hz = std::max(a, b);
+      }
     }
   }
   // A third tone, or one that wanders: a name for it would be that of a frequency which is not there.

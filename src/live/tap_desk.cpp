@@ -142,7 +142,10 @@ void TapDesk::end_room() {
   std::sort(room.begin(), room.end());
   const bool dead = room.empty() || static_cast<double>(room.back()) < kDeadDbfs;
   const bool unquiet = !dead && static_cast<double>(room[room.size() * 49 / 50] - room[room.size() / 4]) > kUnquietDb;
-  if (dead || unquiet) news_ = dead ? kDead : kNotQuiet;
+  if (dead || unquiet)
+    news_ = dead ? kDead : kNotQuiet;
+  else if (news_ == kDead || news_ == kNotQuiet)
+    news_.clear();
   if ((dead || unquiet) && !settings_.paced)
     begin(TapStep::room);
   else

@@ -61,6 +61,13 @@ Mode mode_of(const Evidence& e, double strongest) {
   mode.ring_s = std::log(1000.0) / decay;
   return mode;
 }
+// What is vaguer than itself, or dead within a wave, is a thud and no mode of a tool or a part.
+bool says_something(const Mode& mode) {
+  constexpr double kVaguest = 0.05;  // of the frequency
+  constexpr double kDeadest = 0.15;
+  return mode.natural_hz_spread < kVaguest * mode.natural_hz && mode.damping_ratio_spread < mode.damping_ratio &&
+         mode.damping_ratio < kDeadest;
+}
 }  // namespace
 
 struct TapTest::Judged {
@@ -149,7 +156,8 @@ Findings TapTest::findings() const {
     const auto found = find_modes(rings);
     double strongest = 1e-300;
     for (const auto& e : found.modes) strongest = std::max(strongest, e.energy);
-    for (const auto& e : found.modes) findings.modes.push_back(mode_of(e, strongest));
+    for (const auto& e : found.modes)
+      if (const Mode mode = mode_of(e, strongest); says_something(mode)) findings.modes.push_back(mode);
     findings.room_tones_hz = found.room_tones_hz;
   }
   const auto rejected = [&](WhyRejected why) {

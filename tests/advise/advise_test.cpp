@@ -414,3 +414,13 @@ TEST_CASE("a knob step that a tapped mode bars is not named beside a speed") {
   REQUIRE(advice.lower);
   CHECK(advice.lower->knob_rpm == 4800);
 }
+
+TEST_CASE("a tap that lies where the mode behind the tone may be is its tap, however wide that is") {
+  Question asked = question(212, 6000, 4);  // midway between whole waves: a wide range
+  asked.taps = {{210, true}, {900, false}};
+  const Advice advice = advise(asked);
+  REQUIRE(advice.natural_low_hz < 210);
+  REQUIRE(advice.natural_high_hz > 210);
+  CHECK(advice.part_sings == true);
+  CHECK(advice.taps_say.find("the part's note (tapped at 210 Hz)") != std::string::npos);
+}

@@ -113,7 +113,7 @@ TEST_CASE("before the first chatter the ladder shows the speeds that the taps of
     rpm.push_back(pocket.peak_rpm);
     CHECK_FALSE(pocket.width_known);
     CHECK(pocket.by_tap);
-    CHECK(pocket.of_part == (rpm.size() > 4));
+    CHECK(pocket.hollow == (rpm.size() > 4));
   }
   CHECK(rpm == std::vector<double>{6000, 4500, 3600, 3000, 6000, 4000, 3000});
   // Two modes give more ticks than there is room for words: words stand at their own tick or not at all.

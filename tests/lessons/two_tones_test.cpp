@@ -79,6 +79,29 @@ TEST_CASE("three tones are not one and not two, and no frequency is made up for 
     }
 }
 
+TEST_CASE("one tone that swells and fades is never two") {
+  // Not as a fork dies: a loudspeaker's slow fade, a fork brought nearer by hand.
+  TwoTones tones(48000);
+  std::vector<float> piece(4800);
+  std::size_t i = 0;
+  for (int tenth = 0; tenth < 50; ++tenth) {
+    for (float& sample : piece) {
+      const double t = static_cast<double>(i++) / 48000;
+      sample = static_cast<float>(0.1 * std::pow(std::sin(std::numbers::pi * t / 5), 2) * std::sin(2 * std::numbers::pi * 441 * t));
+    }
+    tones.process(piece);
+    INFO(tenth);
+    if (tones.tones()) CHECK_FALSE(tones.tones()->second_hz);
+  }
+}
+
+TEST_CASE("three tones far apart ring, and are more than two") {
+  TwoTones tones(48000);
+  tones.process(struck({{440, 0.1, 0.4, 0.3}, {444, 0.1, 0.4, 1}, {523, 0.1, 0.4, 2}}, -36, 2.6, 4));
+  REQUIRE(tones.tones());
+  CHECK(tones.tones()->unclear);
+}
+
 TEST_CASE("noise and silence are no forks") {
   TwoTones tones(48000);
   tones.process(std::vector<float>(96000));
