@@ -97,6 +97,7 @@ struct WallPicture {
   double waves_per_tooth = 0;
   bool measured = false;  ///< those waves run on in the wall; otherwise the tip would make so many by its own note
   double wave_hz = 0, tooth_hz = 0;
+  int flutes = 1;
   double depth_mm = 0, own_note_hz = 0;
   double phase_deg = 0;         ///< of this wave against the last, 0 to 360
   double swing_um = 0;          ///< of the vibration, over the last pass

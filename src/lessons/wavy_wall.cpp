@@ -185,6 +185,7 @@ WallPicture WavyWall::picture() const {
   picture.own_note_hz = cut_.settings().tip.natural_hz;
   picture.wave_hz = picture.measured ? wave_hz_ : picture.own_note_hz;
   picture.tooth_hz = cut_.settings().tooth_hz;
+  picture.flutes = kFlutes;
   picture.depth_mm = cut_.settings().depth_mm;
   picture.waves_per_tooth = picture.wave_hz / picture.tooth_hz;
   picture.phase_deg = 360 * (picture.waves_per_tooth - std::floor(picture.waves_per_tooth));

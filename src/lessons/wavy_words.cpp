@@ -12,6 +12,7 @@ constexpr double kBeside = 0.1;     // of a wave: so near to a whole number the 
 constexpr double kOwnNote = 0.06;   // a tooth multiple so near to the own note rings it
 constexpr double kSameLine = 0.05;  // of a tooth multiple
 constexpr double kNear = 0.02;      // of the limit
+constexpr double kOnRotation = 0.1;  // of a rotation multiple
 constexpr double kEvenUm = 0.5;     // chips that differ by less are even
 const char* const kUm = "\u00a0\u00b5m";
 
@@ -123,7 +124,20 @@ std::string family_sum(const Heard& heard, double tooth_hz) {
   return (count * tooth_hz > *heard.motion_hz ? teeth + " - " + wave : wave + " - " + teeth) + " Hz";
 }
 
+/// A wave is in the wall and no alarm is on: does the ear have a reason?
+std::string silence_words(const WallPicture& wall) {
+  const double rotation_hz = wall.tooth_hz / wall.flutes;
+  const double nearest_hz = std::round(wall.wave_hz / rotation_hz) * rotation_hz;
+  if (std::abs(wall.wave_hz - nearest_hz) > kOnRotation * rotation_hz) return "The engine raises no alarm, though the wave is in the wall: it hears, and does not see.";
+  return "The engine raises no alarm: the tip's " + shown(wall.wave_hz) + " Hz stands beside a multiple of the rotation, " + shown(nearest_hz) +
+         " Hz, where sound cannot tell chatter from a cutter that runs out. A little more or less speed parts them.";
+}
+
 std::string alarm_words(const WallPicture& wall, const Heard& heard) {
+  const bool wavy = wall.wave == Wave::bounded || wall.wave == Wave::holds;
+  const bool calm = heard.verdict == listen::Verdict::steady || heard.verdict == listen::Verdict::forced_vibration;
+  constexpr double kLongEnoughS = 1.5;  // an alarm would have come
+  if (wavy && calm && wall.measured && heard.quiet_s > kLongEnoughS) return silence_words(wall);
   if (heard.motion_hz && heard.multiples_off != 0)
     return "The engine's loudest line, " + shown(*heard.chatter_hz) +
            " Hz, is the same wave with the teeth: " + family_sum(heard, wall.tooth_hz) + ".";

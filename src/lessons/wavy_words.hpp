@@ -15,7 +15,7 @@ std::string death_words(const WallPicture& wall, double spindle_rpm);
 /// Chatter is heard at f and at f and so many tooth multiples; which of them is loudest changes with the cut, and after
 /// a turn an alarm that goes on may name its old line. Says in `heard` where the line is not the wave's own.
 void name_family(Heard& heard, double wave_hz, double tooth_hz);
-/// Where the engine's alarm needs a word beside the wall; empty when it speaks for itself.
+/// Where the engine's alarm, or that there is none, needs a word beside the wall; empty when it speaks for itself.
 std::string alarm_words(const WallPicture& wall, const Heard& heard);
 
 }  // namespace hushmill::lessons

@@ -203,3 +203,24 @@ TEST_CASE("the engine hears the wave swell out of step, and in step the same dep
   test::run(lesson, 3.5);
   CHECK(solved(2));
 }
+
+TEST_CASE("a wavy wall without an alarm is explained: a tone on a rotation multiple cannot be told from runout") {
+  lessons::WallPicture wall;
+  wall.wave = lessons::Wave::bounded;
+  wall.measured = true;
+  wall.tooth_hz = 5200.0 / 60 * 4;
+  wall.flutes = 4;
+  wall.wave_hz = 955;  // beside 11 x 86.67 = 953.3
+  lessons::Heard heard;
+  heard.verdict = listen::Verdict::steady;
+  heard.quiet_s = 3;
+  CHECK(lessons::alarm_words(wall, heard).find("955 Hz stands beside a multiple of the rotation, 953 Hz") != std::string::npos);
+  wall.wave_hz = 1000;
+  CHECK(lessons::alarm_words(wall, heard).find("no alarm") != std::string::npos);
+  CHECK(lessons::alarm_words(wall, heard).find("rotation") == std::string::npos);
+  heard.quiet_s = 0.2;  // it may come yet
+  CHECK(lessons::alarm_words(wall, heard).empty());
+  heard.quiet_s = 3;
+  wall.wave = lessons::Wave::even;
+  CHECK(lessons::alarm_words(wall, heard).empty());
+}
