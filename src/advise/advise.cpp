@@ -47,7 +47,7 @@ class Writer {
     const double rounded = std::round(spot.spindle_rpm);
     const bool as_it_is = whole_step || proven(question_, spot.spindle_rpm);
     const double rpm = !as_it_is && window_.holds(rounded) ? rounded : spot.spindle_rpm;
-    const auto [from, to] = pocket_around(belief_, reach_, rpm);
+    const auto [from, to] = belief_.known() ? pocket_around(belief_, reach_, rpm) : std::pair{rpm, rpm};
     const int lobe = lobe_at(rpm);
     Candidate made = candidate_at(question_, window_, rpm, lobe, from, to);
     if (belief_.known()) {
@@ -188,6 +188,15 @@ void note_present_speed(const Question& question, const SpeedWindow& window, std
     note("below", window.low_by, window.low_rpm);
 }
 
+// A speed at the end of what was reckoned is no pocket: it only lies that far.
+void note_reach(Advice& advice, const SpeedWindow& window, const SpeedWindow& reach) {
+  constexpr double kAtTheEnd = 0.012, kOwnEnd = 1.01;  // relative
+  if (advice.lower && reach.low_rpm > window.low_rpm * kOwnEnd && std::abs(advice.lower->spindle_rpm / reach.low_rpm - 1) < kAtTheEnd)
+    advice.notes.push_back(fixed(advice.lower->spindle_rpm, 0) + " rev/min is the slowest speed that was looked at: it counts on the rubbing of the flank, not on a pocket.");
+  if (advice.higher && reach.high_rpm < window.high_rpm / kOwnEnd && std::abs(advice.higher->spindle_rpm / reach.high_rpm - 1) < kAtTheEnd)
+    advice.notes.push_back(fixed(advice.higher->spindle_rpm, 0) + " rev/min is the fastest speed that was looked at: its pocket may lie still higher.");
+}
+
 // Chatter that followed the tool to every speed tried.
 bool followed_everywhere(const Question& question) {
   const auto held = [](const Trial& trial) { return trial.outcome == Outcome::held; };
@@ -209,6 +218,8 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
     });
     if (also_held) notes.push_back("S" + fixed(trial.spindle_rpm, 0) + " held once and chattered once: it is not counted as a speed that holds.");
   }
+  if (!belief.known())
+    notes.push_back("The tone stands on a multiple of the teeth, where no model of a cut chatters: nothing is known of how likely any speed is quiet.");
   if (natural.vague)
     notes.push_back(
         "The tone lies midway between whole waves per tooth: the natural frequency behind it is a wide range.");
@@ -223,13 +234,14 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
   for (const auto& candidate : {advice.lower, advice.higher}) {
     if (!candidate) continue;
     const double meeting_rpm = cutting::in_phase_rpm(natural.middle_hz, question.flutes, candidate->lobe);
-    const bool near_mode = std::abs(candidate->spindle_rpm / meeting_rpm - 1) < 0.015;
+    // Past that the multiples stand so close that every speed is near one.
+    const bool near_mode = candidate->lobe <= kManyWaves && std::abs(candidate->spindle_rpm / meeting_rpm - 1) < 0.015;
     if (candidate->on_harmonic == 0 && !near_mode) continue;
     std::string met = "the teeth meet the mode that sings";
     if (candidate->on_harmonic > 0) met = "tooth harmonic " + std::to_string(candidate->on_harmonic) + " meets a tapped mode";
     notes.push_back("At " + fixed(candidate->spindle_rpm, 0) + " rev/min " + met +
-                    ": a quiet cut may still run loud and off size there. Check the part; the side away from it is "
-                    "preferred where it is as likely.");
+                    ": a quiet cut may still run loud and off size there. Check the part; of two speeds as likely, the one farther "
+                    "from " + fixed(candidate->on_harmonic > 0 ? candidate->spindle_rpm : meeting_rpm, 0) + " is the safer.");
   }
   if (advice.knob && advice.prefer) {
     const Candidate& first = *advice.prefer == Direction::lower ? *advice.lower : *advice.higher;
@@ -318,9 +330,10 @@ Advice advise(const Question& question) {
       advice.prefer = advice.lower ? Direction::lower : Direction::higher;
     best = advice.candidates.empty() ? 0.0 : advice.candidates.front().likelihood.value_or(0.0);
     advice.speed_may_not_do = belief.known() && best < (question.tried.empty() ? kHopeless : kHopeful);
-    if (advice.speed_may_not_do || speed_is_weak(question, best))
+    if (belief.known() && (advice.speed_may_not_do || speed_is_weak(question, best)))
       advice.depth_factor = quiet_depth_factor(belief, advice);
     advice.notes = notes_for(question, advice, natural, belief);
+    note_reach(advice, window, reach);
   } else {
     advice.speed_may_not_do = true;
   }

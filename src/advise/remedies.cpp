@@ -87,8 +87,11 @@ std::vector<Remedy> remedies_for(const Question& question, const Advice& advice)
                           ": stiffness goes with its cube, so this is worth as much.",
                       1 / factor});
   } else {
-    list.push_back({Area::program,
-                    "Take far less depth: even a fifth of it is not surely quiet at any speed in reach.", 5.0});
+    const bool known = std::any_of(advice.candidates.begin(), advice.candidates.end(), [](const Candidate& one) { return one.likelihood.has_value(); });
+    if (known || advice.candidates.empty())
+      list.push_back({Area::program, "Take far less depth: even a fifth of it is not surely quiet at any speed in reach.", 5.0});
+    else
+      list.push_back({Area::program, "Take less depth; how much less cannot be told from this tone.", {}});
     list.push_back({Area::tool,
                     "Shorten the stick-out: 20 % less makes the tool " + fixed(std::pow(0.8, -3), 1) +
                         " times as stiff.",

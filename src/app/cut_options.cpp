@@ -159,6 +159,8 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   for (const auto& text : texts.tried) cut.tried.push_back(parse_trial("--tried", text));
   if (cut.min_rpm && cut.max_rpm && *cut.min_rpm > *cut.max_rpm)
     throw UsageError("--min-rpm is " + plain(*cut.min_rpm) + " and above --max-rpm " + plain(*cut.max_rpm) + "; a lower one would be right");
+  if (texts.spindle_kw && !(cut.cutting_n_mm2 && cut.radial_mm && cut.depth_mm && cut.feed_mm_min))
+    throw UsageError("--spindle-kw is given without all of --cutting-n-mm2, --radial-mm, --depth-mm and --feed-mm-min; all of them together would be right");
   if (cut.surface_m_min && !cut.diameter_mm)
     throw UsageError(std::string(texts.surface_m_min ? "--surface-m-min" : "--surface-ft-min") + " is given without --diameter-mm; both together would be right");
   for (const auto& [name, most] : {std::pair{"--tool-max-rpm", cut.tool_max_rpm}, {"--holder-max-rpm", cut.holder_max_rpm}})

@@ -28,8 +28,8 @@ std::string candidate_text(const char* way, const std::optional<advise::Candidat
   if (c.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *c.likelihood);
   text += fmt::format(", lobe {}", c.lobe);
   if (c.surface_m_min) text += ", " + surface_words(*c.surface_m_min, inches);
-  text += fmt::format("\n          pocket S{:.0f} to S{:.0f}; by the stability lobes of one mode {:.1f} times the depth of the worst speed is quiet there", c.width_from_rpm,
-                      c.width_to_rpm, c.depth_gain);
+  text += c.width_to_rpm - c.width_from_rpm >= 1 ? fmt::format("\n          pocket S{:.0f} to S{:.0f}; ", c.width_from_rpm, c.width_to_rpm) : "\n          width of the pocket not known; ";
+  text += fmt::format("by the stability lobes of one mode {:.1f} times the depth of the worst speed is quiet there", c.depth_gain);
   text += fmt::format("\n          {}", knob_text(c));
   if (c.feed_mm_min)
     text += fmt::format("\n          by override alone the chip load becomes {:.0f} % if the feed is in {} (not per tooth)", 100 * c.chip_load_ratio, inches ? "in/min" : "mm/min");
@@ -70,7 +70,7 @@ std::string to_text(const advise::Advice& advice, bool inches) {
                         advice.knob->knob_rpm, 100 * *advice.knob->likelihood);
   text += "  " + advice.reason + "\n";
   if (advice.natural_hz > 0)
-    text += fmt::format("  One mode behind the tone would stand at {:.0f} Hz ({:.0f} to {:.0f})\n", advice.natural_hz, advice.natural_low_hz,
+    text += fmt::format("  One mode behind the tone would stand at {:.0f} Hz ({:.0f} to {:.0f}), if this line is the vibration itself and no neighbour in its family\n", advice.natural_hz, advice.natural_low_hz,
                         advice.natural_high_hz);
   for (const auto& note : advice.notes) text += "  Note: " + note + "\n";
   for (const auto& barred : advice.barred) text += fmt::format("  Barred: S{:.0f} by {}\n", barred.spindle_rpm, barred.by);

@@ -424,3 +424,16 @@ TEST_CASE("a tap that lies where the mode behind the tone may be is its tap, how
   CHECK(advice.part_sings == true);
   CHECK(advice.taps_say.find("the part's note (tapped at 210 Hz)") != std::string::npos);
 }
+
+TEST_CASE("on a tooth multiple nothing is known, and nothing is made up") {
+  Question asked = question(1200, 6000, 4);
+  const Advice advice = advise(asked);
+  for (const auto& candidate : {advice.lower, advice.higher}) {
+    if (!candidate) continue;
+    CHECK_FALSE(candidate->likelihood);
+    CHECK(candidate->width_from_rpm == candidate->width_to_rpm);
+  }
+  CHECK_FALSE(advice.depth_factor);
+  for (const Remedy& remedy : advice.remedies) CHECK(remedy.text.find("a fifth") == std::string::npos);
+  CHECK(std::any_of(advice.notes.begin(), advice.notes.end(), [](const std::string& note) { return note.find("The tone stands on a multiple of the teeth") == 0; }));
+}

@@ -143,6 +143,11 @@ TEST_CASE("taps, holder, surface speed and the knob's reach bear on the advice, 
     CHECK(text.find(part) != std::string::npos);
 }
 
+TEST_CASE("the spindle's power is not taken silently where it cannot be used") {
+  const test::BenchFolder bench;
+  CHECK(test::complaint_trouble(bench.hushmill({"speeds", "--chatter-hz", "940", "--rpm", "8000", "--flutes", "4", "--spindle-kw", "5"}), 2, {"--spindle-kw", "--cutting-n-mm2"}) == "");
+}
+
 TEST_CASE("high lobe numbers and the remedies are in the text") {
   const test::BenchFolder bench;
   const auto run = bench.hushmill({"speeds", "--chatter-hz", "2940", "--rpm", "3000", "--flutes", "4"});
