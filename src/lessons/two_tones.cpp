@@ -30,7 +30,7 @@ constexpr double kOverRest = 8;               // the tone over all else that is 
 constexpr double kFarBetter = 0.3;            // misfit of two tones over that of one
 constexpr double kMostLeft = 0.05;            // of the power near it that may stay unexplained
 constexpr double kLeastSecond = 0.02;         // −34 dB
-constexpr double kLeastApart = 0.75;          // of a beat within what is looked at: nearer than that a fading tone looks like two
+constexpr double kLeastApart = 0.7;          // of a beat within what is looked at: nearer than that a fading tone looks like two
 constexpr int kMostTones = 4;
 constexpr double kToneHz = 12;                // either side
 
