@@ -193,6 +193,7 @@ live::State made_state(Made what, double t_s, bool rig) {
     lower.lobe = 5;
     lower.plain_spindle_rpm = 5421;
     lower.likelihood = 0.8;
+    lower.knob_likelihood = 0.68;
     lower.width_from_rpm = 5180;
     lower.width_to_rpm = 5425;
     advise::Candidate higher = lower;

@@ -41,6 +41,7 @@ TEST_CASE("the ladder's pockets are as lopsided as the adviser says, and only a 
   CHECK(view.pockets[1].tone == Tone::abnormal);
   state.advice.lower->width_from_rpm = state.advice.lower->width_to_rpm = 0;
   state.advice.lower->likelihood.reset();
+  state.advice.lower->knob_likelihood.reset();
   view = ladder_of(state);
   CHECK_FALSE(view.pockets[0].width_known);
   CHECK(view.pockets[0].from_rpm == view.pockets[0].to_rpm);
