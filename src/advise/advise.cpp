@@ -219,7 +219,7 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
     if (also_held) notes.push_back("S" + fixed(trial.spindle_rpm, 0) + " held once and chattered once: it is not counted as a speed that holds.");
   }
   if (!belief.known())
-    notes.push_back("The tone stands on a multiple of the teeth, where no model of a cut chatters: nothing is known of how likely any speed is quiet.");
+    notes.push_back("The tone stands on a multiple of the teeth, where no model chatters: how likely a speed is quiet is not known.");
   if (natural.vague)
     notes.push_back(
         "The tone lies midway between whole waves per tooth: the natural frequency behind it is a wide range.");
@@ -240,8 +240,7 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
     std::string met = "the teeth meet the mode that sings";
     if (candidate->on_harmonic > 0) met = "tooth harmonic " + std::to_string(candidate->on_harmonic) + " meets a tapped mode";
     notes.push_back("At " + fixed(candidate->spindle_rpm, 0) + " rev/min " + met +
-                    ": a quiet cut may still run loud and off size there. Check the part; of two speeds as likely, the one farther "
-                    "from " + fixed(candidate->on_harmonic > 0 ? candidate->spindle_rpm : meeting_rpm, 0) + " is the safer.");
+                    ": even a quiet cut may run loud and off size. Check the part.");
   }
   if (advice.knob && advice.prefer) {
     const Candidate& first = *advice.prefer == Direction::lower ? *advice.lower : *advice.higher;

@@ -206,6 +206,8 @@ live::State made_state(Made what, double t_s, bool rig) {
     higher.likelihood = 0.45;
     higher.width_from_rpm = 6420;
     higher.width_to_rpm = 6790;
+    // The longest note of the adviser.
+    state.advice.notes = {"High lobe numbers, 14.7 waves per tooth: pockets are narrow; less depth, more stiffness or a much lower speed help more."};
     state.advice.lower = lower;
     state.advice.higher = higher;
     state.advice.prefer = advise::Direction::lower;
