@@ -112,3 +112,21 @@ TEST_CASE("without --json the monitor names the onset, both directions and the c
     CHECK(run.out.find(part) != std::string::npos);
   }
 }
+
+TEST_CASE("chatter that comes back in every corner gets its advice once, then a line that it stands; whose note it is is said") {
+  const test::BenchFolder bench;
+  const auto run = bench.hushmill({"watch", "--source", "recording", "--file", std::string(HUSHMILL_SOURCE_DIR) + "/recordings/tray-corners.flac",
+                                   "--rpm", "8400", "--flutes", "3", "--tap-part", "1500"});
+  CHECK(run.code == 0);
+  const auto count = [&](const std::string& part) {
+    int found = 0;
+    for (auto at = run.out.find(part); at != std::string::npos; at = run.out.find(part, at + 1)) ++found;
+    return found;
+  };
+  INFO(run.out);
+  REQUIRE(count("it came back") >= 3);
+  CHECK(count("            as before: ") >= 2);
+  CHECK(count("            first: ") + count("            as before: ") == count("CHATTER at"));
+  CHECK(count("No upper limit was entered") == 1);
+  CHECK(count("the part's note (tapped at 1500 Hz)") >= 1);
+}
