@@ -20,6 +20,7 @@ struct Trial {
   double spindle_rpm = 0;
   Outcome outcome = Outcome::chattered;
   std::optional<double> chatter_hz;
+  bool operator==(const Trial&) const = default;
 };
 
 /// A mode found by tapping.

@@ -17,6 +17,8 @@ namespace hushmill::advise {
 
 namespace {
 
+constexpr double kSameSpeedAsked = 0.005;  // relative
+
 constexpr double kFarthest = 2.5;      // times the programmed or the present speed, either way
 constexpr double kHopeful = 0.2;       // below, after a failed try, speed alone will probably not do
 constexpr double kHopeless = 0.12;     // below, it will probably not do even at the first try
@@ -287,10 +289,17 @@ std::string taps_say(const Question& question, const Tap* sings, const NaturalFr
   return "By the taps this is the tool's" + note + ": speed, stick-out or holder.";
 }
 
+// The speed asked about chatters now, whatever came of it earlier.
+Question without_here(Question question) {
+  std::erase_if(question.tried, [&](const Trial& trial) { return std::abs(trial.spindle_rpm / question.spindle_rpm - 1) < kSameSpeedAsked; });
+  return question;
+}
+
 }  // namespace
 
-Advice advise(const Question& question) {
-  check_question(question);
+Advice advise(const Question& asked) {
+  check_question(asked);
+  const Question question = without_here(asked);
   const SpeedWindow window = speed_window(question);
   const double tooth_hz = cutting::tooth_passing_hz(question.spindle_rpm, question.flutes);
   const NaturalFrequency natural = natural_frequency(question.chatter_hz, tooth_hz, question.damping_ratio);

@@ -12,6 +12,7 @@
 #include "app/json.hpp"
 #include "app/journal_command.hpp"
 #include "app/keep_options.hpp"
+#include "app/kept_trials.hpp"
 #include "app/lesson_command.hpp"
 #include "app/lobes_command.hpp"
 #include "app/microphone_command.hpp"
@@ -45,10 +46,12 @@ void add_review(CLI::App& app, std::function<int()>& run) {
   command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
   command->add_flag("--json", texts->json, "One JSON document on standard output");
   add_cut_options(*command, texts->cut, CutNeeds::speed_and_flutes, true);
+  add_journal_folder(*command, texts->cut.data);
   add_trial_options(*command, texts->trials);
   command->callback([texts, &run] {
     run = [texts] {
-      const auto cut = cut_options(texts->cut);
+      auto cut = cut_options(texts->cut);
+      take_kept_trials(texts->cut, cut);
       const auto trials = trial_options(texts->trials);
       tell_overlaps(trials.tags);
       capture::Recording recording(texts->file, parse_channel(texts->channel));
@@ -72,11 +75,13 @@ void add_speeds(CLI::App& app, std::function<int()>& run) {
   command->add_option("--chatter-hz", texts->chatter_hz, "Frequency of the chatter tone")->required()->type_name("HZ");
   command->add_flag("--json", texts->json, "The advice as JSON on standard output");
   add_cut_options(*command, texts->cut, CutNeeds::speed_and_flutes, false);
+  add_journal_folder(*command, texts->cut.data);
   command->callback([texts, &run] {
     run = [texts] {
-      const auto question = cut_options(texts->cut).question(parse_number("--chatter-hz", texts->chatter_hz, 1, 96000));
-      const auto advice = advise::advise(question);
-      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : to_text(advice, cut_options(texts->cut).inches).c_str(), stdout);
+      auto cut = cut_options(texts->cut);
+      take_kept_trials(texts->cut, cut);
+      const auto advice = advise::advise(cut.question(parse_number("--chatter-hz", texts->chatter_hz, 1, 96000)));
+      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : to_text(advice, cut.inches).c_str(), stdout);
       return 0;
     };
   });
@@ -153,6 +158,7 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
       WatchSettings settings;
       settings.json = texts->json;
       if (texts->for_s) settings.for_s = parse_number("--for-s", *texts->for_s, 0.1, 1e7);
+      texts->door.cut.data = texts->keep.data;
       auto door = open_door(texts->door);
       settings.cut = door.cut;
       settings.trials = door.trials;

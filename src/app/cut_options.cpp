@@ -105,6 +105,8 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
   command.add_option("--damping-ratio", texts.damping_ratio, "Damping ratio of the mode from a tap test, as 0.03")->type_name("Z")->group(kMore);
   command.add_option("--tried", texts.tried, "A speed tried before on this set-up: 5400:held, 6000:chattered@1370, 6600:returned@1355; may be repeated")
       ->type_name("RPM:WHAT[@HZ]")->group(kMore)->expected(1)->take_all();
+  command.add_option("--tried-session", texts.tried_sessions, "What this session of the journal tried on the same cut counts as tried; may be repeated")
+      ->type_name("N")->group(kMore)->expected(1)->take_all();
 }
 
 CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int default_flutes) {

@@ -59,7 +59,8 @@ struct CutOptionTexts {
   std::optional<std::string> rpm, flutes, programmed_rpm, diameter_mm, radial_mm, depth_mm, milling, min_rpm, max_rpm,
       tool_max_rpm, holder_max_rpm, spindle_kw, cutting_n_mm2, surface_m_min, override_range, diameter_in, radial_in,
       depth_in, feed_in_min, surface_ft_min, feed_mm_min, knob_step_percent, damping_ratio, pitch_deg, taps;
-  std::vector<std::string> rpm_at, tried, tap_tool, tap_part;
+  std::vector<std::string> rpm_at, tried, tried_sessions, tap_tool, tap_part;
+  std::string data;  ///< the journal's folder, for those sessions; empty: the user's own
   bool unequal_pitch = false;
 };
 

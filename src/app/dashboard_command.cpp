@@ -279,6 +279,7 @@ std::function<int()> add_dashboard(CLI::App& app) {
   return [texts, &app] {
     for (const char* option : {"--source", "--file", "--device", "--rpm", "--flutes"})
       texts->source_typed = texts->source_typed || app.count(option) > 0;
+    texts->door.cut.data = texts->keep.data;
     return run(*texts);
   };
 }

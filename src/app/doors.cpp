@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "app/kept_trials.hpp"
 #include "capture/microphone.hpp"
 #include "capture/recording.hpp"
 
@@ -47,6 +48,7 @@ Door open_door(const DoorTexts& texts) {
     door.source = make_rig_source(texts.rig, cut);
     if (!cut.radial_mm) cut.radial_mm = scene.start.radial_mm;
     if (!cut.milling) cut.milling = scene.milling == cutting::Milling::climb ? advise::Milling::climb : advise::Milling::conventional;
+    take_kept_trials(texts.cut, cut);
     return door;
   }
   if (texts.source != "microphone" && texts.source != "recording")
@@ -55,6 +57,7 @@ Door open_door(const DoorTexts& texts) {
     throw UsageError(std::string(texts.cut.rpm ? "--flutes" : "--rpm") +
                      " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, or the simulated machine, --source rig, would be right");
   door.cut = cut_options(texts.cut);
+  take_kept_trials(texts.cut, door.cut);
   if (texts.source == "recording") {
     if (texts.file.empty()) throw UsageError("--file is missing; a sound file, as --source recording --file cut.flac, would be right");
     door.kind = live::SourceKind::recording;

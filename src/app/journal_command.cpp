@@ -22,10 +22,6 @@ Journal opened(const std::string& data) { return Journal(data_folder(data), Jour
 
 std::int64_t number_of(const char* option, const std::string& text) { return parse_whole(option, text, 1, 2147483647); }
 
-void add_data(CLI::App& command, std::string& data) {
-  command.add_option("--data", data, "Folder of the journal, default the user's own")->type_name("FOLDER");
-}
-
 struct ListTexts {
   std::string data, words;
   bool json = false, recordings = false;
@@ -197,14 +193,14 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   command->add_option("words", lists->words, "Only those whose job, set-up, source or notes hold these words")->type_name("WORDS");
   command->add_flag("--recordings", lists->recordings, "Recordings instead of sessions");
   command->add_flag("--json", lists->json, "As JSON on standard output");
-  add_data(*command, lists->data);
+  add_journal_folder(*command, lists->data);
   command->callback([lists, &run] { run = [lists] { return list(*lists); }; });
 
   const auto shows = std::make_shared<ShowTexts>();
   command = journal->add_subcommand("show", "One session in full");
   command->add_option("session", shows->session, "Its number")->required()->type_name("N");
   command->add_flag("--json", shows->json, "All its tables as JSON on standard output");
-  add_data(*command, shows->data);
+  add_journal_folder(*command, shows->data);
   command->callback([shows, &run] { run = [shows] { return show(*shows); }; });
 
   const auto exports = std::make_shared<ExportTexts>();
@@ -213,7 +209,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   command->add_option("--session", exports->session, "Only of this session")->type_name("N");
   command->add_option("--out", exports->out, "File to write; its name decides, .csv or .json; default standard output")->type_name("FILE");
   command->add_flag("--json", exports->json, "JSON instead of CSV");
-  add_data(*command, exports->data);
+  add_journal_folder(*command, exports->data);
   command->callback([exports, &run] { run = [exports] { return export_table(*exports); }; });
 
   const auto prunes = std::make_shared<PruneTexts>();
@@ -223,14 +219,14 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   command->add_flag("--each-session", prunes->set_rule, "Keep the rule and apply it at the start of every session");
   command->add_flag("--no-rule", prunes->no_rule, "Forget the rule");
   command->add_flag("--dry-run", prunes->dry, "Only say what would go");
-  add_data(*command, prunes->data);
+  add_journal_folder(*command, prunes->data);
   command->callback([prunes, &run] { run = [prunes] { return prune(*prunes); }; });
 
   const auto notes = std::make_shared<NoteTexts>();
   command = journal->add_subcommand("note", "Add a remark to a session");
   command->add_option("session", notes->session, "Its number")->required()->type_name("N");
   command->add_option("text", notes->text, "The remark")->required()->type_name("TEXT");
-  add_data(*command, notes->data);
+  add_journal_folder(*command, notes->data);
   command->callback([notes, &run] {
     run = [notes] {
       Journal opened_journal = opened(notes->data);
@@ -247,7 +243,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   command = journal->add_subcommand("pin", "Never prune this recording");
   command->add_option("recording", pins->recording, "Its number, from hushmill journal list --recordings")->required()->type_name("N");
   command->add_flag("--off", pins->off, "It may be pruned again");
-  add_data(*command, pins->data);
+  add_journal_folder(*command, pins->data);
   command->callback([pins, &run] {
     run = [pins] {
       const auto number = number_of("recording", pins->recording);
@@ -261,7 +257,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   command = journal->add_subcommand("delete", "Delete a session with its recordings, or one recording");
   command->add_option("--session", deletes->session, "Session to delete")->type_name("N");
   command->add_option("--recording", deletes->recording, "Recording to delete")->type_name("N");
-  add_data(*command, deletes->data);
+  add_journal_folder(*command, deletes->data);
   command->callback([deletes, &run] { run = [deletes] { return delete_kept(*deletes); }; });
 
   const auto tools = std::make_shared<ToolTexts>();
@@ -273,7 +269,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   command->add_option("--diameter-mm", tools->diameter_mm, "Its diameter")->type_name("MM");
   command->add_option("--diameter-in", tools->diameter_in, "The same in inches")->type_name("IN");
   command->add_option("--max-rpm", tools->max_rpm, "Its fastest speed")->type_name("RPM");
-  add_data(*command, tools->data);
+  add_journal_folder(*command, tools->data);
   command->callback([tools, &run] { run = [tools] { return add_tool(*tools); }; });
   // Last, since what is added later would take it over.
   journal->footer("Example: hushmill journal list\n         hushmill journal show 12\n         hushmill journal export episodes --out episodes.csv");

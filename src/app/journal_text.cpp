@@ -50,6 +50,7 @@ std::string words_of(const journal::EventRow& event) {
   if (event.kind == "lap_marked") return "lap or pass marked";
   if (event.kind == "place") return event.text.empty() ? "no place is named any more" : "cutting the " + text;
   if (event.kind == "heard_taken") return "the heard speed was taken for the entered one";
+  if (event.kind == "tried_before") return "counts as tried before: " + text;
   if (event.kind == "tool" || event.kind == "setup") return "taken up: " + text;
   if (event.kind == "listening_paused") return "listening rested, for a replay";
   if (event.kind == "listening_goes_on") return "listening went on";

@@ -42,6 +42,7 @@ std::string settings_text(const CutOptionTexts& cut) {
   for (const auto& tap : cut.tap_tool) text += " --tap-tool " + tap;
   for (const auto& tap : cut.tap_part) text += " --tap-part " + tap;
   for (const auto& tried : cut.tried) text += " --tried " + tried;
+  for (const auto& session : cut.tried_sessions) text += " --tried-session " + session;
   return text.empty() ? text : text.substr(1);
 }
 
@@ -58,6 +59,10 @@ void add_keep_options(CLI::App& command, KeepTexts& texts, KeepFor who) {
   command.add_option("--tool", texts.tool, "Tool, for the journal")->type_name("NAME")->group(kGroup);
   command.add_option("--hold", texts.hold, "How the part is held, for the journal")->type_name("TEXT")->group(kGroup);
   command.add_option("--material", texts.material, "Material, for the journal")->type_name("NAME")->group(kGroup);
+}
+
+void add_journal_folder(CLI::App& command, std::string& data) {
+  command.add_option("--data", data, "Folder of the journal, default the user's own")->type_name("FOLDER");
 }
 
 std::filesystem::path data_folder(const std::string& data) {

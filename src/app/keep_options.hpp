@@ -26,6 +26,9 @@ void add_keep_options(CLI::App& command, KeepTexts& texts, KeepFor who);
 /// The options of the cut as typed, so that a report can be made again.
 std::string settings_text(const CutOptionTexts& cut);
 
+/// --data, for commands that only read the journal.
+void add_journal_folder(CLI::App& command, std::string& data);
+
 /// The folder of --data, else the user's own; throws UsageError when there is none.
 std::filesystem::path data_folder(const std::string& data);
 

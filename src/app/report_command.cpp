@@ -8,6 +8,7 @@
 #include "app/doors.hpp"
 #include "app/inch_words.hpp"
 #include "app/keep_options.hpp"
+#include "app/kept_trials.hpp"
 #include "app/report_content.hpp"
 #include "capture/errors.hpp"
 #include "capture/recording.hpp"
@@ -20,7 +21,7 @@ namespace hushmill::app {
 
 namespace {
 struct Texts {
-  std::string file, out, session, data, paper = "a4", channel = "mix";
+  std::string file, out, session, paper = "a4", channel = "mix";
   bool inches = false;
   CutOptionTexts cut;
   TrialOptionTexts trials;
@@ -71,9 +72,9 @@ class SoundFile {
 };
 
 report::Content of_session(const Texts& texts) {
-  journal::Journal journal(data_folder(texts.data), journal::Journal::Open::must_be_there);
+  journal::Journal journal(data_folder(texts.cut.data), journal::Journal::Open::must_be_there);
   auto record = journal.session(parse_whole("--session", texts.session, 1, 2147483647));
-  live::find_open_ends(record, data_folder(texts.data));
+  live::find_open_ends(record, data_folder(texts.cut.data));
   if (texts.inches && !speaks_inches(record.session.settings)) record.session.settings += " --inches";
   struct Kept {
     const journal::RecordingRow* row;
@@ -105,7 +106,8 @@ report::Content of_session(const Texts& texts) {
 }
 
 report::Content of_file(const Texts& texts) {
-  const auto cut = cut_options(texts.cut);
+  auto cut = cut_options(texts.cut);
+  take_kept_trials(texts.cut, cut);
   const auto channel = parse_channel(texts.channel);
   capture::Recording recording(texts.file, channel);
   const std::string name = std::filesystem::path(texts.file).filename().string();
@@ -170,7 +172,7 @@ void add_report(CLI::App& app, std::function<int()>& run) {
   command->add_option("--paper", texts->paper, "Paper of the PDF: a4 or letter")->type_name("SIZE")->capture_default_str();
   command->add_flag("--inches", texts->inches, "Lengths and feeds in inches, even if they were entered in millimetres");
   command->add_option("--channel", texts->channel, "Channel of a stereo file: left, right or mix")->type_name("WHICH")->capture_default_str();
-  command->add_option("--data", texts->data, "Folder of the journal, default the user's own")->type_name("FOLDER");
+  add_journal_folder(*command, texts->cut.data);
   add_cut_options(*command, texts->cut, CutNeeds::nothing, true);
   add_trial_options(*command, texts->trials);
   command->callback([texts, &run] {

@@ -49,6 +49,9 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   if (const SpeedTried* tried = session.tried(line.move.target_rpm);
       line.warning.empty() && tried && tried->episodes > 0)
     line.warning = tried->returned ? "chatter came back there" : "chattered there before";
+  for (const advise::Trial& earlier : state.tried)
+    if (line.warning.empty() && !outcome_at(speeds, line.move.target_rpm) && earlier.outcome != advise::Outcome::held && std::abs(line.move.target_rpm / earlier.spindle_rpm - 1) < 0.005)
+      line.warning = earlier.outcome == advise::Outcome::returned ? "chatter came back there" : "chattered there before";
   if (!line.warning.empty()) line.move.likely.clear();  // "worth a try" beside "chattered there" would be two answers
   return line;
 }

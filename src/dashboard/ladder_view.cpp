@@ -139,6 +139,10 @@ LadderView prepare_ladder(const live::State& state, const AdviceView& advice, co
                                             : row.outcome == trial::Outcome::returned ? advise::Outcome::returned
                                                                                       : advise::Outcome::chattered});
   }
+  for (const advise::Trial& earlier : state.tried) {  // of another session; what was heard in this one counts more
+    const bool told = std::any_of(view.trials.begin(), view.trials.end(), [&](const TrialMark& mark) { return std::abs(mark.rpm / earlier.spindle_rpm - 1) < 0.005; });
+    if (!told && view.rpm.holds(earlier.spindle_rpm)) view.trials.push_back({earlier.spindle_rpm, earlier.outcome});
+  }
   return view;
 }
 

@@ -6,6 +6,7 @@ void foresee(const live::Command& command, live::State& state) {
   if (const auto* change = std::get_if<live::ChangeCard>(&command)) state.card = change->card;
   if (const auto* turn = std::get_if<live::TurnRig>(&command); turn && state.rig) state.rig = turn->controls;
   if (const auto* up = std::get_if<live::TakeUp>(&command)) state.taken_up = up->words();
+  if (const auto* tried = std::get_if<live::TakeTried>(&command)) state.tried.assign(tried->trials().begin(), tried->trials().end());
   if (const auto* tag = std::get_if<live::TagPlace>(&command)) state.place = tag->place;
 }
 

@@ -7,6 +7,7 @@
 #include "dashboard/numbers.hpp"
 #include "dashboard/replay_keys.hpp"
 #include "dashboard/timeline_view.hpp"
+#include "live/earlier_trials.hpp"
 
 namespace hushmill::dashboard {
 namespace {
@@ -164,6 +165,22 @@ void ReplayDesk::follow() {
   shown_s_ = at_s;
 }
 
+// What another session tried counts for what is shown: the cut that is on, or the recording.
+void ReplayDesk::take_tried(const live::Shelf::Tried& tried) {
+  if (!list_) return;
+  const std::string session = "Session " + std::to_string(tried.session);
+  if (tried.trials.empty()) {
+    list_->say(session + (tried.other_cut ? " tried nothing on this cut: flutes, diameter, width, depth and milling must be the same." : " has no speed that held or chattered."));
+    return;
+  }
+  const live::TakeTried command(tried.trials);
+  if (replay_)
+    replay_->change(command);
+  else
+    to_live_(command);
+  list_->say_done(session + " counts as tried: " + live::tried_text(command.trials()) + (tried.other_cut ? "; other cuts are left out." : "."));
+}
+
 void ReplayDesk::pass(double dt_s, const live::State& live, ViewState& view) {
   live::Shelf::Answer answer;
   while (shelf_.take(answer)) {
@@ -172,6 +189,8 @@ void ReplayDesk::pass(double dt_s, const live::State& live, ViewState& view) {
     } else if (auto* ready = std::get_if<live::Shelf::Opened>(&answer)) {
       opening_ = false;
       opened(std::move(ready->replay), view);
+    } else if (const auto* tried = std::get_if<live::Shelf::Tried>(&answer)) {
+      take_tried(*tried);
     } else if (const auto* trouble = std::get_if<live::Shelf::Trouble>(&answer)) {
       opening_ = false;
       if (!list_) list_.emplace();

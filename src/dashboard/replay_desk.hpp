@@ -70,6 +70,7 @@ class ReplayDesk {
   bool list_key(const std::string& key, const live::State& live);
   bool past_key(const std::string& key, ViewState& view);
   void open_chosen(const live::CutCard& card);
+  void take_tried(const live::Shelf::Tried& tried);
   void seek(double at_s);
   void loop();
   void step_speed(int by);

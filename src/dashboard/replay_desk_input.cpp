@@ -152,6 +152,8 @@ bool ReplayDesk::list_key(const std::string& key, const live::State& live) {
     list_.reset();
   } else if (key == "Enter") {
     open_chosen(live.card);
+  } else if (key == "Tab") {
+    if (list_->session() > 0) shelf_.ask_tried(list_->session(), replay_ ? state_.card : live.card);
   } else if (list_->press(key)) {
     shelf_.ask_sessions(list_->words());
   }

@@ -100,7 +100,7 @@ void draw_sessions(Canvas& canvas, const Rect& window, const SessionsCard& card,
   const CardPlace place = place_of(canvas, card, window);
   canvas.enter("Kept");
   canvas.fill(window, theme.ground, 0, 0.72);
-  draw_panel(canvas, place.card, "Open what was kept", "Enter opens, Esc closes");
+  draw_panel(canvas, place.card, "Open what was kept", "Enter opens, Tab: what it tried counts, Esc closes");
   canvas.outline(place.card, theme.mark, canvas.px(1), canvas.px(6));
   canvas.enter("Kept");
 
@@ -140,6 +140,8 @@ void draw_sessions(Canvas& canvas, const Rect& window, const SessionsCard& card,
   const Rect foot = place.inside.below(place.inside.h - canvas.px(36));
   if (!card.trouble().empty())
     canvas.text(foot, card.trouble(), {.size = 13, .colour = theme.danger_text, .y = AlignY::top, .lines = 2});
+  else if (!card.done().empty())
+    canvas.text(foot, card.done(), {.size = 13, .colour = theme.ink, .y = AlignY::top, .lines = 2});
   else
     canvas.text(foot,
                 opening ? "Opening\xE2\x80\xA6"

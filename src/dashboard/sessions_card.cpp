@@ -50,7 +50,7 @@ bool SessionsCard::type(std::u32string_view typed) {
   for (const char32_t c : typed)
     if (c >= 0x20 && c != 0x7F && words_.size() < kLongest) append_utf8(c, words_);
   if (words_ == before) return false;
-  trouble_.clear();
+  say({});
   lay_out();
   return true;
 }
@@ -59,7 +59,7 @@ bool SessionsCard::press(const std::string& key) {
   if (key == "Backspace" && !words_.empty()) {
     while (words_.size() > 1 && (static_cast<unsigned char>(words_.back()) & 0xC0) == 0x80) words_.pop_back();
     words_.pop_back();
-    trouble_.clear();
+    say({});
     lay_out();
     return true;
   }
@@ -99,6 +99,7 @@ void SessionsCard::lay_out() {
     line.chatter = session.episodes == 0   ? "quiet"
                    : session.episodes == 1 ? "chatter once"
                                            : "chatter " + grouped(static_cast<double>(session.episodes)) + " times";
+    line.choice.session = session.number;
     if (session.sounds.empty()) {
       line.length += ", no sound kept";
       lines_.push_back(std::move(line));
@@ -108,7 +109,6 @@ void SessionsCard::lay_out() {
       Line one = line;
       one.can_open = true;
       one.length = kind_words(sound) + (sound.length_s > 0 ? ", " + in_time(sound.length_s) : Words());
-      one.choice.session = session.number;
       one.choice.sound = sound;
       lines_.push_back(std::move(one));
     }

@@ -10,7 +10,9 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <utility>
+#include <vector>
 
 #include "advise/advice.hpp"
 #include "listen/findings.hpp"
@@ -43,6 +45,14 @@ class AdviceKeeper {
     memory_.clear();
     leaning_.reset();
   }
+
+  /// What was tried before the sound began, in the place of what was known of it.
+  void take_tried(std::span<const advise::Trial> before) {
+    before_.assign(before.begin(), before.end());
+    memory_.clear();
+    card_is_new_ = true;
+  }
+  const std::vector<advise::Trial>& tried_before() const noexcept { return before_; }
 
   /// For the latest episode; empty until ready().
   const advise::Advice& advice() const noexcept { return advice_; }

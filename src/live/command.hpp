@@ -4,10 +4,12 @@
 #include <algorithm>
 #include <array>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
 
+#include "advise/advice.hpp"
 #include "live/cut_card.hpp"
 #include "live/keeping.hpp"
 #include "rig/rig.hpp"
@@ -49,6 +51,21 @@ class TakeUp {
   What what_ = What::tool;
   std::array<char, 120> words_{};
 };
+/// These speeds were tried on this cut before, in another session: the adviser takes them as tried, in the place of such that it had.
+class TakeTried {
+ public:
+  static constexpr std::size_t kMost = 16;
+  TakeTried() = default;
+  /// What are too many are left out: commands cross without memory of their own.
+  explicit TakeTried(std::span<const advise::Trial> trials) noexcept : count_(std::min(trials.size(), kMost)) {
+    std::copy_n(trials.begin(), count_, trials_.begin());
+  }
+  std::span<const advise::Trial> trials() const noexcept { return std::span(trials_).first(count_); }
+
+ private:
+  std::array<advise::Trial, kMost> trials_{};
+  std::size_t count_ = 0;
+};
 /// Listening rests: a microphone is read and not listened to, the simulated machine stands still, time does not pass. So that a
 /// replay that is heard is not heard by the microphone as a cut.
 struct PauseListening { bool on = true; };
@@ -57,6 +74,6 @@ struct TakeHeard {};
 
 /// What is kept of the sound, see keeping.hpp; ignored where nothing is kept.
 using Command = std::variant<ChangeCard, TurnRig, HearRig, CheckMicrophone, KeepMinute, HoldMinute, RecordSession, DropSound,
-                             MarkPass, TagPlace, TakeHeard, AnotherCut, TakeUp, PauseListening>;
+                             MarkPass, TagPlace, TakeHeard, AnotherCut, TakeUp, TakeTried, PauseListening>;
 
 }  // namespace hushmill::live

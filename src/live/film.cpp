@@ -76,6 +76,7 @@ std::shared_ptr<const State> Film::rest_of(const State& state, std::size_t episo
         last->place == state.place && last->advice_ready == state.advice_ready &&
         last->advice.reason == state.advice.reason && same_speed(last->advice.lower, state.advice.lower) &&
         same_speed(last->advice.higher, state.advice.higher) && last->source.name == state.source.name && last->taken_up == state.taken_up &&
+        last->tried == state.tried &&
         last->source.lost_samples == state.source.lost_samples && last->source.running == state.source.running &&
         last->source.trouble == state.source.trouble;
     if (unchanged) return last;

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "live/card_question.hpp"
+#include "live/earlier_trials.hpp"
 #include "live/heard_card.hpp"
 
 namespace hushmill::live {
@@ -80,6 +81,9 @@ void Listening::apply(const Command& command) {
     begin_another_cut();
     keep_mark(up->kind(), up->words());
     taken_up_ = up->words();
+  } else if (const auto* tried = std::get_if<TakeTried>(&command)) {
+    advice_.take_tried(tried->trials());
+    keep_mark("tried_before", tried_text(tried->trials()));
   } else if (const auto* quiet = std::get_if<PauseListening>(&command)) {
     pause(quiet->on);
   } else if (std::holds_alternative<TakeHeard>(command)) {
@@ -258,6 +262,7 @@ bool Listening::step(Time now) {
 }
 
 void Listening::hear(std::span<const float> samples) {
+  if (heard_ == 0 && !advice_.tried_before().empty()) keep_mark("tried_before", tried_text(advice_.tried_before()));
   const std::int64_t hop_before = listener_.snapshot().sample;
   listener_.process(samples);
   heard_ += samples.size();
@@ -400,6 +405,7 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.place = trials_.place_now();
   state.advice = advice_.advice();
   state.advice_ready = advice_.ready();
+  state.tried = advice_.tried_before();
   state.card = card_;
   state.paused = paused_;
   state.taken_up = taken_up_;

@@ -295,6 +295,9 @@ void Replay::change(const Command& command) {
   if (const auto* change = std::get_if<ChangeCard>(&command)) {
     check_card(change->card);
     change_cards(subject, at_s, change->card);
+  } else if (const auto* tried = std::get_if<TakeTried>(&command)) {  // of before, so for the whole of it
+    subject.tried.assign(tried->trials().begin(), tried->trials().end());
+    std::erase_if(subject.steps, [](const ReplayStep& step) { return std::holds_alternative<TakeTried>(step.command); });
   } else {
     const auto after = std::upper_bound(subject.steps.begin(), subject.steps.end(), at_s,
                                         [](double t_s, const ReplayStep& step) { return t_s < step.t_s; });

@@ -24,8 +24,8 @@
 
 namespace hushmill::live {
 
-/// Something that the person did, at that time of the recording: ChangeCard, TakeHeard, AnotherCut, MarkPass or
-/// TagPlace.
+/// Something that the person did, at that time of the recording: ChangeCard, TakeHeard, AnotherCut, MarkPass,
+/// TagPlace or TakeTried.
 struct ReplayStep {
   double t_s = 0;
   Command command;
@@ -77,7 +77,7 @@ class Replay {
   void set_loop(std::optional<std::pair<double, double>> loop_s);
   void set_aloud(bool on);
   /// ChangeCard: its speed is true for the stretch between two changes of speed in which the place lies, all else of it
-  /// for the whole recording. The others happen at the place. All is heard again from the start.
+  /// for the whole recording. TakeTried: from the start. The others happen at the place. All is heard again from the start.
   void change(const Command& command);
 
   /// Where it stands, and the moment as a state; false while not one moment was heard yet (the state is left alone).

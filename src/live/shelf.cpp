@@ -14,6 +14,7 @@
 #include "journal/folders.hpp"
 #include "live/card_question.hpp"
 #include "live/cut_fields.hpp"
+#include "live/earlier_trials.hpp"
 #include "live/journal_rows.hpp"
 
 namespace hushmill::live {
@@ -87,6 +88,7 @@ ReplaySubject subject_of(const journal::SessionRecord& record, const std::filesy
     if (event.kind == "lap_marked") subject.steps.push_back({t_s, MarkPass{}});
     if (event.kind == "place") subject.steps.push_back({t_s, TagPlace{trial::place_from(event.text)}});
     if (event.kind == "heard_taken") subject.steps.push_back({t_s, TakeHeard{}});
+    if (event.kind == "tried_before") subject.steps.push_back({t_s, TakeTried(tried_from(event.text))});
     if (event.kind == "another_cut") subject.steps.push_back({t_s, AnotherCut{}});
   }
   bool first = true;
@@ -201,6 +203,13 @@ void Shelf::ask_sessions(const std::string& words) {
 void Shelf::open_session(std::int64_t number, const KeptSoundLine& sound) {
   parts_->ask([parts = parts_.get(), number, sound]() -> Answer {
     return Opened{std::make_unique<Replay>(subject_of(parts->opened().session(number), parts->folder, sound))};
+  });
+}
+
+void Shelf::ask_tried(std::int64_t number, const CutCard& card) {
+  parts_->ask([parts = parts_.get(), number, card]() -> Answer {
+    auto earlier = earlier_trials(parts->opened().session(number), card);
+    return Tried{number, std::move(earlier.trials), earlier.other_cut};
   });
 }
 

@@ -59,6 +59,12 @@ class Shelf {
   struct Opened {
     std::unique_ptr<Replay> replay;
   };
+  /// What a session tried on the cut that was asked about.
+  struct Tried {
+    std::int64_t session = 0;
+    std::vector<advise::Trial> trials;
+    bool other_cut = false;  ///< it tried something on another cut, too
+  };
   struct Tools {
     std::vector<journal::ToolRow> list;
   };
@@ -77,7 +83,7 @@ class Shelf {
   struct Trouble {
     std::string text;
   };
-  using Answer = std::variant<Sessions, Opened, Tools, Cuts, Written, Trouble>;
+  using Answer = std::variant<Sessions, Opened, Tried, Tools, Cuts, Written, Trouble>;
 
   /// The journal's folder; empty: there is none, and only files can be opened.
   explicit Shelf(std::filesystem::path folder);
@@ -89,6 +95,8 @@ class Shelf {
   /// Those that hold these words; empty: all. At most 200.
   void ask_sessions(const std::string& words);
   void open_session(std::int64_t number, const KeptSoundLine& sound);
+  /// What that session tried on this cut.
+  void ask_tried(std::int64_t number, const CutCard& card);
   /// Any sound file, as if this card had been entered at its beginning.
   void open_file(const std::filesystem::path& file, const CutCard& card, std::vector<ReplayStep> steps = {},
                  std::vector<advise::Trial> tried = {});

@@ -49,6 +49,7 @@ struct State {
   std::optional<trial::Place> place; ///< what is being cut, as the person said it
   advise::Advice advice;        ///< for the latest episode
   bool advice_ready = false;
+  std::vector<advise::Trial> tried;  ///< on this cut in an earlier session, as far as the adviser takes them into account
   CutCard card;
   std::string taken_up;         ///< the tool of the job or the cut from a file that was taken up last
   bool paused = false;          ///< the person has let listening rest, for a replay

@@ -134,6 +134,27 @@ TEST_CASE("trials are kept with the F word at their own speed, with the table of
     CAPTURE(part);
     CHECK(html.find(part) != std::string::npos);
   }
+  // The next day: what it tried counts, on the same cut.
+  const Words next_day{"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "4", "--tried-session", "1", "--data", data};
+  const auto with = [&](Words words) {
+    Words all = next_day;
+    all.insert(all.end(), words.begin(), words.end());
+    return bench.hushmill(all);
+  };
+  const auto told = with({"--json"});
+  CHECK(told.code == 0);
+  CHECK(told.err.find("session 1 counts as tried: 6000:held, 6800:chattered@") != std::string::npos);
+  const auto hz = told.err.substr(told.err.find('@') + 1, told.err.find('\n') - told.err.find('@') - 1);
+  const auto typed = bench.hushmill({"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "4", "--tried", "6000:held", "--tried", "6800:chattered@" + hz, "--json"});
+  for (const char* way : {"lower", "higher"})  // the line of words has fewer digits than the journal
+    CHECK(Json::parse(told.out).at(way).at("spindle_rpm").get<double>() == Approx(Json::parse(typed.out).at(way).at("spindle_rpm").get<double>()).epsilon(0.002));
+  CHECK(with({"--tried", "6000:chattered", "--json"}).out != told.out);  // what is typed counts more
+  const auto untold = bench.hushmill({"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "4", "--json"});
+  CHECK(untold.out != told.out);
+  CHECK(test::complaint_trouble(bench.hushmill({"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "3", "--tried-session", "1", "--data", data}), 2,
+                                {"--tried-session is 1", "nothing on this cut", "would be right"}) == "");
+  CHECK(test::complaint_trouble(bench.hushmill({"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "4", "--tried-session", "9", "--data", data}), 2, {"no session 9"}) == "");
+  CHECK(test::complaint_trouble(bench.hushmill({"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "4", "--tried-session", "x", "--data", data}), 2, {"--tried-session", "'x'"}) == "");
   // A crash leaves no end: it is found from what is there.
   REQUIRE(bench.hushmill({"journal", "note", "1", " \t", "--data", data}).code == 2);
   CHECK(bench.hushmill({"journal", "note", "1", "first article", "--data", data}).out == "noted in session 1\n");

@@ -7,11 +7,15 @@
 #include <thread>
 
 #include "dashboard/keeping_view.hpp"
+#include "dashboard/ladder_view.hpp"
+#include "dashboard/pending.hpp"
 #include "dashboard/replay_desk.hpp"
 #include "dashboard/replay_keys.hpp"
 #include "dashboard/sessions_card.hpp"
 #include "dashboard/theme.hpp"
 #include "dashboard/timeline_view.hpp"
+#include "journal/journal.hpp"
+#include "live/journal_rows.hpp"
 #include "made_state.hpp"
 #include "stage.hpp"
 #include "support/catch.hpp"
@@ -207,6 +211,51 @@ TEST_CASE("what cannot be opened is said in the list in one line, and listening 
   CHECK_FALSE(bench.desk.past());
   bench.press("Esc");
   CHECK_FALSE(bench.desk.list_open());
+}
+
+TEST_CASE("what a kept session tried on this cut counts as tried by one key in the list") {
+  Bench bench;
+  {
+    journal::Journal journal(bench.folder.path());
+    journal::SessionRow session;
+    session.started_utc = "2026-11-25T08:00:00Z";
+    session.source_kind = "microphone";
+    session.source = "desk";
+    session.sample_rate_hz = 48000;
+    session.program_version = session.settings = "-";
+    const auto number = journal.begin_session(session);
+    journal.add(number, live::card_row(0, bench.now.card));
+    for (const auto& [rpm, outcome] : {std::pair{7200.0, "chattered"}, {5200.0, "held"}}) {
+      journal::TrialRow row;
+      row.number = rpm > 6000 ? 1 : 2;
+      row.spindle_rpm = rpm;
+      row.to_s = 10;
+      row.outcome = outcome;
+      journal.put(number, row);
+    }
+  }
+  bench.press("O");
+  REQUIRE(bench.wait_for([&] { return bench.says("desk"); }));
+  SECTION("the trials go to the adviser, and the list says which") {
+    bench.press("Tab");
+    REQUIRE(bench.wait_for([&] { return !bench.sent.empty(); }));
+    const auto* tried = std::get_if<live::TakeTried>(&bench.sent.front());
+    REQUIRE(tried != nullptr);
+    REQUIRE(tried->trials().size() == 2);
+    CHECK(tried->trials()[0] == advise::Trial{5200, advise::Outcome::held, {}});
+    bench.frame();
+    CHECK(bench.says("Session 1 counts as tried: 5200:held, 7200:chattered."));
+    // On the ladder they have their marks, and the adviser's arrow does not point at one that chattered.
+    foresee(bench.sent.front(), bench.now);
+    const auto ladder = prepare_ladder(bench.now, AdviceView{}, trial::SpeedTable{});
+    CHECK(std::count_if(ladder.trials.begin(), ladder.trials.end(), [](const auto& mark) { return mark.rpm == 7200 && mark.outcome == advise::Outcome::chattered; }) == 1);
+  }
+  SECTION("not for another cut") {
+    bench.now.card.flutes = 7;
+    bench.press("Tab");
+    REQUIRE(bench.wait_for([&] { return bench.says("tried nothing on this cut"); }));
+    CHECK(bench.sent.empty());
+  }
 }
 
 TEST_CASE("the list shows sessions with each of their sounds, and a path as a file to be opened") {

@@ -217,7 +217,14 @@ TEST_CASE("speeds tried before the sound began are told to the adviser, until th
   const auto tried = bench.questions()[0].tried;
   REQUIRE(tried.size() == 1);  // the present speed is none of them
   CHECK(tried[0].spindle_rpm == 5400);
+  // Another session is taken up as the chatter goes on: it is asked anew.
+  bench.keeper.take_tried(std::vector<advise::Trial>{{6600, advise::Outcome::returned, 1180.0}});
+  bench.pass(0.5);
+  REQUIRE(bench.questions().size() == 2);
+  REQUIRE(bench.questions()[1].tried.size() == 1);
+  CHECK(bench.questions()[1].tried[0].spindle_rpm == 6600);
   bench.keeper.forget_trials(bench.snapshot.t_s);
+  CHECK(bench.keeper.tried_before().empty());
   bench.end_episode();
   bench.begin_episode(1100);
   bench.pass(0.5);

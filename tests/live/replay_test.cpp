@@ -8,6 +8,7 @@
 #include "listen/listener.hpp"
 #include "live/keeper.hpp"
 #include "live/listening.hpp"
+#include "live/shelf.hpp"
 #include "rig/rig_settings.hpp"
 #include "support/catch.hpp"
 #include "support/temporary_folder.hpp"
@@ -40,6 +41,7 @@ std::vector<listen::Event> listen_live(const std::filesystem::path& folder) {
   live::Listening listening({.card = card, .kind = live::SourceKind::rig, .states_per_s = 40, .real_time = true, .log = {}, .keeper = keeper},
                             std::make_unique<capture::RigSource>(rig::Rig(scene)), start);
   live::State state;
+  listening.apply(live::TakeTried(std::vector<advise::Trial>{{5440, advise::Outcome::chattered, 1190.5}}));
   bool in = false, deeper = false, turned = false;
   for (double t_s = 0; t_s < kLiveS; t_s += 0.05) {
     const Time now = start + std::chrono::duration_cast<Time::duration>(std::chrono::duration<double>(t_s));
@@ -112,6 +114,14 @@ TEST_CASE("what was recorded live gives the same events again, exactly, in block
   REQUIRE(std::count_if(live.begin(), live.end(), [](const auto& e) { return e.kind == listen::EventKind::chatter_onset; }) > 0);
   const auto record = journal::Journal(folder.path()).session(1);
   REQUIRE(record.cards.size() == 2);
+  // What was said to have been tried before is said again in the replay.
+  const auto subject = live::subject_of(record, folder.path(), std::nullopt);
+  REQUIRE_FALSE(subject.steps.empty());
+  const auto* tried = std::get_if<live::TakeTried>(&subject.steps.front().command);
+  REQUIRE(tried != nullptr);
+  CHECK(subject.steps.front().t_s == 0);
+  REQUIRE(tried->trials().size() == 1);
+  CHECK(tried->trials()[0] == advise::Trial{5440, advise::Outcome::chattered, 1190.5});
   for (const std::size_t block : {192UL, 4096UL, 977UL}) {
     CAPTURE(block);
     const Heard again = replay(folder.path(), block);
