@@ -77,8 +77,8 @@ void Microphone::Parts::watch() {
   if (stream->running() && !silent) return;
   gone = true;
   waiting_since = now;
-  trouble = "microphone " + in_quotes(device_name) + ": " + (silent ? "delivers no sound" : "is gone") +
-            "; plugged in and switched on would be right, listening then goes on by itself";
+  trouble = "microphone " + in_quotes(device_name) + (silent ? " delivers no sound" : " is gone") +
+            "; plugged in and switched on would be right";
 }
 
 void Microphone::Parts::close() {

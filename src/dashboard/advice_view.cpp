@@ -34,7 +34,8 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   AdviceLine line;
   line.candidate = *candidate;
   line.direction = direction;
-  line.move = describe_move(*candidate, state.card, units);
+  const double entered_rpm = state.card.entered_rpm();
+  line.move = describe_move(*candidate, state.card, units, std::abs(session.chattered_rpm() - entered_rpm) <= 0.005 * entered_rpm);
   line.likelihood =
       line.move.by_knob && candidate->knob_likelihood ? candidate->knob_likelihood : candidate->likelihood;
   if (line.move.beyond_limit) {
@@ -56,6 +57,15 @@ std::optional<AdviceLine> line_for(const std::optional<advise::Candidate>& candi
   return line;
 }
 
+Words beyond_words(const live::CutCard& card) {
+  const double entered_rpm = card.entered_rpm();
+  if (const auto upper = upper_limit(card); upper && entered_rpm > upper->rpm * 1.0001)
+    return grouped(entered_rpm) + " is above the " + upper->name + ", " + grouped(upper->rpm) + ": turn the speed DOWN.";
+  if (card.min_rpm && entered_rpm < *card.min_rpm * 0.9999)
+    return grouped(entered_rpm) + " is below the spindle's least, " + grouped(*card.min_rpm) + ": turn the speed UP.";
+  return {};
+}
+
 Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, const AdviceView& view) {
   if (verdict == Verdict::forced_vibration)
     return "This is no chatter: move the speed off the tooth multiple that rings, or cut with less force.";
@@ -69,6 +79,8 @@ Words idle_words(Verdict verdict, bool chattered, const SpeedTried* here, const 
   if (here && here->episodes == 0 && quiet_s > 0)
     return "Keep " + grouped(here->entered_rpm) + ": no chatter here in " + in_time(quiet_s) +
            " of cutting. It counts as held once a whole pass stays quiet.";
+  if (verdict == Verdict::steady && (!here || here->episodes == 0))
+    return "The speed was changed: not judged yet.";
   if (verdict == Verdict::steady)
     return "Chatter at this speed, quiet since. Nothing to turn now, but the speed has not held.";
   return "Nothing to turn at this moment.";
@@ -93,15 +105,23 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   }
   const auto outcome = outcome_at(speeds, entered_rpm);
   view.doubted = view.waiting || outcome == trial::Outcome::chattered || outcome == trial::Outcome::returned;
+  view.beyond = beyond_words(state.card);
   view.active = verdict == Verdict::chatter || (view.waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
     view.idle = idle_words(verdict, chattered, here, view);
     if (state.other_fit && verdict != Verdict::no_cut)
       view.idle = "Heard " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(entered_rpm) +
                   ": was the knob turned? Y takes it, or correct the card.";
+    if (!view.beyond.empty()) view.idle = view.beyond;
     if (verdict == Verdict::no_cut && chattered) {
       if (!here || !here->has_outcome()) view.headline = "Speed changed to " + grouped(entered_rpm) + ": try the cut.";
     }
+    return view;
+  }
+  // What sounds now is of the speed before, and its tone moves: nothing can be said of it.
+  view.turning = session.turning() && !same_speed && verdict == Verdict::chatter;
+  if (view.turning) {
+    view.headline = "Turned to " + grouped(entered_rpm) + ": wait for the spindle, then listen.";
     return view;
   }
   const advise::Advice* answer = session.advice_for(state);

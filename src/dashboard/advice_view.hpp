@@ -26,6 +26,7 @@ struct AdviceView {
   bool active =
       false;  ///< advice is wanted now: chatter, or chatter that neither a quiet cut nor a new speed has answered
   Few<AdviceLine, 2> lines;  ///< first choice first; at most two; empty unless active
+  bool turning = false;           ///< the speed was changed a moment ago: no advice until the spindle has followed
   bool waiting = false;           ///< it is quiet, but chatter at this very speed is not answered yet
   bool doubted = false;           ///< the same, or the trials have chatter at this speed on this cut: quiet proves nothing
   /// Quiet cut of the running trial since its settling or its last chatter, so that band, card and trials count the same
@@ -37,6 +38,8 @@ struct AdviceView {
   Words reason;             ///< the adviser's own sentence
   Few<Words, 3> remedies;  ///< strongest first, when speed alone will probably not do; else empty
   Words note;                   ///< whose note it is by the taps, or what weakens this advice most; empty when nothing does
+  /// The entered speed is above or below a limit: never to be kept, however quiet. Empty when it is within.
+  Words beyond;
   Words owner;                  ///< "the part's note", "the tool's note"; empty when no tap says so
 
   const AdviceLine* first() const noexcept { return !lines.empty() && lines.front().first ? &lines.front() : nullptr; }

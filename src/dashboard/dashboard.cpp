@@ -118,13 +118,13 @@ class Run {
   }
 
   void frame(Input& input, Pixels* pixels) {
-    const bool was_past = replay_.past();
     replay_.pass(input.dt_s, state_, view_);
     tools_.pass(input.dt_s, state_);
     view_.tool = replay_.past() ? Words() : tools_.words(state_);
     const bool past = replay_.past();
     History& history = past ? replay_.history() : history_;
-    if (past != was_past) history.make_all_dirty();
+    if (past != painted_past_) history.make_all_dirty();
+    painted_past_ = past;
     Layout layout = laid_out();
     const Theme theme = view_.light ? light_theme() : dark_theme();
     if (painted_light_ != view_.light) history.make_all_dirty();
@@ -254,7 +254,7 @@ class Run {
   ReplayDesk replay_;
   ToolsDesk tools_;
   Report report_;
-  bool painted_light_ = false;
+  bool painted_light_ = false, painted_past_ = false;
   bool opened_ = false;  // a source was chosen in the greeting
   double drawing_s_ = 0;  // how long a frame takes, with the graphics driver
   double offered_s_ = 0, remembered_s_ = 0, reported_s_ = 0;

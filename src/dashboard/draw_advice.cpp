@@ -34,11 +34,7 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
   const Rect middle{words.x, words.y + row, words.w, row};
   const float likely =
       std::min(middle.w * 0.62F, canvas.width_px(line.move.likely, 12 * scale, Weight::regular) + canvas.px(2));
-  const Rect speeds = middle.left(middle.w - likely - canvas.px(8));
-  Words said = line.move.words + line.move.feed_unit;
-  if (canvas.width_px(said, 15 * scale, Weight::regular) > speeds.w) said = line.move.words;  // the cut card has the unit, too
-  canvas.text(speeds, said,
-              {.size = 15 * scale, .colour = theme.ink});
+  canvas.number(middle.left(middle.w - likely - canvas.px(8)), line.move.words, {.size = 15 * scale, .colour = theme.ink});
   canvas.text({middle.right() - likely, middle.y, likely, middle.h}, line.move.likely,
               {.size = 12 * scale, .colour = theme.dim, .x = AlignX::right});
   const bool warned = !line.warning.empty();
@@ -46,7 +42,7 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
   if (warned)
     canvas.text(last, line.warning, {.size = 12 * scale, .colour = theme.abnormal_text});
   else
-    canvas.number(last, line.move.percent, {.size = 12 * scale, .colour = theme.dim});
+    canvas.number(last, line.move.beside, {.size = 12 * scale, .colour = theme.dim});
 }
 
 /// When speed alone will probably not do: what else, in place of the second speed.

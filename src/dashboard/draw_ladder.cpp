@@ -58,6 +58,11 @@ class Places {
   Few<float, 256> taken_;
 };
 
+/// The step that is set, or one that an arrow points at: its label goes before all others.
+bool matters(const LadderView& view, const KnobStep& step) {
+  return step.present || std::any_of(view.arrows.begin(), view.arrows.end(), [&](const AdviceArrow& arrow) { return std::abs(arrow.to_rpm - step.rpm) < 0.5; });
+}
+
 void draw_scale(Canvas& canvas, const Lanes& lanes, const LadderView& view, Places& pointer_side) {
   const Theme& theme = canvas.theme();
   for (const Barred& zone : view.barred) {
@@ -80,25 +85,16 @@ void draw_scale(Canvas& canvas, const Lanes& lanes, const LadderView& view, Plac
                   {.size = 12, .colour = theme.dim});
   }
   for (const KnobStep& step : view.knob) {
-    if (!step.present) continue;
     const float y = y_of(lanes, view, step.rpm);
-    if (pointer_side.take(y)) {
-      canvas.text({lanes.trials_x + canvas.px(12), y - canvas.px(9), lanes.knob_right - lanes.trials_x - canvas.px(12),
-                   canvas.px(18)},
-                  trimmed(step.percent, 1) + kThinGap + "%",
-                  {.size = 13, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
-    }
-  }
-  for (const KnobStep& step : view.knob) {
-    const float y = y_of(lanes, view, step.rpm);
-    const bool labelled = !step.present && pointer_side.take(y);
+    const bool labelled = matters(view, step) || pointer_side.take(y);
     const float length = canvas.px(labelled || step.present ? 26 : 12);
     canvas.line({lanes.scale_x - length, y}, {lanes.scale_x, y}, step.present ? theme.ink : theme.mark,
                 canvas.px(step.present ? 2.0F : 1.2F));
     if (labelled) {
       canvas.text({lanes.trials_x + canvas.px(12), y - canvas.px(9), lanes.knob_right - lanes.trials_x - canvas.px(12),
                    canvas.px(18)},
-                  trimmed(step.percent, 1) + kThinGap + "%", {.size = 12, .colour = theme.dim, .x = AlignX::right});
+                  trimmed(step.percent, 1) + kThinGap + "%",
+                  {.size = step.present ? 13.0F : 12.0F, .weight = step.present ? Weight::bold : Weight::regular, .colour = step.present ? theme.ink : theme.dim, .x = AlignX::right});
     }
   }
 }
@@ -215,10 +211,10 @@ void draw_ladder(Canvas& canvas, const Rect& rect, const LadderView& view) {
 
   Places pointer_side(canvas.px(17));
   const float pointer = std::clamp(y_of(lanes, view, view.pointer_rpm), lanes.body.y, lanes.body.bottom());
-  // The pointer's words stand under it where there is room, above it at the foot.
-  const bool below = pointer + canvas.px(26) < lanes.body.bottom();
-  const float words_y = pointer + canvas.px(below ? 17 : -17);
-  pointer_side.take(words_y);
+  for (const KnobStep& step : view.knob)
+    if (matters(view, step)) pointer_side.take(y_of(lanes, view, step.rpm));
+  // The pointer's words stand under it where there is room, else in the nearest free place.
+  const float words_y = pointer_side.nearest(pointer + canvas.px(17), lanes.body.y, lanes.body.bottom() - canvas.px(9));
   draw_scale(canvas, lanes, view, pointer_side);
   draw_pockets(canvas, lanes, view);
   draw_tapped(canvas, lanes, view);

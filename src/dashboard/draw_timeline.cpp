@@ -75,7 +75,7 @@ void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view, c
     const float h = strip.h * height_of(run.verdict);
     canvas.fill(
         {strip.x + static_cast<float>(run.from_px), strip.bottom() - h, static_cast<float>(run.to_px - run.from_px), h},
-        theme.edge(tone_of(run.verdict)));
+        theme.edge(run.doubted ? Tone::abnormal : tone_of(run.verdict)));
   }
   for (const double share : view.returns) {
     const float x = strip.x + static_cast<float>(share) * strip.w;

@@ -120,7 +120,7 @@ LadderView prepare_ladder(const live::State& state, const AdviceView& advice, co
   view.pointer_rpm = view.measured_rpm.value_or(view.entered_rpm);
   view.pointer_tone = pointer_tone(state.snapshot.verdict);
   // Between two corners that chatter, and at a speed whose mark here is no disc, green would claim too much.
-  if (advice.doubted && view.pointer_tone == Tone::normal) view.pointer_tone = Tone::abnormal;
+  if ((advice.doubted || !advice.beyond.empty()) && view.pointer_tone == Tone::normal) view.pointer_tone = Tone::abnormal;
   view.pointer_label =
       view.measured_rpm ? "heard " + grouped(*view.measured_rpm) : "entered " + grouped(view.entered_rpm);
   add_knob(view, state.card);

@@ -21,7 +21,7 @@ Words teeth_sentence(const live::State& state) {
 
 }  // namespace
 
-LessonView prepare_lesson(const live::State& state) {
+LessonView prepare_lesson(const live::State& state, bool doubted) {
   LessonView view;
   const listen::Snapshot& now = state.snapshot;
   const Words teeth = teeth_sentence(state);
@@ -32,6 +32,12 @@ LessonView prepare_lesson(const live::State& state) {
                          "Bring the tool into the cut and watch the column at zero of the folded view light up."};
       break;
     case Verdict::steady:
+      if (doubted) {
+        view.title = "Quiet for the moment";
+        view.paragraphs = {teeth + " They are in step now, but at this speed the wave has already fed itself on this cut.",
+                           "Where the tool bites wider, as in a corner, the limit depth is smaller: quiet here is no proof for there."};
+        break;
+      }
       view.title = "In step";
       view.paragraphs = {
           teeth + " Each one leaves the same wave as the one before it, so every line stands on a tooth multiple.",

@@ -12,6 +12,6 @@ struct LessonView {
   Few<Words, 3> paragraphs;
 };
 
-LessonView prepare_lesson(const live::State& state);
+LessonView prepare_lesson(const live::State& state, bool doubted = false);
 
 }  // namespace hushmill::dashboard

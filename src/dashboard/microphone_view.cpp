@@ -11,6 +11,7 @@ namespace {
 using listen::Warning;
 
 constexpr double kBarFromDbfs = -60;
+constexpr double kClearOfClippingDbfs = -6;
 
 double bar(double dbfs) {
   return std::isfinite(dbfs) ? std::clamp((dbfs - kBarFromDbfs) / -kBarFromDbfs, 0.0, 1.0) : 0.0;
@@ -80,6 +81,14 @@ Words warning_words(Warning warning, const live::State& state) {
   return {};
 }
 
+namespace {
+
+Words clipped_words(const live::State& state) {
+  return state.source.kind == live::SourceKind::microphone ? warning_words(Warning::clipped, state) : Words("Clipped: the sound is cut off at full scale.");
+}
+
+}  // namespace
+
 MicrophoneView prepare_microphone(const live::State& state) {
   MicrophoneView view;
   const listen::Snapshot& now = state.snapshot;
@@ -90,20 +99,27 @@ MicrophoneView prepare_microphone(const live::State& state) {
     return std::find(state.warnings.begin(), state.warnings.end(), warning) != state.warnings.end();
   };
   const bool clipped = now.clipped_samples > 0 || warned(Warning::clipped);
-  view.level_tone = now.peak_dbfs > -0.1 ? Tone::danger : now.peak_dbfs > -3 || clipped ? Tone::abnormal : Tone::normal;
+  const bool over = clipped && now.peak_dbfs < kClearOfClippingDbfs;  // it clipped earlier, and the level is right now
+  view.level_tone = now.peak_dbfs > -0.1 ? Tone::danger : now.peak_dbfs > -3 || (clipped && !over) ? Tone::abnormal : Tone::normal;
   view.level_text = now.level_dbfs < -150 ? "no sound yet" : in_db(now.level_dbfs);
   if (now.level_dbfs >= -150 && !clipped && now.bad_samples == 0 && state.source.lost_samples == 0) {
     view.level_text += view.level_tone == Tone::normal ? ", clean" : ", loud";
+  }
+
+  if (state.source.kind == live::SourceKind::microphone && !state.source.running) {  // the last level is not the present one
+    view.level = view.peak = 0;
+    view.level_tone = Tone::abnormal;
+    view.level_text = "no sound";
   }
 
   if (!state.source.trouble.empty()) view.lines.push_back({state.source.trouble, Tone::danger});
   if (state.source.lost_samples > 0) {
     view.lines.push_back({grouped(static_cast<double>(state.source.lost_samples)) + " samples lost", Tone::abnormal});
   }
-  if (now.clipped_samples > 0 && !warned(Warning::clipped)) {
-    view.lines.push_back({warning_words(Warning::clipped, state), Tone::abnormal});
-  }
-  for (const Warning warning : state.warnings) view.lines.push_back({warning_words(warning, state), Tone::abnormal});
+  if (clipped && !over) view.lines.push_back({clipped_words(state), Tone::abnormal});
+  for (const Warning warning : state.warnings)
+    if (warning != Warning::clipped) view.lines.push_back({warning_words(warning, state), Tone::abnormal});
+  if (over) view.lines.push_back({"It clipped earlier; the level is right now.", Tone::neutral});
   const Words name =
       state.source.kind == live::SourceKind::rig ? Words("no sound card needed") : Words(state.source.name);
   Words door = name.empty() ? Words() : name + kDot;

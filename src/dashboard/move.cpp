@@ -36,6 +36,13 @@ Words word_number(double value) {
   return std::isfinite(value) ? Words(std::to_string(std::llround(value))) : Words(kDash);
 }
 
+/// The feed in mm/min stays when only the speed override is turned, so the chip does not.
+Words chip_load_words(const advise::Candidate& candidate) {
+  const double change = 100 / candidate.knob_percent - 1;
+  if (!candidate.feed_mm_min || !std::isfinite(change) || std::abs(change) < 0.005) return {};
+  return Words(", chip load ") + (change > 0 ? "up by " : "down by ") + in_percent(std::abs(change));
+}
+
 }  // namespace
 
 std::optional<SpeedLimit> upper_limit(const live::CutCard& card) {
@@ -54,7 +61,7 @@ Words likelihood_words(std::optional<double> likelihood) {
   return "unlikely, " + percent;
 }
 
-Move describe_move(const advise::Candidate& candidate, const live::CutCard& card, Units units) {
+Move describe_move(const advise::Candidate& candidate, const live::CutCard& card, Units units, bool chatters_here) {
   Move move;
   move.exact_rpm = candidate.spindle_rpm;
   const double knob_rpm = card.programmed_rpm * candidate.knob_percent / 100;
@@ -62,9 +69,10 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
       card.knob_step_percent > 0
           ? static_cast<int>(std::lround((candidate.knob_percent - card.override_percent) / card.knob_step_percent))
           : 0;
+  const bool step_is_here = std::abs(candidate.knob_percent - card.override_percent) < 0.05;
   const bool in_reach = candidate.knob_percent >= card.knob_min_percent.value_or(advise::kKnobMinPercent) - 1e-9 &&
                         candidate.knob_percent <= card.knob_max_percent.value_or(advise::kKnobMaxPercent) + 1e-9;
-  move.by_knob = in_reach && in_pocket(knob_rpm, candidate) && within_limits(knob_rpm, card);
+  move.by_knob = in_reach && in_pocket(knob_rpm, candidate) && within_limits(knob_rpm, card) && !(step_is_here && chatters_here);
   move.target_rpm = move.by_knob ? knob_rpm : candidate.spindle_rpm;
   move.beyond_limit = !within_limits(move.target_rpm, card);
 
@@ -82,28 +90,38 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
                     ", to " + target + ".";
     move.short_words = std::to_string(steps) + " step" + plural + (down ? " down" : " up") + kDot + target;
   } else {
-    move.sentence = Words("Set the speed ") + (down ? "DOWN" : "UP") + ", to S" + word_number(move.target_rpm) + ": no knob step reaches it" +
-                    (std::abs(card.override_percent - 100) > 0.05 ? ", so put the override back to 100\xC2\xA0%." : ".");
+    move.sentence = Words("Set the speed ") + (down ? "DOWN" : "UP") + " to S" + word_number(move.target_rpm) +
+                    (std::abs(card.override_percent - 100) > 0.05 ? ", override at 100\xC2\xA0%." : ".");
     move.short_words = Words(down ? "down" : "up") + " by S word" + kDot + target;
   }
-  move.words = "S" + word_number(candidate.spindle_rpm);
+  Words typed = "S" + word_number(candidate.spindle_rpm), unit;
   if (candidate.feed_mm_min) {
-    move.words += " F" + feed_word(*candidate.feed_mm_min, units);
-    move.feed_unit = Words(kThinGap) + (units == Units::inch ? "in/min" : "mm/min");
+    typed += " F" + feed_word(*candidate.feed_mm_min, units);
+    unit = Words(kThinGap) + (units == Units::inch ? "in/min" : "mm/min");
   }
   const Words percent = trimmed(candidate.override_percent, 1) + kThinGap + "%";
+  const Words step = trimmed(candidate.knob_percent, 1) + kThinGap + "%";
+  if (move.by_knob) {
+    move.words = Spellings{"override " + step + chip_load_words(candidate), "override " + step};
+    move.likely = likelihood_words(candidate.knob_likelihood ? candidate.knob_likelihood : candidate.likelihood);
+    const Words how = candidate.likelihood ? ": " + in_percent(*candidate.likelihood) + " likely" : Words();
+    move.beside = Spellings{"or " + typed + unit + how, "or " + typed + how, "or " + typed};
+    return move;
+  }
+  move.words = Spellings{typed + unit, typed};
+  move.likely = likelihood_words(candidate.likelihood);
   if (!in_reach) {
-    move.percent = Spellings{"override " + percent + ", beyond the knob", percent + ", beyond the knob"};
+    move.beside = Spellings{"override " + percent + ", beyond the knob", percent + ", beyond the knob"};
+  } else if (step_is_here) {
+    move.beside = Spellings{"override " + percent + ", between two steps of the knob", "override " + percent + ", no step", percent};
   } else if (std::abs(candidate.knob_percent - candidate.override_percent) < 0.05) {
-    move.percent = Spellings{"override " + percent, percent};
+    move.beside = Spellings{"override " + percent, percent};
   } else {
-    const Words step = trimmed(candidate.knob_percent, 1) + kThinGap + "%";
     const Words likely = candidate.knob_likelihood ? in_percent(*candidate.knob_likelihood) + " likely" : Words();
     const Words behind = likely.empty() ? likely : " (" + likely + ")";
-    move.percent = Spellings{"override " + percent + ", nearest step " + step + behind, "override " + percent + ", step " + step + behind,
-                             "step " + step + (likely.empty() ? likely : ": " + likely)};
+    move.beside = Spellings{"override " + percent + ", nearest step " + step + behind, "override " + percent + ", step " + step + behind,
+                            "step " + step + (likely.empty() ? likely : ": " + likely)};
   }
-  move.likely = likelihood_words(candidate.likelihood);
   return move;
 }
 

@@ -20,14 +20,13 @@ struct Move {
   bool there_already = false;  ///< the entered speed is the target
   Words sentence;        ///< "Turn the speed DOWN one step, to 5 400."
   Words short_words;     ///< "1 step down · 5 400"
-  Words words;           ///< "S5400 F1296"
-  Words feed_unit;       ///< " mm/min", to follow it where there is room; empty without a feed
-  Spellings percent;     ///< "override 87.1 %, nearest step 90 % (68 % likely)", best first
-  Words likely;          ///< "80 % likely", "worth a try, 45 %", "unlikely, 20 %", "likelihood not known"
+  Spellings words;       ///< of the speed that is named: "S5400 F1296 mm/min", or "override 90 %, chip load up by 11 %"; best first
+  Words likely;          ///< the same speed's: "80 % likely", "worth a try, 45 %", "unlikely, 20 %", "likelihood not known"
+  Spellings beside;      ///< what else does: "or S5321 F1277 mm/min: 84 % likely", "override 87.1 %, nearest step 90 % (68 % likely)"
 };
 
-/// `units` is the machine's: the F word is in mm/min or in/min.
-Move describe_move(const advise::Candidate& candidate, const live::CutCard& card, Units units);
+/// `units` is the machine's: the F word is in mm/min or in/min. `chatters_here`: the present setting of the knob is no answer.
+Move describe_move(const advise::Candidate& candidate, const live::CutCard& card, Units units, bool chatters_here = false);
 
 /// The lowest of the card's upper limits, and its name; none when no limit was given.
 struct SpeedLimit {

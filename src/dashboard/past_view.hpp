@@ -20,6 +20,7 @@ struct PastView {
   Words words;  ///< "12.4 s of 43 s · 2× · loud"
   Words mark;   ///< always in view: what listening does meanwhile
   Tone mark_tone = Tone::neutral;
+  Words order;  ///< in the place of the order of then: that this is not now, or that it chatters now
 };
 
 }  // namespace hushmill::dashboard

@@ -232,6 +232,7 @@ void ReplayDesk::pass(double dt_s, const live::State& live, ViewState& view) {
 PastView ReplayDesk::view_of(const live::State& live) const {
   PastView past;
   past.recording = replay_ != nullptr;
+  past.order = replay_ ? "REPLAY: this is not now." : "LOOKING BACK: this is not now.";
   if (replay_) {
     const auto& view = replay_view_;
     past.playing = view.playing;
@@ -261,9 +262,10 @@ PastView ReplayDesk::view_of(const live::State& live) const {
     // What goes on now must not be missed while the past is looked at.
     const auto now = live.snapshot.verdict;
     if (now == listen::Verdict::chatter || now == listen::Verdict::building) {
-      past.mark = now == listen::Verdict::chatter ? "Looking back \xC2\xB7 NOW IT CHATTERS"
+      past.mark = now == listen::Verdict::chatter ? "Looking back \xC2\xB7 now it chatters"
                                                   : "Looking back \xC2\xB7 now it is building";
       past.mark_tone = tone_of(now);
+      if (now == listen::Verdict::chatter) past.order = "NOW IT CHATTERS: Esc returns to now.";
     }
   }
   if (hint_s_ > 0) {

@@ -73,7 +73,9 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   const trial::SpeedTable& speeds = again.speeds.of(state.trials);
   const AdviceView advice = prepare_advice(state, scene.session, view.units, speeds);
   pass_time(view, state, input.dt_s);
-  draw_band(canvas, layout, prepare_verdict(state, scene.session, advice), prepare_keeping(state, view));
+  VerdictView verdict = prepare_verdict(state, scene.session, advice);
+  if (view.past) verdict.do_line = view.past->order;  // what was advised then is no order for now
+  draw_band(canvas, layout, verdict, prepare_keeping(state, view));
   draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
   draw_cautions(canvas, layout.cautions, layout.look == Look::room);
   if (layout.look != Look::room) {
@@ -100,7 +102,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
     if (!layout.cut.empty()) draw_cut(canvas, layout.cut, prepare_cut(state.card, view));
     if (!layout.microphone.empty()) draw_microphone(canvas, layout.microphone, prepare_microphone(state));
     if (!layout.rig.empty() && state.rig) draw_rig(canvas, layout.rig, prepare_rig(*state.rig, view));
-    if (!layout.lesson.empty()) draw_lesson(canvas, layout.lesson, prepare_lesson(state));
+    if (!layout.lesson.empty()) draw_lesson(canvas, layout.lesson, prepare_lesson(state, advice.doubted));
   }
   // Over the instruments, never over the verdict.
   const float top = layout.band.bottom();

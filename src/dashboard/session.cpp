@@ -57,9 +57,11 @@ void Session::add(const live::State& state) {
     counts_from_s_ = now.t_s + kCutSettlesS;
   }
   const double entered_rpm = state.card.entered_rpm();
-  if (segments_.empty() || segments_.back().verdict != now.verdict || segments_.back().entered_rpm != entered_rpm) {
+  const SpeedTried* known = tried(entered_rpm);
+  const bool doubted = now.verdict == listen::Verdict::steady && known && known->episodes > 0;
+  if (segments_.empty() || segments_.back().verdict != now.verdict || segments_.back().entered_rpm != entered_rpm || segments_.back().doubted != doubted) {
     if (!segments_.empty()) segments_.back().to_s = now.t_s;
-    segments_.push_back({now.t_s, now.t_s, now.verdict, entered_rpm});
+    segments_.push_back({now.t_s, now.t_s, now.verdict, entered_rpm, doubted});
     if (segments_.size() > kMostSegments) thin_out();
   }
   segments_.back().to_s = now.t_s;
@@ -125,7 +127,7 @@ void Session::thin_out() {
   for (std::size_t i = 0; i + 1 < segments_.size(); i += 2) {
     const Segment &a = segments_[i], &b = segments_[i + 1];
     const Segment& worse = badness(a.verdict) >= badness(b.verdict) ? a : b;
-    fewer.push_back({a.from_s, b.to_s, worse.verdict, worse.entered_rpm});
+    fewer.push_back({a.from_s, b.to_s, worse.verdict, worse.entered_rpm, worse.doubted});
   }
   if (segments_.size() % 2 == 1) fewer.push_back(segments_.back());
   segments_ = std::move(fewer);

@@ -17,6 +17,7 @@ struct Segment {
   double to_s = 0;
   listen::Verdict verdict = listen::Verdict::no_cut;
   double entered_rpm = 0;
+  bool doubted = false;  ///< steady at a speed that chattered on this cut: quiet now, and no proof of anything
 };
 
 /// How a speed fared so far in this session.
@@ -54,6 +55,8 @@ class Session {
   double chattered_rpm() const noexcept { return chattered_rpm_; }
   /// How a speed within half a percent of this one fared, or null.
   const SpeedTried* tried(double rpm) const noexcept;
+  /// The speed or the cut was changed so lately that what still sounds is of the one before.
+  bool turning() const noexcept { return to_s_ < counts_from_s_ && !segments_.empty(); }
   /// How the present chatter's level moves.
   const Trend& trend() const noexcept { return trend_; }
   /// The advice to show at this state: its own, or, while a new answer is being worked out, the last one for the same

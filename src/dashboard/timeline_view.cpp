@@ -44,17 +44,18 @@ TimelineView over_span(const Session& session, const std::vector<listen::Episode
     const int to = std::clamp(static_cast<int>(std::ceil(pixel(segment.to_s))), from + 1, pixel_columns);
     for (int px = from; px < to; ++px) {
       int& at = worst[static_cast<std::size_t>(px)];
-      at = std::max(at, badness(segment.verdict));
+      at = std::max(at, 2 * badness(segment.verdict) + (segment.doubted ? 1 : 0));
     }
   }
   for (int px = 0; px < pixel_columns; ++px) {
     const int here = worst[static_cast<std::size_t>(px)];
     if (here < 0) continue;
-    const auto verdict = static_cast<listen::Verdict>(here);
-    if (!view.runs.empty() && view.runs.back().to_px == px && view.runs.back().verdict == verdict) {
+    const auto verdict = static_cast<listen::Verdict>(here / 2);
+    const bool doubted = here % 2 == 1;
+    if (!view.runs.empty() && view.runs.back().to_px == px && view.runs.back().verdict == verdict && view.runs.back().doubted == doubted) {
       view.runs.back().to_px = px + 1;
     } else {
-      view.runs.push_back({px, px + 1, verdict});
+      view.runs.push_back({px, px + 1, verdict, doubted});
     }
   }
   double speed_rpm = -1;

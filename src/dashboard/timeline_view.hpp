@@ -17,6 +17,7 @@ struct TimelineRun {
   int from_px = 0;
   int to_px = 0;  ///< one past the last
   listen::Verdict verdict = listen::Verdict::no_cut;
+  bool doubted = false;  ///< as in Segment
 };
 
 /// A stretch of one entered speed.

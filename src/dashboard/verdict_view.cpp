@@ -30,8 +30,11 @@ void say_no_sound(VerdictView& view, const live::State& state) {
   view.word = "NO SOUND";
   view.shape = Shape::gap;
   view.tone = Tone::abnormal;
-  view.tone_line = state.source.trouble.empty() ? "The microphone gives no sound." : state.source.trouble;
-  view.do_line = "Check the microphone; no verdict is given.";
+  // The device's own line is long and stands on the microphone's card; listening that was given up says why.
+  const bool of_device = state.source.trouble.empty() || state.source.trouble.starts_with("microphone '");
+  view.tone_line = of_device ? Words("The microphone is gone, or gives no sound.") : Words(state.source.trouble);
+  view.how_line = "no verdict is given meanwhile";
+  view.do_line = "Plug it in: listening then goes on by itself.";
 }
 
 void say_no_cut(VerdictView& view, const live::State& state, const AdviceView& advice) {
@@ -52,6 +55,11 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   view.tone = Tone::normal;
   view.tone_line = "No tone off the teeth; they pass at " + in_hz(now.tooth_passing_hz) + ".";
   view.how_line = since(now.since_s, now.t_s);
+  if (!advice.beyond.empty()) {
+    view.tone = Tone::abnormal;
+    view.do_line = advice.beyond;
+    if (!advice.doubted) return;
+  }
   // "It went quiet" is not "it is cured": after chatter, say how much cutting this very speed has been quiet for.
   const SpeedTried* here = session.tried(state.card.entered_rpm());
   const double quiet_s = advice.quiet_s.value_or(here ? here->quiet_run_s : 0);
@@ -67,7 +75,7 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   view.word = "QUIET NOW";
   view.shape = Shape::half;
   view.tone = Tone::abnormal;
-  view.do_line = advice.active ? advice.headline : Words("Quiet so far, not held: it chattered here.");
+  view.do_line = !advice.beyond.empty() ? advice.beyond : advice.active ? advice.headline : Words("Quiet so far, not held: it chattered here.");
   if (!here || here->episodes == 0) {  // the trials remember it, and this screen was not there
     view.tone_line = "But chattered at " + grouped(state.card.entered_rpm()) + " on this cut.";
     return;
@@ -147,6 +155,7 @@ VerdictView prepare_verdict(const live::State& state, const Session& session, co
       view.shape = Shape::diamond;
       view.tone = Tone::danger;
       say_tone(view, state, session, advice);
+      if (advice.turning) view.tone_line = "The speed is being turned, and the tone moves with it.";
       view.do_line = advice.headline;
       break;
   }

@@ -22,6 +22,14 @@ TEST_CASE("the lesson uses the cut's own numbers") {
         std::string::npos);
 }
 
+TEST_CASE("the lesson does not praise a speed that chattered on this cut") {
+  live::State state = made_state(Made::steady);
+  CHECK(prepare_lesson(state).title == "In step");
+  const LessonView doubted = prepare_lesson(state, true);
+  CHECK(doubted.title == "Quiet for the moment");
+  for (const auto& paragraph : doubted.paragraphs) CHECK(paragraph.find("deeper") == std::string::npos);
+}
+
 TEST_CASE("the trials panel says what a speed still wants, how the earlier ones ended and which held") {
   live::State state = made_state(Made::steady);
   TrialsView view = prepare_trials(state);

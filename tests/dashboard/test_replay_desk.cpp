@@ -107,7 +107,7 @@ TEST_CASE("looking back shows the moment of then, leaves listening alone and com
   CHECK(bench.desk.state().snapshot.t_s == Approx(now_s - 5).margin(0.06));
   REQUIRE(bench.view.past);
   CHECK_FALSE(bench.view.past->recording);
-  CHECK(prepare_keeping(bench.now, bench.view).text.find("NOW IT CHATTERS") != std::string::npos);  // and so it does
+  CHECK(prepare_keeping(bench.now, bench.view).text.find("now it chatters") != std::string::npos);  // and so it does
 
   SECTION("the state is that of the moment, and how the speeds fared is what was known then") {
     bench.press("Home");

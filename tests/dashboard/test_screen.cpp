@@ -45,6 +45,7 @@ TEST_CASE("a microphone with troubles is tidy, and the worst trouble is said fir
   live::State& state = states.back();
   state.source.lost_samples = 4096;
   state.snapshot.clipped_samples = 12;
+  state.snapshot.peak_dbfs = 0;
   state.warnings = {listen::Warning::clipped, listen::Warning::no_room, listen::Warning::speed_differs,
                     listen::Warning::high_lobe};
   Stage stage({1280, 720, 1, false, Look::bench, false});
@@ -52,6 +53,12 @@ TEST_CASE("a microphone with troubles is tidy, and the worst trouble is said fir
   check_tidy(stage, 1280, 720);
   REQUIRE(stage.find("4 096 samples lost"));
   REQUIRE(stage.find("turn the input level down"));
+  state.snapshot.peak_dbfs = -17;  // the advice was taken
+  state.source.lost_samples = 0;
+  state.warnings = {listen::Warning::clipped};
+  stage.show(states);
+  CHECK(stage.find("It clipped earlier"));
+  CHECK_FALSE(stage.find("turn the input level down"));
 }
 
 TEST_CASE("huge and odd numbers leave the screen tidy and are never cut short") {

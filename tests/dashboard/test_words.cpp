@@ -5,6 +5,7 @@
 #include "dashboard/ladder_view.hpp"
 #include "dashboard/microphone_view.hpp"
 #include "dashboard/trials_view.hpp"
+#include "dashboard/timeline_view.hpp"
 #include "dashboard/verdict_view.hpp"
 #include "made_state.hpp"
 #include "plain.hpp"
@@ -155,15 +156,32 @@ TEST_CASE("a move is told in knob steps when a step lies in the pocket, else as 
   CHECK(move.steps == -1);
   CHECK(move.target_rpm == 5400);
   CHECK(plain(move.sentence) == "Turn the speed DOWN one step, to 5 400.");
-  CHECK(plain(move.words + move.feed_unit) == "S5390 F1294 mm/min");
-  CHECK(plain(move.percent[0]) == "override 89.8 %, nearest step 90 %");
+  // The step that is named first, with its own chip load; then the S word with its own likelihood.
+  CHECK(plain(move.words[0]) == "override 90 %, chip load up by 11 %");
+  CHECK(plain(move.beside[0]) == "or S5390 F1294 mm/min: 80 % likely");
   CHECK(plain(move.likely) == "80 % likely");
+  candidate.knob_likelihood = 0.7;
+  CHECK(plain(describe_move(candidate, card, Units::metric).likely) == "70 % likely");
+  candidate.knob_likelihood.reset();
 
   candidate.width_to_rpm = 5395;  // now the step at 5400 lies beyond the wall
   move = describe_move(candidate, card, Units::metric);
   CHECK_FALSE(move.by_knob);
   CHECK(move.target_rpm == 5390);
-  CHECK(plain(move.sentence) == "Set the speed DOWN, to S5390: no knob step reaches it.");
+  CHECK(plain(move.sentence) == "Set the speed DOWN to S5390.");
+
+  CHECK(plain(move.words[0]) == "S5390 F1294 mm/min");
+  CHECK(plain(move.beside[0]) == "override 89.8 %, nearest step 90 %");
+  card.override_percent = 110;
+  CHECK(plain(describe_move(candidate, card, Units::metric).sentence) == "Set the speed DOWN to S5390, override at 100 %.");
+  // The step that is set, and chatters, is no answer, even in the pocket.
+  card.override_percent = 90;
+  candidate.width_to_rpm = 5425;
+  CHECK(describe_move(candidate, card, Units::metric).by_knob);
+  move = describe_move(candidate, card, Units::metric, true);
+  CHECK_FALSE(move.by_knob);
+  CHECK(plain(move.beside[0]) == "override 89.8 %, between two steps of the knob");
+  card.override_percent = 100;
 
   candidate.width_from_rpm = candidate.width_to_rpm = 0;  // not known: within one percent will do
   CHECK(describe_move(candidate, card, Units::metric).by_knob);
@@ -181,18 +199,15 @@ TEST_CASE("a move is told in knob steps when a step lies in the pocket, else as 
 
 TEST_CASE("the F word is in the machine's unit") {
   live::CutCard card;
-  advise::Candidate candidate = candidate_at(5400, 6000, 90);
+  advise::Candidate candidate = candidate_at(5400, 6000, 85);
   candidate.feed_mm_min = 1270;
-  const auto said = [&](Units units) {
-    const Move move = describe_move(candidate, card, units);
-    return plain(move.words + move.feed_unit);
-  };
+  const auto said = [&](Units units) { return plain(describe_move(candidate, card, units).words[0]); };
   CHECK(said(Units::metric) == "S5400 F1270 mm/min");
   CHECK(said(Units::inch) == "S5400 F50.00 in/min");
   candidate.feed_mm_min = 45.67;
   CHECK(said(Units::metric) == "S5400 F45.7 mm/min");
   candidate.feed_mm_min.reset();
-  CHECK(describe_move(candidate, card, Units::inch).words == "S5400");
+  CHECK(said(Units::inch) == "S5400");
 }
 
 TEST_CASE("likelihood comes in coarse words beside the number, or is said to be unknown") {
@@ -202,7 +217,7 @@ TEST_CASE("likelihood comes in coarse words beside the number, or is said to be 
   CHECK(likelihood_words(std::nullopt) == "likelihood not known");
 }
 
-TEST_CASE("the likelihood beside the S word is the S word's; the knob's step has its own beside it") {
+TEST_CASE("the likelihood beside a speed is that speed's: the knob's step first, the S word after it") {
   live::State state = made_state(Made::chatter);
   state.advice.lower->likelihood = 0.81;
   state.advice.lower->knob_likelihood = 0.64;
@@ -210,8 +225,9 @@ TEST_CASE("the likelihood beside the S word is the S word's; the knob's step has
   REQUIRE_FALSE(view.lines.empty());
   const AdviceLine& first = view.lines.front();
   REQUIRE(first.direction == advise::Direction::lower);
-  CHECK(plain(first.move.likely) == "81 % likely");
-  CHECK(plain(first.move.percent[0]).find("% (64 % likely)") != std::string::npos);
+  REQUIRE(first.move.by_knob);
+  CHECK(plain(first.move.likely) == "64 % likely");
+  CHECK(plain(first.move.beside[0]).find(": 81 % likely") != std::string::npos);
 }
 
 TEST_CASE("what else helps is shown when speed alone will probably not do, and only then") {
@@ -320,7 +336,7 @@ TEST_CASE("chatter that goes on after the turn is chatter at the new speed, and 
     session.add(on);
   }
   CHECK(session.chattered_rpm() == 6000);
-  CHECK(plain(prepare_advice(on, session).headline) == "Set to 5 400: wait for the spindle, then listen.");
+  CHECK(plain(prepare_advice(on, session).headline) == "Turned to 5 400: wait for the spindle, then listen.");
   for (double t_s = turned_s + 1.5; t_s < turned_s + 2.5; t_s += 0.1) {
     on.snapshot.t_s = t_s;
     session.add(on);
@@ -427,7 +443,48 @@ TEST_CASE("while the adviser works out a new answer the last one for this speed 
   again.card.override_percent = 90;
   again.snapshot.t_s += 0.1;
   session.add(again);
+  CHECK(plain(prepare_advice(again, session).headline) == "Turned to 5 400: wait for the spindle, then listen.");
+  for (int i = 0; i < 25; ++i) {
+    again.snapshot.t_s += 0.1;
+    session.add(again);
+  }
   CHECK(prepare_advice(again, session).headline == "Working out which way to turn.");
+}
+
+TEST_CASE("a speed beyond a limit is never praised, however quiet it is") {
+  live::State state = made_state(Made::steady);
+  state.card.override_percent = 130;
+  state.card.tool_max_rpm = 7000;
+  Session session = remembered({state});
+  const AdviceView advice = prepare_advice(state, session);
+  CHECK(plain(advice.idle) == "7 800 is above the tool limit, 7 000: turn the speed DOWN.");
+  const VerdictView verdict = prepare_verdict(state, session, advice);
+  CHECK(verdict.tone == Tone::abnormal);
+  CHECK(verdict.do_line == advice.idle);
+  CHECK(prepare_ladder(state, advice, trial::SpeedTable{}).pointer_tone == Tone::abnormal);
+  state.card.tool_max_rpm.reset();
+  state.card.min_rpm = 8000;
+  CHECK(plain(prepare_advice(state, session).idle) == "7 800 is below the spindle's least, 8 000: turn the speed UP.");
+  state.card.min_rpm = 7800;
+  CHECK(prepare_advice(state, session).beyond.empty());
+}
+
+TEST_CASE("quiet at a speed that chattered is no green on the strip, either") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  live::State quiet = states.back();
+  quiet.snapshot.verdict = listen::Verdict::steady;
+  quiet.snapshot.chatter.reset();
+  for (int i = 0; i < 20; ++i) {
+    quiet.snapshot.t_s += 0.1;
+    states.push_back(quiet);
+  }
+  const Session session = remembered(states);
+  CHECK(prepare_verdict(quiet, session, prepare_advice(quiet, session)).tone == Tone::abnormal);
+  const auto view = prepare_timeline(session, {}, 2000);
+  REQUIRE_FALSE(view.runs.empty());
+  CHECK(view.runs.back().verdict == listen::Verdict::steady);
+  CHECK(view.runs.back().doubted);
+  CHECK_FALSE(view.runs.front().doubted);
 }
 
 TEST_CASE("while no advice is wanted its card says why, and claims no more than was heard") {
