@@ -23,6 +23,7 @@
 #include "journal/folders.hpp"
 #include "live/live.hpp"
 #include "live/log.hpp"
+#include "setup/taps.hpp"
 
 namespace hushmill::app {
 
@@ -141,11 +142,6 @@ class Running {
 
   void show_inches(bool on) noexcept { inches_ = on; }
 
-  void close() {
-    instrument_.reset();
-    choice_.reset();
-  }
-
   bool poll(live::State& state) { return instrument_ && instrument_->poll(state); }
   bool send(const live::Command& command) { return instrument_ && instrument_->send(command); }
   const std::optional<dashboard::Choice>& choice() const { return choice_; }
@@ -159,6 +155,14 @@ class Running {
   std::optional<dashboard::Choice> choice_;
   std::optional<dashboard::DashboardSettings::Recording> recording_;
 };
+
+live::CutCard with_taps(live::CutCard card, const std::string& file) {
+  card.tap_count = 0;
+  for (const auto& mode : setup::load_taps(file))
+    if (static_cast<std::size_t>(card.tap_count) < card.taps.size())
+      card.taps[static_cast<std::size_t>(card.tap_count++)] = {mode.natural_hz, mode.damping_ratio, mode.on == setup::TappedOn::part, mode.on == setup::TappedOn::machine};
+  return card;
+}
 
 // What the options chose, in the words of the greeting.
 dashboard::Choice typed_choice(const DoorTexts& texts) {
@@ -232,30 +236,30 @@ int run(const Texts& texts) {
     };
   }
   std::optional<dashboard::Elsewhere> elsewhere;
-  door.go = [&](dashboard::Elsewhere where) { elsewhere = where; };
+  live::CutCard card;
+  dashboard::Remembered remembered;
+  door.go = [&](dashboard::Elsewhere where, const live::CutCard& now) {
+    elsewhere = where;
+    card = now;
+  };
   try {
     for (;;) {
       elsewhere.reset();
-      dashboard::run_dashboard(settings, door);
+      dashboard::run_dashboard(settings, door, &remembered);
       if (!elsewhere) return 0;
-      // The other screen has the microphone to itself; then everything is as it was.
-      const auto choice = running.choice();
-      running.close();
+      // The session goes on after it; meanwhile the other screen has the microphone to itself.
+      running.send(live::PauseListening{true, true});
       dashboard::DashboardSettings window = settings;  // a picture was for the dashboard
       window.screenshot_after_s.reset();
       window.screenshot_file.clear();
       window.drawn_text_file.clear();
-      if (*elsewhere == dashboard::Elsewhere::lessons)
+      if (*elsewhere == dashboard::Elsewhere::lessons) {
         show_lessons(window);
-      else
-        door_texts.cut.taps = show_taps(window, door_texts.device, door_texts.cut.taps, choice ? choice->card.flutes : 4);
-      if (choice) {
-        try {
-          running.open(door_texts, *choice);
-        } catch (const std::exception& error) {
-          settings.greet_trouble = error.what();
-        }
+      } else {
+        door_texts.cut.taps = show_taps(window, door_texts.device, door_texts.cut.taps, card.flutes);
+        if (door_texts.cut.taps && running.choice()) running.send(live::ChangeCard{with_taps(card, *door_texts.cut.taps)});
       }
+      running.send(live::PauseListening{false, true});
       settings.greet = !running.choice();
     }
   } catch (const dashboard::NoDisplay& error) {

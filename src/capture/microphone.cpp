@@ -40,6 +40,7 @@ struct Microphone::Parts {
   Clock::time_point waiting_since;  // for sound, while there is none
   std::string trouble;
   bool gone = false;
+  bool resting = false;
 
   void open(const AudioDevice& device, const std::vector<double>& rates_hz);
   void watch();
@@ -112,7 +113,7 @@ std::uint64_t Microphone::lost_samples() const noexcept {
 
 std::size_t Microphone::read(std::span<float> samples) {
   Parts& p = *parts_;
-  if (p.gone) return 0;  // until reopen() has dated the gap
+  if (p.gone || p.resting) return 0;  // until reopen() has dated the gap
   std::size_t got = p.intake->pop(samples, p.settings.channel);
   if (got == 0) {
     // One short wait, so that whoever reads in a loop does not keep a core busy.
@@ -149,6 +150,19 @@ bool Microphone::Parts::open_again() {
   } catch (const std::exception&) {
     close();  // trouble() still says what is wrong
     return false;
+  }
+}
+
+void Microphone::rest(bool on) {
+  Parts& p = *parts_;
+  if (p.gone || p.resting == on) return;
+  p.resting = on;
+  if (on) {
+    p.close();
+  } else if (!p.open_again()) {
+    p.gone = true;
+    p.last_block = p.waiting_since = Clock::now();
+    p.trouble = "microphone " + in_quotes(p.device_name) + " is gone; plugged in and switched on would be right";
   }
 }
 

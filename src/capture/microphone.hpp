@@ -39,6 +39,7 @@ class Microphone : public Source {
   std::string trouble() const override;
   SidesFault sides_fault() const noexcept override;
   bool reopen() override;
+  void rest(bool on) override;
 
   double latency_s() const noexcept;
 

@@ -48,6 +48,9 @@ class Source {
   /// Tries to bring an ended source back; true when sound flows again, at the same rate. Call it a few times a second.
   /// May take some 100 ms. [listening thread]
   virtual bool reopen() { return false; }
+  /// Gives the device up for somebody else, or takes it back; meanwhile there is no sound, and none is lost. A device that cannot be
+  /// had again is gone. [listening thread]
+  virtual void rest(bool) {}
 };
 
 }  // namespace hushmill::capture

@@ -45,8 +45,9 @@ struct BakedFor {
 
 class Run {
  public:
-  Run(const DashboardSettings& settings, const InstrumentDoor& door)
+  Run(const DashboardSettings& settings, const InstrumentDoor& door, Remembered* remembered)
       : settings_(settings),
+        remembered_(remembered),
         door_(door),
         fonts_(find_fonts(usual_font_folders())),
         window_({settings.title, settings.width, settings.height}),
@@ -58,7 +59,16 @@ class Run {
     view_.units = settings.units;
     if (settings.full_screen) full_screen(true);
     if (settings.greet) greet(settings.greet_trouble);
-    if (const auto& recording = settings.recording) replay_.open_file(recording->file, recording->card, recording->steps, recording->tried);
+    if (remembered_ && remembered_->filled) {
+      session_ = std::move(remembered_->session);
+      history_ = std::move(remembered_->history);
+      history_.make_all_dirty();
+      replay_.recall(std::move(remembered_->seen), view_);
+      view_.undo = std::move(remembered_->undo);
+      *remembered_ = {};
+    } else if (const auto& recording = settings.recording) {
+      replay_.open_file(recording->file, recording->card, recording->steps, recording->tried);
+    }
   }
 
   int until_closed() {
@@ -67,7 +77,8 @@ class Run {
     remember();
     if (!settings_.drawn_text_file.empty() && !shot_)
       write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
-    if (view_.elsewhere && door_.go) door_.go(*view_.elsewhere);
+    if (view_.elsewhere && remembered_) *remembered_ = {true, std::move(session_), std::move(history_), replay_.put_aside(), std::move(view_.undo)};
+    if (view_.elsewhere && door_.go) door_.go(*view_.elsewhere, state_.card);
     return 0;
   }
 
@@ -241,6 +252,7 @@ class Run {
   }
 
   const DashboardSettings& settings_;
+  Remembered* remembered_;
   const InstrumentDoor& door_;
   FontFiles fonts_;
   Window window_;
@@ -264,8 +276,8 @@ class Run {
 
 }  // namespace
 
-int run_dashboard(const DashboardSettings& settings, const InstrumentDoor& door) {
-  return Run(settings, door).until_closed();
+int run_dashboard(const DashboardSettings& settings, const InstrumentDoor& door, Remembered* remembered) {
+  return Run(settings, door, remembered).until_closed();
 }
 
 }  // namespace hushmill::dashboard

@@ -11,7 +11,10 @@
 #include <vector>
 
 #include "dashboard/greeting.hpp"
+#include "dashboard/history_view.hpp"
 #include "dashboard/layout.hpp"
+#include "dashboard/replay_desk.hpp"
+#include "dashboard/session.hpp"
 #include "dashboard/view_state.hpp"
 #include "dashboard/window.hpp"
 #include "live/command.hpp"
@@ -69,10 +72,20 @@ struct InstrumentDoor {
   std::function<void(const Liking&, const live::CutCard&)> remember{};
   /// A frame of this state is on the screen now; for measuring.
   std::function<void(const live::State&)> drawn{};
-  std::function<void(Elsewhere)> go{};  ///< told when the person leaves for another screen; the dashboard then closes
+  std::function<void(Elsewhere, const live::CutCard&)> go{};  ///< told when the person leaves for another screen; the dashboard then closes
 };
 
-/// Returns 0 when the person closed the window or the time was over.
-int run_dashboard(const DashboardSettings& settings, const InstrumentDoor& door);
+/// What the screen knows of a session that goes on while another screen has the window.
+struct Remembered {
+  bool filled = false;
+  Session session;
+  History history;
+  ReplayDesk::Seen seen;
+  std::vector<live::CutCard> undo;
+};
+
+/// Returns 0 when the person closed the window or the time was over. `remembered` is taken up, and filled when the person leaves for
+/// another screen.
+int run_dashboard(const DashboardSettings& settings, const InstrumentDoor& door, Remembered* remembered = nullptr);
 
 }  // namespace hushmill::dashboard

@@ -51,6 +51,18 @@ void ReplayDesk::heed(const live::State& live) {
   note_episodes(live, live_episodes_);
 }
 
+ReplayDesk::Seen ReplayDesk::put_aside() {
+  back_s_.reset();
+  if (replay_) replay_->play(false);
+  return {std::exchange(film_, live::Film()), std::exchange(live_episodes_, {}), std::move(replay_)};
+}
+
+void ReplayDesk::recall(Seen seen, ViewState& view) {
+  film_ = std::move(seen.film);
+  live_episodes_ = std::move(seen.episodes);
+  if (seen.replay) opened(std::move(seen.replay), view);
+}
+
 void ReplayDesk::open_file(const std::string& file, const live::CutCard& card, std::vector<live::ReplayStep> steps,
                             std::vector<advise::Trial> tried) {
   opening_ = true;

@@ -29,9 +29,19 @@ namespace hushmill::dashboard {
 class ReplayDesk {
  public:
   using Send = std::function<bool(const live::Command&)>;
+  /// What was seen of the session that is on: for looking back after another screen had the window.
+  struct Seen {
+    live::Film film = live::Film();
+    std::vector<listen::Episode> episodes;
+    std::unique_ptr<live::Replay> replay;  ///< the recording that is open, held still
+  };
 
   /// `folder` is the journal's, or empty.
   ReplayDesk(const std::filesystem::path& folder, Send to_live);
+
+  /// Hands over what was seen and what is open, and takes it up again.
+  Seen put_aside();
+  void recall(Seen seen, ViewState& view);
 
   /// A state of the instrument as it comes.
   void heed(const live::State& live);

@@ -67,8 +67,12 @@ class TakeTried {
   std::size_t count_ = 0;
 };
 /// Listening rests: a microphone is read and not listened to, the simulated machine stands still, time does not pass. So that a
-/// replay that is heard is not heard by the microphone as a cut.
-struct PauseListening { bool on = true; };
+/// replay that is heard is not heard by the microphone as a cut. With `device_too` the microphone is given up meanwhile, for a screen
+/// that listens itself.
+struct PauseListening {
+  bool on = true;
+  bool device_too = false;
+};
 /// What the sound says of speed and flutes is right, not the card: the card becomes so. Ignored while it says nothing.
 struct TakeHeard {};
 

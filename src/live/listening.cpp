@@ -86,6 +86,7 @@ void Listening::apply(const Command& command) {
     keep_mark("tried_before", tried_text(tried->trials()));
   } else if (const auto* quiet = std::get_if<PauseListening>(&command)) {
     pause(quiet->on);
+    source_->rest(quiet->on && quiet->device_too);
   } else if (std::holds_alternative<TakeHeard>(command)) {
     take_heard();
   } else if (keeper_) {
