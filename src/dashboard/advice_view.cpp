@@ -157,6 +157,9 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
     for (AdviceLine& line : view.lines) line.first = usable == 1 && line.warning.empty();
   }
   if (view.lines.size() == 2 && view.lines[1].first && !view.lines[0].first) std::swap(view.lines[0], view.lines[1]);
+  if (view.note.empty() && view.first() && view.lines.size() == 2 && view.lines[1].warning.empty() &&
+      view.lines[1].likelihood.value_or(0) > view.first()->likelihood.value_or(1) + 0.02)
+    view.note = Words(view.first()->direction == advise::Direction::lower ? "Lower" : "Higher") + " first: it is nearer, and likely enough; the other way is the bigger move.";
   if (view.first() && view.first()->direction == advise::Direction::higher && !upper_limit(state.card) && answer->part_sings != true)
     view.note = "No upper limit was entered: check spindle, holder and tool before going faster.";
   if (const AdviceLine* first = view.first()) {

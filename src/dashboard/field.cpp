@@ -148,6 +148,32 @@ std::string tidied(std::string_view typed) {
   return text;
 }
 
+/// What was typed, short enough that the rest of the line is not lost.
+std::string in_short(const std::string& text) {
+  constexpr std::size_t kMost = 12;
+  return text.size() <= kMost ? text : text.substr(0, kMost) + "\xE2\x80\xA6";
+}
+
+/// "1/2" and "1 3/8", as inches are written; none for anything else.
+std::optional<double> fraction_from(std::string_view typed) {
+  const auto slash = typed.find('/');
+  if (slash == std::string_view::npos) return std::nullopt;
+  const auto whole_number = [](std::string_view text) -> std::optional<double> {
+    int value = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    return error == std::errc() && end == text.data() + text.size() && value >= 0 ? std::optional<double>(value) : std::nullopt;
+  };
+  auto top_text = typed.substr(0, slash);
+  std::optional<double> ones = 0.0;
+  if (const auto gap = top_text.find(' '); gap != std::string_view::npos) {
+    ones = whole_number(top_text.substr(0, gap));
+    top_text.remove_prefix(gap + 1);
+  }
+  const auto top = whole_number(top_text), below = whole_number(typed.substr(slash + 1));
+  if (!ones || !top || !below || !(*below > 0)) return std::nullopt;
+  return *ones + *top / *below;
+}
+
 std::string range_words(const FieldInfo& what, double scale, int shown_decimals) {
   return trimmed(what.least * scale, std::max(shown_decimals, 4)) + " to " + trimmed(what.most * scale, shown_decimals);
 }
@@ -164,20 +190,24 @@ std::variant<std::optional<double>, BadEntry> parsed(Field field, std::string_vi
     return BadEntry{std::string(what.name) + " is empty; " + right + " would be right"};
   }
   if (text.find(',') != std::string::npos) {
-    return BadEntry{std::string(what.name) + " '" + text + "': write it without a comma, like 1200 or 1.5"};
+    return BadEntry{std::string(what.name) + " '" + in_short(text) + "': write it without a comma, like 1200 or 1.5"};
   }
   double value = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) {
-    return BadEntry{std::string(what.name) + " '" + text + "' is not a number; " + right + " would be right"};
+  if (const auto fraction = fraction_from(typed)) {
+    value = *fraction;
+  } else {
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) {
+      return BadEntry{std::string(what.name) + " '" + in_short(text) + "' is not a number; " + right + " would be right"};
+    }
   }
   value /= scale;
   // A hair of slack: 0.00039 in is 0.01 mm when rounded.
   if (value < what.least * (1 - 1e-6) || value > what.most * (1 + 1e-6)) {
-    return BadEntry{std::string(what.name) + " " + text + " is out of range; " + right + " would be right"};
+    return BadEntry{std::string(what.name) + " " + in_short(text) + " is out of range; " + right + " would be right"};
   }
   if (what.whole && value != std::floor(value)) {
-    return BadEntry{std::string(what.name) + " " + text + " is not whole; a whole number would be right"};
+    return BadEntry{std::string(what.name) + " " + in_short(text) + " is not whole; a whole number would be right"};
   }
   return std::optional(value);
 }

@@ -64,6 +64,8 @@ TEST_CASE("what is wrong is said in one line that names the field, the value and
   CHECK(refused(Field::flutes, "") == "Flutes is empty; 1 to 64 would be right");
   CHECK(refused(Field::programmed, "fast").find("Programmed 'fast' is not a number") == 0);
   CHECK(refused(Field::programmed, "1,200").find("without a comma") != std::string::npos);
+  CHECK(refused(Field::tool_limit, "99999999999999999999999") == "Tool limit 999999999999\xE2\x80\xA6 is out of range; 1 to 200 000 rev/min would be right");
+  for (const char* odd : {"1/0", "1/", "/2", "1/2/3", "a/2", "-1/2"}) CHECK(refused(Field::diameter, odd).find("Diameter") == 0);
   CHECK(refused(Field::programmed, "nan").find("Programmed") == 0);
   CHECK(refused(Field::programmed, "inf").find("Programmed") == 0);
   CHECK(refused(Field::programmed, "1e9").find("out of range") != std::string::npos);
@@ -79,6 +81,8 @@ TEST_CASE("what is wrong is said in one line that names the field, the value and
 TEST_CASE("inches are an inch wide") {
   // 1 in = 25.4 mm exactly, by definition.
   CHECK_THAT(*taken(Field::diameter, "0.5", {}, Units::inch).diameter_mm, WithinRel(12.7, 1e-12));
+  CHECK_THAT(*taken(Field::diameter, "1/2", {}, Units::inch).diameter_mm, WithinRel(12.7, 1e-12));  // as tools are sold
+  CHECK_THAT(*taken(Field::diameter, "1 3/8", {}, Units::inch).diameter_mm, WithinRel(1.375 * 25.4, 1e-12));
   CHECK_THAT(*taken(Field::feed, "100", {}, Units::inch).feed_mm_min, WithinRel(2540.0, 1e-12));
   CHECK(taken(Field::programmed, "5400", {}, Units::inch).programmed_rpm == 5400);
   live::CutCard card;
