@@ -23,8 +23,8 @@ constexpr std::array<CardWords, 3> kWords{
     CardWords{"Open a recording", "A cut that was recorded, heard as if it happened now. A file may be dropped here.",
               "Open"},
     CardWords{"Try the simulator",
-              "A simulated machine mills a bracket wall, and you hear it on M. Cut deeper until it chatters, turn the "
-              "speed, and see why it goes quiet. Nothing can break.",
+              "A simulated machine mills a bracket wall, and you hear it on M. After six seconds it cuts deeper and chatters: "
+              "turn the speed, and see why it goes quiet. Nothing can break.",
               "Start"}};
 
 std::size_t index_of(SourceKind kind) noexcept { return static_cast<std::size_t>(kind); }

@@ -43,6 +43,7 @@ void Listener::Parts::expect_entered_speed() {
   ramp.reset();
   comb_moved_s = now_s();
   speed.expect(settings.spindle_rpm, settings.flutes);
+  start.expect(settings.spindle_rpm, settings.flutes);
   doubt.expect(settings.spindle_rpm, settings.flutes);
   findings.other_fit.reset();
 }

@@ -25,6 +25,7 @@ constexpr double kAwaitCombS = 1.5;
 constexpr double kNoAlarm = 20;  // nats a row: more than any row brings
 constexpr double kUntrusted = 2.0;
 constexpr double kSmearedFrames = 1.3;
+constexpr double kMetMidwayS = 0.8;
 constexpr double kSuspectNats = 0.5;  // a family that may be chatter must not drag the comb along
 
 // Not a knock: what came up as quickly as the frame lets anything, and with more that is new beside it, must stay once
@@ -90,7 +91,7 @@ void Listener::Parts::run_hop() {
   signal::find_lines(row.power, row.background, row.bin_hz, {kNewLineRatio, kFirstHz, kHighestHz, 64}, lines);
   find_new_lines(lines, row.bin_hz, row.comb);
   judge(row);
-  if (!gate.in_cut()) a.room.process(a.middle.power());
+  if (!gate.in_cut() && row.t_s >= room_waits_until_s) a.room.process(a.middle.power());
   fill_snapshot(row);
 }
 
@@ -107,7 +108,8 @@ void Listener::Parts::run_long_row() {
     a.long_reference[k] = std::max(floor[k], kRoomMargin * room[k]);
   signal::find_lines(a.longer.power(), a.long_reference, a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96},
                      long_lines);
-  if (!gate.in_cut()) a.long_room.process(a.longer.power());
+  watch_start();
+  if (!gate.in_cut() && now_s() >= room_waits_until_s) a.long_room.process(a.longer.power());
   refine_lone_line();
   // A spindle sags when chatter begins; later it is enough to look now and then.
   const bool look = episodes.is_open() &&
@@ -125,6 +127,22 @@ void Listener::Parts::run_long_row() {
   suspect_long_families();
   watch_foreign_tones(now);
   fill_peaks();
+}
+
+// Listening began in a cut that chatters: what was learned as the room is dropped, and that cut is heard as any other.
+void Listener::Parts::watch_start() {
+  if (start.over() || gate.in_cut()) return;
+  auto& a = *analysis;
+  signal::find_lines(a.longer.power(), a.long_background.floor(), a.longer.bin_hz(), {kLongLineRatio, 40, kHighestHz, 96}, start_lines);
+  if (!start.process(start_lines, a.longer.bin_hz(), now_s())) return;
+  speed = start.speed();
+  a.room = Room(a.middle.size_bins(), frames.hop_s());
+  a.long_room = Room(a.longer.size_bins(), frames.hop_s() * kLongEveryHops);
+  a.background.forget();
+  a.long_background.forget();
+  a.forget_suspects();
+  room_waits_until_s = now_s() + kMetMidwayS;
+  warn(Warning::no_room);
 }
 
 // The same votes as in the middle window, of the long one.

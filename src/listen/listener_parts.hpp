@@ -25,6 +25,7 @@
 #include "listen/speed_doubt.hpp"
 #include "listen/speed_fit.hpp"
 #include "listen/speed_ramp.hpp"
+#include "listen/start_watch.hpp"
 #include "listen/tracker.hpp"
 #include "signal/decibel.hpp"
 #include "signal/lines.hpp"
@@ -99,6 +100,7 @@ struct Listener::Parts {
     lines.reserve(128);
     long_lines.reserve(128);
     comb_lines.reserve(128);
+    start_lines.reserve(128);
     findings.stretches.push_back({0.0, 0.0, settings.spindle_rpm, std::nullopt, std::nullopt});
     fill_snapshot_frame();
   }
@@ -110,6 +112,7 @@ struct Listener::Parts {
   Frames frames;
   std::optional<Analysis> analysis;
   SpeedFit speed;
+  StartWatch start;
   SpeedRamp ramp;
   FamilySpacing spacing;
   SpeedDoubt doubt;
@@ -122,6 +125,7 @@ struct Listener::Parts {
   std::uint64_t hop = 0;
   std::vector<signal::Line> lines;
   std::vector<signal::Line> long_lines;
+  std::vector<signal::Line> start_lines;  // of the first seconds, over the floor alone
   std::vector<signal::Line> comb_lines;  // of them, those that may speak of the spindle speed
   std::vector<NewLine> new_lines;
   std::vector<FamilyVote> votes;
@@ -132,6 +136,7 @@ struct Listener::Parts {
   double cut_heard_since_s = 0;
   double follow_until_s = -1;  // the comb is on its way to a newly entered speed until then; negative: it is not
   double comb_moved_s = -1e9;  // when the spindle was last heard changing its speed
+  double room_waits_until_s = 0;  // what sounds until then is a cut that was met midway
   bool was_forced = false;
   double best_chatter_confidence = 0;
 
@@ -165,6 +170,7 @@ struct Listener::Parts {
   void doubt_entered_speed();
   void run_hop();
   void run_long_row();
+  void watch_start();
   void watch_foreign_tones(const Comb& now);
   Row make_row();
   void find_new_lines(std::span<const signal::Line> from, double bin_hz, const Comb& now);

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "bench/hearing_corpus.hpp"
+#include "bench/hearing_midway.hpp"
 #include "bench/hearing_outside.hpp"
 #include "bench/hearing_report.hpp"
 #include "bench/hearing_tone.hpp"
@@ -55,6 +56,7 @@ void hearing(Report& report) {
   const int files = asked.empty() ? kFiles : std::clamp(std::atoi(asked.c_str()), 8, 20000);
   if (only.empty() || only == "outside") report_outside(report, tune ? 3000 : 30000);
   if (only.empty() || only == "tone") report_tone(report);
+  if (only.empty() || only == "midway") report_midway(report, tune ? 5000 : 50000);
   if (only.empty() || only == "corpus")
     report_corpus(report, tune ? 1000 : 20000, tune ? std::min(files, 1000) : files);
 }

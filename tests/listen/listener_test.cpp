@@ -1,5 +1,6 @@
 #include "listen/listener.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -64,6 +65,30 @@ TEST_CASE("only samples up to the alarm count: cut off there, the same alarm com
   REQUIRE(early.findings.episodes.size() == 1);
   CHECK(early.findings.episodes[0].alert_s == whole.findings.episodes[0].alert_s);
   CHECK(early.findings.episodes[0].open);
+}
+
+TEST_CASE("chatter that was there when listening began is named, and a steady cut met midway is not alarmed") {
+  // Whole benchmark: bench hearing, HUSHMILL_HEARING_ONLY=midway.
+  int named = 0;
+  for (const std::uint64_t seed : {5000U, 5004U, 5008U, 5012U, 5016U, 5020U}) {
+    for (const bool chatter : {true, false}) {
+      test::ShopSettings settings;
+      settings.seed = seed;
+      settings.chatter = chatter;
+      auto shop = test::make_shop_sound(settings);
+      if (shop.chatter != chatter) continue;
+      const auto from = static_cast<std::size_t>(((chatter ? shop.onset_s : shop.cut_start_s) + 1) * shop.sample_rate_hz);
+      shop.samples.erase(shop.samples.begin(), shop.samples.begin() + static_cast<std::ptrdiff_t>(from));
+      const auto heard = hear(shop, 4096);
+      CAPTURE(seed, chatter);
+      if (!chatter) CHECK(heard.findings.episodes.empty());
+      if (!chatter || heard.findings.episodes.empty()) continue;
+      ++named;
+      CHECK(heard.findings.episodes.front().alert_s < 3);
+      CHECK(std::count(heard.findings.warnings.begin(), heard.findings.warnings.end(), listen::Warning::no_room) == 1);
+    }
+  }
+  CHECK(named >= 3);
 }
 
 TEST_CASE("settings out of range are refused by name") {
