@@ -182,7 +182,7 @@ std::string reason_for(const Question& question, const SpeedWindow& window, cons
 void note_present_speed(const Question& question, const SpeedWindow& window, std::vector<std::string>& notes) {
   const auto note = [&](std::string_view side, std::string_view by, double limit_rpm) {
     notes.push_back("The present speed, " + fixed(question.spindle_rpm, 0) + " rev/min, lies " + std::string(side) + " " +
-                    std::string(by) + " of " + fixed(limit_rpm, 0) + ": check what was entered.");
+                    std::string(by) + ", " + fixed(limit_rpm, 0) + " rev/min: check what was entered.");
   };
   if (!window.high_by.empty() && question.spindle_rpm > window.high_rpm * 1.001)
     note("above", window.high_by, window.high_rpm);
@@ -203,6 +203,18 @@ void note_reach(Advice& advice, const SpeedWindow& window, const SpeedWindow& re
 bool followed_everywhere(const Question& question) {
   const auto held = [](const Trial& trial) { return trial.outcome == Outcome::held; };
   return question.tried.size() >= 2 && std::none_of(question.tried.begin(), question.tried.end(), held);
+}
+
+// Tones that one mode does not make at different speeds.
+bool far_apart(const Question& question) {
+  constexpr double kOneMode = 1.12;
+  double lowest_hz = question.chatter_hz, highest_hz = question.chatter_hz;
+  for (const Trial& trial : question.tried)
+    if (trial.outcome != Outcome::held && trial.chatter_hz) {
+      lowest_hz = std::min(lowest_hz, *trial.chatter_hz);
+      highest_hz = std::max(highest_hz, *trial.chatter_hz);
+    }
+  return highest_hz > kOneMode * lowest_hz;
 }
 
 std::vector<std::string> notes_for(const Question& question, const Advice& advice, const NaturalFrequency& natural,
@@ -228,7 +240,7 @@ std::vector<std::string> notes_for(const Question& question, const Advice& advic
   if (followed_everywhere(question))
     notes.push_back("It chattered at every speed tried, " + std::to_string(question.tried.size()) +
                     " beside the present one: what follows the tool to every speed asks for another change, too.");
-  if (belief.voices() > 1) notes.push_back("Two tones take turns: a speed helps only where both are quiet.");
+  if (belief.voices() > 1 && far_apart(question)) notes.push_back("Two tones take turns: a speed helps only where both are quiet.");
   const double waves = cutting::waves_per_tooth(question.chatter_hz, question.spindle_rpm, question.flutes);
   if (waves > kManyWaves)
     notes.push_back("High lobe numbers, " + fixed(waves, 1) +
@@ -269,7 +281,7 @@ double off(double tapped_hz, const NaturalFrequency& natural) noexcept {
 }
 
 // The tapped mode of tool or part behind the tone; none when it is the machine's, or nobody's.
-const Tap* singing(const Question& question, const NaturalFrequency& natural) {
+const Tap* nearest_tap(const Question& question, const NaturalFrequency& natural) {
   const Tap* nearest = nullptr;
   for (const Tap& tap : question.taps)
     if (!nearest || off(tap.hz, natural) < off(nearest->hz, natural)) nearest = &tap;
@@ -278,11 +290,28 @@ const Tap* singing(const Question& question, const NaturalFrequency& natural) {
   return nearest && off(nearest->hz, natural) <= kNear ? nearest : nullptr;
 }
 
+// A note of the other owner that is as possible: then the taps cannot tell whose it is.
+const Tap* rival_of(const Tap& nearest, const Question& question, const NaturalFrequency& natural) {
+  for (const Tap& tap : question.taps)
+    if (tap.of_part != nearest.of_part && off(tap.hz, natural) <= kNear) return &tap;
+  return nullptr;
+}
+
+const Tap* singing(const Question& question, const NaturalFrequency& natural) {
+  const Tap* nearest = nearest_tap(question, natural);
+  return nearest && !rival_of(*nearest, question, natural) ? nearest : nullptr;
+}
+
 std::string taps_say(const Question& question, const Tap* sings, const NaturalFrequency& natural) {
   if (question.taps.empty() && question.machine_taps_hz.empty()) return {};
   for (const double hz : question.machine_taps_hz)
     if (!sings && off(hz, natural) <= kNear)
       return "By the taps this is the machine's note (tapped at " + fixed(hz, 0) + " Hz): less depth or width, or another speed.";
+  if (const Tap* one = nearest_tap(question, natural); one && !sings) {
+    const Tap* other = rival_of(*one, question, natural);
+    const double tool_hz = one->of_part ? other->hz : one->hz, part_hz = one->of_part ? one->hz : other->hz;
+    return "The taps cannot tell whose note this is: the tool's (" + fixed(tool_hz, 0) + " Hz) and the part's (" + fixed(part_hz, 0) + " Hz) both lie where this tone may come from.";
+  }
   if (!sings) return "None of the tapped notes is near this tone: something sings that was not tapped, or not in this direction.";
   const std::string note = " note (tapped at " + fixed(sings->hz, 0) + " Hz)";
   if (sings->of_part) return "By the taps this is the part's" + note + ", not the tool's: work on the hold.";

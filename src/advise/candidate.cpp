@@ -15,9 +15,10 @@ constexpr double kPresent = 0.005;  // relative: a step this near the present sp
 double knob_step(const Question& question, double override_percent, const SpeedWindow& window) noexcept {
   const double step_percent = question.knob_step_percent;
   const double base_rpm = programmed_rpm(question);
-  // A range that was not told bars no step; candidate_at says that it lies outside the usual one.
-  const double least_percent = std::max(question.knob_min_percent.value_or(0), window.low_rpm / base_rpm * 100.0);
-  const double most_percent = std::min(question.knob_max_percent.value_or(1e9), window.high_rpm / base_rpm * 100.0);
+  // Where the range was not told it is the usual one, widened to where the knob stands.
+  const double present_percent = 100.0 * question.spindle_rpm / base_rpm;
+  const double least_percent = std::max(question.knob_min_percent.value_or(std::min(kKnobMinPercent, present_percent)), window.low_rpm / base_rpm * 100.0);
+  const double most_percent = std::min(question.knob_max_percent.value_or(std::max(kKnobMaxPercent, present_percent)), window.high_rpm / base_rpm * 100.0);
   const double nearest = std::round(override_percent / step_percent) * step_percent;
   const double lowest = std::ceil(least_percent / step_percent - 1e-9) * step_percent;
   const double highest = std::floor(most_percent / step_percent + 1e-9) * step_percent;

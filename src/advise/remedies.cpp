@@ -89,7 +89,7 @@ std::vector<Remedy> remedies_for(const Question& question, const Advice& advice)
   } else {
     const bool known = std::any_of(advice.candidates.begin(), advice.candidates.end(), [](const Candidate& one) { return one.likelihood.has_value(); });
     if (known || advice.candidates.empty())
-      list.push_back({Area::program, "Take far less depth: even a fifth of it is not surely quiet at any speed in reach.", 5.0});
+      list.push_back({Area::program, "Take far less depth: even a fifth of it is not surely quiet at any other speed in reach.", 5.0});
     else
       list.push_back({Area::program, "Take less depth; how much less cannot be told from this tone.", {}});
     list.push_back({Area::tool,

@@ -22,15 +22,15 @@ SpeedWindow speed_window(const Question& question) noexcept {
       if (!surface_m_min) return std::nullopt;
       return cutting::rpm_for_surface_speed_m_min(*surface_m_min, *question.diameter_mm);
     };
-    raise(rpm_at(question.min_surface_m_min), "the lowest surface speed for the material");
-    cap(rpm_at(question.max_surface_m_min), "the highest surface speed for the material");
+    raise(rpm_at(question.min_surface_m_min), "the speed for the material's lowest surface speed");
+    cap(rpm_at(question.max_surface_m_min), "the speed for the material's highest surface speed");
   }
   // With the chip load kept the power goes with the speed. P = a_p a_e v_f k_c, common practice; without wear and idling.
   if (question.spindle_kw && question.cutting_n_mm2 && question.radial_mm && question.depth_mm && question.feed_mm_min) {
     const double base_rpm = question.programmed_rpm > 0 ? question.programmed_rpm : question.spindle_rpm;
     const double cutting_kw =
         *question.depth_mm * *question.radial_mm * *question.feed_mm_min * *question.cutting_n_mm2 / 60e6;
-    cap(base_rpm * *question.spindle_kw / cutting_kw, "the spindle's power");
+    cap(base_rpm * *question.spindle_kw / cutting_kw, "the speed at which the spindle's power is used up");
   }
   return window;
 }

@@ -125,6 +125,7 @@ Json to_json(const Review& review) {
               {"foreign_tones", tones},
               {"advice", to_json(review.advice)},
               {"stretches", stretches},
+              {"beyond_limit", review.beyond.empty() ? Json() : Json(review.beyond)},
               {"trials", to_json(review.trials)},
               {"speeds", to_json(review.speeds)},
               {"other_fit", review.findings.other_fit ? to_json(*review.findings.other_fit) : Json()},

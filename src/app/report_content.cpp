@@ -1,3 +1,4 @@
+#include "app/beyond_limit.hpp"
 #include "app/report_content.hpp"
 
 #include <fmt/format.h>
@@ -70,14 +71,21 @@ std::string outcome_of(const journal::SessionRecord& record) {
   return fmt::format("Whether S{:.0f} holds was not shown: {}. ", last.spindle_rpm, last.text.empty() ? std::string("not enough cut") : first_part(last.text));
 }
 
+std::string beyond_of(const journal::SessionRecord& record) {
+  if (record.cards.empty()) return {};
+  const auto& card = record.cards.back();
+  const auto words = beyond_limit(card.entered_rpm, card.min_rpm, lower_of(card.max_rpm, card.tool_max_rpm));
+  return words.empty() ? words : words + " ";
+}
+
 std::string verdict_of(const journal::SessionRecord& record) {
-  if (record.episodes.empty()) return record.cuts.empty() ? "No cut was heard." : "No chatter was heard.";
+  if (record.episodes.empty()) return beyond_of(record) + (record.cuts.empty() ? "No cut was heard." : "No chatter was heard.");
   const auto& last = record.episodes.back();
   std::string text = fmt::format("Chatter was heard {}, at first at {:.0f} Hz and {:.0f} rev/min.",
                                  record.episodes.size() == 1 ? "once" : fmt::format("{} times", record.episodes.size()),
                                  record.episodes.front().chatter_hz, record.episodes.front().entered_rpm);
   if (last.open) text += " It was still there at the end.";
-  return outcome_of(record) + text;
+  return beyond_of(record) + outcome_of(record) + text;
 }
 
 report::Facts cut_facts(const journal::SessionRecord& record, bool inches) {

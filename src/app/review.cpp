@@ -1,3 +1,4 @@
+#include "app/beyond_limit.hpp"
 #include "app/review.hpp"
 
 #include <algorithm>
@@ -95,6 +96,8 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
   auto doubted = result.findings.other_fit;
   note_unheard(book, result.trials, result.findings, doubted);
   result.speeds = trial::speed_table(result.trials);
+  const auto card = cut.card();
+  result.beyond = beyond_limit(result.findings.stretches.back().entered_rpm, card.min_rpm, lower_of(card.max_rpm, card.tool_max_rpm));
   const auto& first = result.findings.stretches.front();
   result.entered_rpm = first.entered_rpm;
   result.measured_rpm = first.measured_rpm;

@@ -29,6 +29,7 @@ struct Review {
   advise::Advice advice;
   std::vector<trial::Trial> trials;  ///< one for each stretch of entered speed; the whole stretch is taken as the pass
   trial::SpeedTable speeds;
+  std::string beyond;  ///< the last speed is beyond a limit that was entered; empty when it is not
   bool inches = false;  ///< feeds are written in inches a minute
 };
 

@@ -28,8 +28,12 @@ std::string candidate_text(const char* way, const std::optional<advise::Candidat
   if (c.likelihood) text += fmt::format(", {:.0f} % likely quiet", 100 * *c.likelihood);
   text += fmt::format(", lobe {}", c.lobe);
   if (c.surface_m_min) text += ", " + surface_words(*c.surface_m_min, inches);
-  text += c.width_to_rpm - c.width_from_rpm >= 1 ? fmt::format("\n          pocket S{:.0f} to S{:.0f}; ", c.width_from_rpm, c.width_to_rpm) : "\n          width of the pocket not known; ";
-  text += fmt::format("by the stability lobes of one mode {:.1f} times the depth of the worst speed is quiet there", c.depth_gain);
+  // An unlikely speed has no pocket to speak of, and what one mode alone would promise there is no promise.
+  constexpr double kUnlikely = 0.3, kNoGain = 1.05;
+  if (c.likelihood.value_or(1) >= kUnlikely) {
+    text += c.width_to_rpm - c.width_from_rpm >= 1 ? fmt::format("\n          pocket S{:.0f} to S{:.0f}", c.width_from_rpm, c.width_to_rpm) : "\n          width of the pocket not known";
+    if (c.depth_gain >= kNoGain) text += fmt::format("; by the stability lobes of one mode {:.1f} times the depth of the worst speed is quiet there", c.depth_gain);
+  }
   text += fmt::format("\n          {}", knob_text(c));
   if (c.feed_mm_min)
     text += fmt::format("\n          by override alone the chip load becomes {:.0f} % if the feed is in {} (not per tooth)", 100 * c.chip_load_ratio, inches ? "in/min" : "mm/min");
@@ -90,11 +94,12 @@ const char* tone_text(const listen::ForeignTone& tone) {
 std::string to_text(const Review& review) {
   std::string text = fmt::format("{}: {:.1f} s at {:.0f} Hz\n", review.file.c_str(), review.duration_s, review.sample_rate_hz);
   // How it ended comes first: the verdict is of the whole recording.
+  if (!review.beyond.empty()) text += review.beyond + "\n";
   const bool changed = review.trials.size() > 1 && review.verdict == listen::Verdict::chatter;
   if (changed) {
     const auto& last = review.trials.back();
     text += fmt::format("At the end: S{:.0f} {}.", last.spindle_rpm, trial::sentence(last));
-    if (last.outcome == trial::Outcome::held) text += " Stay with it; the advice below is for the speed that chattered.";
+    if (last.outcome == trial::Outcome::held && review.beyond.empty()) text += " Stay with it; the advice below is for the speed that chattered.";
     text += "\n";
   }
   text += (changed ? "Verdict of the whole recording: " : "Verdict: ") + verdict_text(review.verdict) +

@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include "app/inch_words.hpp"
+#include "app/beyond_limit.hpp"
 #include "app/json.hpp"
 #include "app/review.hpp"
 #include "app/sides_warning.hpp"
@@ -35,6 +36,7 @@ volatile std::sig_atomic_t interrupted = 0;
 void on_interrupt(int) { interrupted = 1; }
 
 constexpr double kBlockS = 0.02;
+constexpr std::size_t kRemediesShown = 3;
 
 std::string between_teeth(double hz, double tooth_hz) {
   const double waves = hz / tooth_hz;
@@ -48,8 +50,14 @@ std::string between_teeth(double hz, double tooth_hz) {
 
 std::string speed_line(const char* way, const std::optional<advise::Candidate>& c, bool inches) {
   if (!c) return {};
-  return fmt::format("{} S{:.0f}{} (override {:.1f} %)", way, c->spindle_rpm, c->feed_mm_min ? " " + feed_words(*c->feed_mm_min, inches) : std::string(),
-                     c->override_percent);
+  const std::string likely = c->likelihood ? fmt::format(", {:.0f} % likely quiet", 100 * *c->likelihood) : std::string();
+  std::string knob = ", no step of the knob";
+  if (!c->knob_leaves_pocket) {
+    knob = fmt::format(", knob {:.4g} %", c->knob_percent);
+    if (c->knob_likelihood) knob += fmt::format(": {:.0f} %", 100 * *c->knob_likelihood);
+  }
+  return fmt::format("{} S{:.0f}{}{} (override {:.1f} %{})", way, c->spindle_rpm, c->feed_mm_min ? " " + feed_words(*c->feed_mm_min, inches) : std::string(), likely,
+                     c->override_percent, knob);
 }
 
 class Monitor {
@@ -89,6 +97,20 @@ class Monitor {
     }
     std::fflush(stdout);
     if (settings_.keeper) settings_.keeper->note(live::KeptAdvice{now_s, static_cast<std::int64_t>(findings.episodes.size()), what});
+  }
+
+  /// A speed that was entered beyond a limit.
+  void show_beyond() {
+    const auto& stretches = listener_.findings().stretches;
+    for (; limits_told_ < stretches.size(); ++limits_told_) {
+      const auto card = settings_.cut.card();
+      const auto words = beyond_limit(stretches[limits_told_].entered_rpm, card.min_rpm, lower_of(card.max_rpm, card.tool_max_rpm));
+      if (words.empty()) continue;
+      if (settings_.json)
+        std::puts(dump(Json{{"t_s", std::round(stretches[limits_told_].from_s * 1e4) / 1e4}, {"event", "beyond_limit"}, {"spindle_rpm", stretches[limits_told_].entered_rpm}, {"text", words}}, -1).c_str());
+      else
+        std::printf("%8.2f s  %s\n", stretches[limits_told_].from_s, words.c_str());
+    }
   }
 
   /// What is in the journal by now; only then it is said. Troubles go to standard error, each once.
@@ -165,6 +187,8 @@ class Monitor {
       for (std::size_t i = advise::kCommonCautions; i < what.cautions.size(); ++i) std::printf("            %s\n", what.cautions[i].c_str());
     said_cautions_ = what.cautions;
     if (!what.taps_say.empty()) std::printf("            %s\n", what.taps_say.c_str());
+    if (what.speed_may_not_do) std::puts("            Speed alone will probably not do. Beside it, strongest first:");
+    for (std::size_t i = 0; i < std::min(what.remedies.size(), kRemediesShown); ++i) std::printf("            %s\n", what.remedies[i].text.c_str());
   }
 
   void show_json(const listen::Event& event) {
@@ -227,7 +251,7 @@ class Monitor {
   const trial::TrialBook& book_;
   live::KeepingState kept_;
   std::uint64_t shown_kept_ = 0, noted_ = 0;
-  std::size_t told_stretches_ = 0;
+  std::size_t told_stretches_ = 0, limits_told_ = 0;
   std::vector<std::string> said_cautions_;
   live::AdviceMemory memory_;
   bool said_before_ = false;  // the advice asked last
@@ -245,6 +269,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   const auto show_news = [&] {
     for (const auto& event : listener.take_events()) monitor.show(event);
     for (const auto& line : trial_lines.take()) std::puts(line.c_str());
+    monitor.show_beyond();
     monitor.show_went_on();
     std::fflush(stdout);
   };

@@ -106,6 +106,7 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   const auto outcome = outcome_at(speeds, entered_rpm);
   view.doubted = view.waiting || outcome == trial::Outcome::chattered || outcome == trial::Outcome::returned;
   view.beyond = beyond_words(state.card);
+  view.unlimited = !upper_limit(state.card);
   view.active = verdict == Verdict::chatter || (view.waiting && verdict != Verdict::forced_vibration);
   if (!view.active) {
     view.idle = idle_words(verdict, chattered, here, view);
@@ -135,7 +136,10 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
                     ": Y takes it, or correct the card.";
     return view;
   }
-  if (answer->speed_may_not_do)
+  constexpr double kWeak = 0.3;
+  const auto best = [](const std::optional<advise::Candidate>& one) { return one ? one->likelihood.value_or(1) : 0.0; };
+  const bool weak = answer->speed_may_not_do || (!answer->remedies.empty() && std::max(best(answer->lower), best(answer->higher)) < kWeak);
+  if (weak)
     for (const advise::Remedy& remedy : answer->remedies) view.remedies.push_back(remedy.text);
   if (!answer->notes.empty()) view.note = answer->notes.front();
   const bool tools_own = answer->part_sings == false;
@@ -165,7 +169,7 @@ AdviceView prepare_advice(const live::State& state, const Session& session, Unit
   if (const AdviceLine* first = view.first()) {
     const bool just_set = first->move.there_already && verdict == Verdict::chatter;
     view.headline = just_set ? "Set to " + grouped(first->move.target_rpm) + ": wait for the spindle, then listen."
-                    : answer->speed_may_not_do ? Words("Speed alone will probably not do: see the advice card.")
+                    : weak ? Words("Speed alone will probably not do: see the advice card.")
                                                : first->move.sentence;
   } else if (view.lines.empty()) {
     view.headline = "No stable speed found within the limits.";

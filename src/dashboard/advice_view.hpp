@@ -40,6 +40,7 @@ struct AdviceView {
   Words note;                   ///< whose note it is by the taps, or what weakens this advice most; empty when nothing does
   /// The entered speed is above or below a limit: never to be kept, however quiet. Empty when it is within.
   Words beyond;
+  bool unlimited = false;         ///< no upper limit was entered
   Words owner;                  ///< "the part's note", "the tool's note"; empty when no tap says so
 
   const AdviceLine* first() const noexcept { return !lines.empty() && lines.front().first ? &lines.front() : nullptr; }

@@ -105,7 +105,7 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
     draw_remedies(canvas, {inside.x, inside.y + each + gap, inside.w, each}, view.remedies, large);
 }
 
-void draw_cautions(Canvas& canvas, const Rect& rect, bool one_row) {
+void draw_cautions(Canvas& canvas, const Rect& rect, const AdviceView& view, bool one_row) {
   const Theme& theme = canvas.theme();
   canvas.enter("Cautions");
   canvas.fill(rect, theme.panel, canvas.px(6));
@@ -113,9 +113,13 @@ void draw_cautions(Canvas& canvas, const Rect& rect, bool one_row) {
   const char* kFirst = "Advice only. Doors shut, guards on.";
   const char* kRest =
       "Never above the lowest of spindle, holder and tool limit. Shop rules and qualified people come first.";
+  const char* kFaster = "Faster is hotter. Never above spindle, holder or tool limit. Shop rules and qualified people come first.";
+  const char* kFasterUnlimited = "No upper limit was entered: check spindle, holder, tool. Shop rules and qualified people come first.";
+  const bool faster = std::any_of(view.lines.begin(), view.lines.end(), [](const AdviceLine& line) { return line.direction == advise::Direction::higher; });
+  const char* rest = !faster ? kRest : view.unlimited ? kFasterUnlimited : kFaster;
   const float head = canvas.px(one_row ? 20 : 18);
   canvas.text(inside.top(head), kFirst, {.size = one_row ? 17.0F : 13.0F, .weight = Weight::bold, .colour = theme.ink});
-  canvas.text(inside.below(head + canvas.px(2)), kRest,
+  canvas.text(inside.below(head + canvas.px(2)), rest,
               {.size = one_row ? 15.0F : 12.0F, .colour = theme.dim, .y = AlignY::top, .lines = 4});
 }
 

@@ -266,7 +266,7 @@ void draw_greeting(Canvas& canvas, const Rect& window, const Greeting& greeting,
                    : places.compact ? std::string()
                                     : kDot + std::string("T light or dark")),
               {.size = 13, .colour = theme.dim});
-  draw_cautions(canvas, places.cautions, !places.compact);
+  draw_cautions(canvas, places.cautions, {}, !places.compact);
 }
 
 }  // namespace hushmill::dashboard

@@ -62,7 +62,7 @@ void draw_trials(Canvas& canvas, const Rect& rect, const TrialsView& view);
 void draw_trial_mark(Canvas& canvas, Point at, float r, advise::Outcome outcome);
 
 void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool large);
-void draw_cautions(Canvas& canvas, const Rect& rect, bool one_row);
+void draw_cautions(Canvas& canvas, const Rect& rect, const AdviceView& view, bool one_row);
 
 void draw_microphone(Canvas& canvas, const Rect& rect, const MicrophoneView& view);
 void draw_lesson(Canvas& canvas, const Rect& rect, const LessonView& view);

@@ -300,7 +300,7 @@ void draw_lessons(Canvas& canvas, const LessonsLayout& layout, const live::Lesso
   writer.controls();
   writer.words();
   writer.tasks();
-  if (state.scene.advises) draw_cautions(canvas, layout.cautions, view.large);
+  if (state.scene.advises) draw_cautions(canvas, layout.cautions, {}, view.large);
   writer.status();
   if (view.show_keys) writer.keys();
 }

@@ -72,7 +72,10 @@ Move describe_move(const advise::Candidate& candidate, const live::CutCard& card
   const bool step_is_here = std::abs(candidate.knob_percent - card.override_percent) < 0.05;
   const bool in_reach = candidate.knob_percent >= card.knob_min_percent.value_or(advise::kKnobMinPercent) - 1e-9 &&
                         candidate.knob_percent <= card.knob_max_percent.value_or(advise::kKnobMaxPercent) + 1e-9;
-  move.by_knob = in_reach && in_pocket(knob_rpm, candidate) && within_limits(knob_rpm, card) && !(step_is_here && chatters_here);
+  // A step is the easier move, but not at any price: a speed that held before is not to be passed by.
+  constexpr double kWorthTyping = 0.12;
+  const bool much_worse = candidate.likelihood && candidate.knob_likelihood && *candidate.knob_likelihood < *candidate.likelihood - kWorthTyping;
+  move.by_knob = in_reach && in_pocket(knob_rpm, candidate) && within_limits(knob_rpm, card) && !(step_is_here && chatters_here) && !much_worse;
   move.target_rpm = move.by_knob ? knob_rpm : candidate.spindle_rpm;
   move.beyond_limit = !within_limits(move.target_rpm, card);
 

@@ -178,19 +178,30 @@ void ReplayDesk::follow() {
 }
 
 // What another session tried counts for what is shown: the cut that is on, or the recording.
-void ReplayDesk::take_tried(const live::Shelf::Tried& tried) {
+void ReplayDesk::take_tried(const live::Shelf::Tried& tried, const live::State& live) {
   if (!list_) return;
   const std::string session = "Session " + std::to_string(tried.session);
-  if (tried.trials.empty()) {
+  const auto& now = replay_ ? state_.tried : live.tried;
+  if (now.empty()) taken_.clear();  // the cut was changed since, and all of it forgotten
+  if (taken_.empty()) known_ = now;
+  const auto again = std::find_if(taken_.begin(), taken_.end(), [&](const auto& one) { return one.session == tried.session; });
+  const bool back = again != taken_.end();
+  if (back) taken_.erase(again);
+  if (!back && tried.trials.empty()) {
     list_->say(session + (tried.other_cut ? " tried nothing on this cut: flutes, diameter, width, depth and milling must be the same." : " has no speed that held or chattered."));
     return;
   }
-  const live::TakeTried command(tried.trials);
+  if (!back) taken_.push_back(tried);
+  std::vector<advise::Trial> all;
+  for (auto one = taken_.rbegin(); one != taken_.rend(); ++one) live::add_untold(one->trials, all);
+  live::add_untold(known_, all);
+  const live::TakeTried command(all);
   if (replay_)
     replay_->change(command);
   else
     to_live_(command);
-  list_->say_done(session + " counts as tried: " + live::tried_text(command.trials()) + (tried.other_cut ? "; other cuts are left out." : "."));
+  const std::string counts = all.empty() ? "nothing of earlier sessions counts now." : "counts now: " + live::tried_text(command.trials()) + ".";
+  list_->say_done(session + (back ? " taken back; " : " taken; ") + counts + (tried.other_cut && !back ? " Other cuts are left out." : ""));
 }
 
 void ReplayDesk::pass(double dt_s, const live::State& live, ViewState& view) {
@@ -202,7 +213,7 @@ void ReplayDesk::pass(double dt_s, const live::State& live, ViewState& view) {
       opening_ = false;
       opened(std::move(ready->replay), view);
     } else if (const auto* tried = std::get_if<live::Shelf::Tried>(&answer)) {
-      take_tried(*tried);
+      take_tried(*tried, live);
     } else if (const auto* trouble = std::get_if<live::Shelf::Trouble>(&answer)) {
       opening_ = false;
       if (!list_) list_.emplace();

@@ -80,7 +80,7 @@ class ReplayDesk {
   bool list_key(const std::string& key, const live::State& live);
   bool past_key(const std::string& key, ViewState& view);
   void open_chosen(const live::CutCard& card);
-  void take_tried(const live::Shelf::Tried& tried);
+  void take_tried(const live::Shelf::Tried& tried, const live::State& live);
   void seek(double at_s);
   void loop();
   void step_speed(int by);
@@ -117,6 +117,9 @@ class ReplayDesk {
   double shown_s_ = -1;
 
   std::optional<SessionsCard> list_;
+  /// Sessions whose trials were taken, newest last, and what was known before the first.
+  std::vector<live::Shelf::Tried> taken_;
+  std::vector<advise::Trial> known_;
   bool keys_ = false;
   bool opening_ = false;
 };

@@ -100,7 +100,7 @@ void draw_sessions(Canvas& canvas, const Rect& window, const SessionsCard& card,
   const CardPlace place = place_of(canvas, card, window);
   canvas.enter("Kept");
   canvas.fill(window, theme.ground, 0, 0.72);
-  draw_panel(canvas, place.card, "Open what was kept", "Enter opens, Tab: what it tried counts, Esc closes");
+  draw_panel(canvas, place.card, "Open what was kept", "Enter opens; Tab: what it tried counts, or not; Esc closes");
   canvas.outline(place.card, theme.mark, canvas.px(1), canvas.px(6));
   canvas.enter("Kept");
 

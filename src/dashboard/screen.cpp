@@ -77,7 +77,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
   if (view.past) verdict.do_line = view.past->order;  // what was advised then is no order for now
   draw_band(canvas, layout, verdict, prepare_keeping(state, view));
   draw_advice(canvas, layout.advice, advice, layout.look == Look::room);
-  draw_cautions(canvas, layout.cautions, layout.look == Look::room);
+  draw_cautions(canvas, layout.cautions, advice, layout.look == Look::room);
   if (layout.look != Look::room) {
     LadderView ladder = prepare_ladder(state, advice, speeds);
     ease_ladder(ladder, view, input.dt_s);

@@ -41,6 +41,7 @@ void EpisodeBook::open(const Track& track, const Row& row) {
   share_total_ = 0;
   share_now_ = 0;
   members_.clear();
+  came_over_ = false;
   earlier_power_sum_ = 0;
   half_within_hz_ = 0;
   chatter_hz_now_ = track.strongest_hz;
@@ -64,6 +65,24 @@ void EpisodeBook::open(const Track& track, const Row& row) {
   episodes_.push_back(episode);
 }
 
+// Runout rings at every rotation multiple, and at a new speed none of it is known: a family that came over and stands no higher there
+// than the multiples beside it is runout.
+bool EpisodeBook::is_runout(const Row& row, double hz, double power) const {
+  const Comb& comb = row.comb;
+  const double tolerance = comb.rotation_tolerance_hz(hz, row.bin_hz);
+  if (tolerance > 0.3 * comb.rotation_hz || comb.off_rotation_hz(hz) > tolerance) return false;
+  double others = 0;
+  int count = 0;
+  for (int step = -comb.flutes; step <= comb.flutes; ++step) {
+    const double beside_hz = (std::round(hz / comb.rotation_hz) + step) * comb.rotation_hz;
+    if (beside_hz < kLowestHz || beside_hz > row.highest_hz() || comb.on_tooth(beside_hz, row.bin_hz)) continue;
+    if (std::abs(comb.folded_hz(beside_hz) - offset_hz_) < 2 * tolerance) continue;
+    others = std::max(others, static_cast<double>(row.power[row.highest_bin(beside_hz, 0.75 * row.bin_hz)]));
+    ++count;
+  }
+  return count > 0 && power < settings_.over_runout * others;
+}
+
 bool EpisodeBook::follow(const Row& row) {
   if (!open_) return false;
   auto& episode = episodes_.back();
@@ -80,6 +99,7 @@ bool EpisodeBook::follow(const Row& row) {
     if (std::abs(tooth_hz / tooth_hz_ - 1.0) > 0.004) {
       set_members_aside();
       gate_now_ = 0;  // another speed has another tone
+      came_over_ = true;
     }
     offset_hz_ = row.comb.folded_hz(strongest);
     tooth_hz_ = tooth_hz;
@@ -128,7 +148,7 @@ bool EpisodeBook::follow(const Row& row) {
   family_power_ = peak_sum;
   peak_power_ = std::max(peak_power_, peak_sum);
   const double gone_ratio = signal::power_from_db(-settings_.gone_below_peak_db);
-  const bool alive = strongest > 0 && peak_sum > gone_ratio * peak_power_;
+  const bool alive = strongest > 0 && peak_sum > gone_ratio * peak_power_ && !(came_over_ && is_runout(row, strongest_hz, strongest));
   if (alive) {
     last_alive_s_ = row.t_s;
     const auto exact = signal::interpolate_hann(static_cast<double>(row.power[strongest_bin - 1]), strongest,

@@ -21,6 +21,7 @@ namespace hushmill::listen {
 struct EpisodeSettings {
   double gone_s = 0.4;
   double gone_below_peak_db = 22;    ///< the family is gone when it is this far below its highest level …
+  double over_runout = 10;           ///< and on a rotation multiple of another speed, when it stands less than this over the others …
   double gone_above_background = 4;  ///< … or its strongest line is less than this ratio over the background
 };
 
@@ -58,6 +59,7 @@ class EpisodeBook {
     double hz_weight = 0;
     double place_hz = 0;
   };
+  bool is_runout(const Row& row, double hz, double power) const;
   void update_frequency();
   void set_members_aside() noexcept;
 
@@ -65,6 +67,7 @@ class EpisodeBook {
   std::vector<Episode> episodes_;
   std::size_t first_of_speed_ = 0;
   bool open_ = false;
+  bool came_over_ = false;  ///< the open episode, from another speed
   double offset_hz_ = 0;
   double tooth_hz_ = 0;
   double family_power_ = 0;

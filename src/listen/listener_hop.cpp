@@ -124,6 +124,7 @@ void Listener::Parts::run_long_row() {
   doubt_entered_speed();
   const Comb now = comb();
   episodes.sharpen(long_lines, a.longer.bin_hz(), now);
+  watch_standing();
   suspect_long_families();
   watch_foreign_tones(now);
   fill_peaks();
@@ -143,6 +144,18 @@ void Listener::Parts::watch_start() {
   a.forget_suspects();
   room_waits_until_s = now_s() + kMetMidwayS;
   warn(Warning::no_room);
+}
+
+// In a cut that was not found to chatter: what came over from another speed, or came up while nothing could be told, has become the
+// background. Then that is dropped, and the family is heard as a new one.
+void Listener::Parts::watch_standing() {
+  const Comb now = comb();
+  const bool smeared = now_s() - comb_moved_s < kSmearedFrames * kLongFrameS * analysis->scale;
+  if (!gate.in_cut() || gate.fading() || episodes.is_open() || !now.trusted || smeared || ramp.lost()) return standing.forget();
+  if (!standing.process(long_lines, now, analysis->longer.bin_hz())) return;
+  standing.forget();
+  analysis->background.forget();
+  analysis->long_background.forget();
 }
 
 // The same votes as in the middle window, of the long one.

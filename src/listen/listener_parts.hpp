@@ -113,6 +113,7 @@ struct Listener::Parts {
   std::optional<Analysis> analysis;
   SpeedFit speed;
   StartWatch start;
+  StandingFamily standing{{.least_rows = 12, .least_nats = 60}};  // in a cut: what is new is heard sooner
   SpeedRamp ramp;
   FamilySpacing spacing;
   SpeedDoubt doubt;
@@ -171,6 +172,7 @@ struct Listener::Parts {
   void run_hop();
   void run_long_row();
   void watch_start();
+  void watch_standing();
   void watch_foreign_tones(const Comb& now);
   Row make_row();
   void find_new_lines(std::span<const signal::Line> from, double bin_hz, const Comb& now);

@@ -24,7 +24,7 @@ bool may_be_same(const std::optional<double>& a, const std::optional<double>& b)
 }
 
 bool on_this_cut(const CutCard& then, const CutCard& now) {
-  return then.flutes == now.flutes && may_be_same(then.diameter_mm, now.diameter_mm) && may_be_same(then.radial_mm, now.radial_mm) &&
+  return then.flutes == now.flutes && then.unequal_pitch == now.unequal_pitch && then.pitch_pattern_teeth == now.pitch_pattern_teeth && may_be_same(then.diameter_mm, now.diameter_mm) && may_be_same(then.radial_mm, now.radial_mm) &&
          may_be_same(then.depth_mm, now.depth_mm) && (!then.milling || !now.milling || *then.milling == *now.milling);
 }
 
@@ -118,7 +118,7 @@ std::optional<advise::Trial> one_from(std::string_view text) {
 
 std::string short_number(double value) {
   std::array<char, 40> text{};
-  std::snprintf(text.data(), text.size(), "%.7g", value);
+  std::snprintf(text.data(), text.size(), "%.6g", value);
   return text.data();
 }
 

@@ -184,6 +184,12 @@ KeptEvent kept_event(const listen::Event& event, const listen::Findings& finding
     case EventKind::chatter_ends:
       if (there(findings.episodes)) {
         kept.episode = findings.episodes[at];
+        // At its end the speed may be another one by now: the one at which it was raised counts.
+        for (const listen::SpeedStretch& stretch : findings.stretches) {
+          if (stretch.from_s > kept.episode->alert_s && &stretch != &findings.stretches.front()) break;
+          kept.entered_rpm = stretch.entered_rpm;
+          if (stretch.measured_rpm || &stretch != &findings.stretches.back()) kept.measured_rpm = stretch.measured_rpm;
+        }
         kept.hz = kept.episode->chatter_hz;
       }
       break;

@@ -219,10 +219,10 @@ TEST_CASE("a present speed that no limit allows is pointed out") {
   Question asked = question(940, 8000, 4);
   CHECK(noted(asked).empty());
   asked.max_rpm = 7500;
-  CHECK(noted(asked).find("above the spindle's maximum of 7500") != std::string::npos);
+  CHECK(noted(asked).find("above the spindle's maximum, 7500 rev/min") != std::string::npos);
   asked = question(940, 8000, 4);
   asked.min_rpm = 9000;
-  CHECK(noted(asked).find("below the spindle's minimum of 9000") != std::string::npos);
+  CHECK(noted(asked).find("below the spindle's minimum, 9000 rev/min") != std::string::npos);
 }
 
 TEST_CASE("damping and engagement together leave a likelihood, whatever they are") {
@@ -299,11 +299,11 @@ TEST_CASE("a spindle's power bars the speeds that would need more") {
   const Advice advice = advise(asked);
   for (const Candidate& candidate : advice.candidates) CHECK(candidate.spindle_rpm <= 8500);
   CHECK(std::any_of(advice.barred.begin(), advice.barred.end(),
-                    [](const Barred& barred) { return barred.by == "the spindle's power"; }));
+                    [](const Barred& barred) { return barred.by == "the speed at which the spindle's power is used up"; }));
   asked.cutting_n_mm2.reset();  // without it nothing can be said of power
   const Advice open = advise(asked);
   CHECK(std::none_of(open.barred.begin(), open.barred.end(),
-                     [](const Barred& barred) { return barred.by == "the spindle's power"; }));
+                     [](const Barred& barred) { return barred.by == "the speed at which the spindle's power is used up"; }));
 }
 
 TEST_CASE("high lobe numbers are said, and what helps more is ranked") {

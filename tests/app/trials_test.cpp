@@ -2,6 +2,7 @@
 #include <cmath>
 #include <sstream>
 #include <string>
+#include <tuple>
 
 #include "app/bench_folder.hpp"
 #include "app/document_shape.hpp"
@@ -91,6 +92,31 @@ TEST_CASE("not cleared: a step that is not enough goes on chattering") {
   CHECK(trials[1].at("outcome") == "chattered");
   CHECK(trials[1].at("quiet_s") < 1);
   CHECK_THAT(text_of(bench, session), Contains("No speed has held yet."));
+}
+
+TEST_CASE("chatter that comes over to the new speed is not called held, though it is nothing new there") {
+  const test::BenchFolder bench;
+  // The tone moves while the spindle is turned, and was learned as the background at the new speed: it then counted as held.
+  for (const auto& [scene, rpm, change] : {std::tuple{Words{"--depth-mm", "3.4", "--stick-out-mm", "66", "--rpm", "6800", "--seed", "1", "--for-s", "16"}, "6800", "8:4080"},
+                                           {Words{"--depth-mm", "3", "--speed-error-percent", "1.2", "--rpm", "6800", "--seed", "1", "--for-s", "16"}, "6800", "8:6120"}}) {
+    CAPTURE(change);
+    const auto trials = trials_of(bench, {scene, rpm, "4", {"--rpm-at", change}});
+    REQUIRE(trials.size() == 2);
+    CHECK(trials[1].at("outcome") != "held");
+    CHECK(trials[1].at("outcome") != "not_enough");
+  }
+}
+
+TEST_CASE("a speed beyond a limit is not to be kept, however quiet it is") {
+  const test::BenchFolder bench;
+  const auto session = wall("1", "8840");
+  CHECK(trials_of(bench, session)[1].at("outcome") == "held");
+  CHECK(text_of(bench, session).find("Stay with it") != std::string::npos);
+  const auto text = text_of(bench, session, {"--tool-max-rpm", "8000"});
+  CHECK(text.find("S8840 is above the limit of 8000 rev/min: slow down") != std::string::npos);
+  CHECK(text.find("Stay with it") == std::string::npos);
+  const auto run = bench.hushmill({"watch", "--source", "recording", "--file", bench.path("session.wav"), "--rpm", "6800", "--flutes", "4", "--rpm-at", "8:8840", "--holder-max-rpm", "8000", "--no-journal"});
+  CHECK(run.out.find("S8840 is above the limit of 8000 rev/min") != std::string::npos);
 }
 
 TEST_CASE("a step that is not enough gets advice for the new speed, the same in the monitor and in a review") {

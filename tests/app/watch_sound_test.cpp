@@ -102,6 +102,6 @@ TEST_CASE("a microphone that is lost ends the monitor with the outside's exit co
   CHECK(monitor.wait(std::chrono::seconds(20)) == 1);
   const auto told = test::file_bytes(folder / "watch.txt");
   const std::string text(told.begin(), told.end());
-  CHECK(text.find("microphone 'bench_microphone': is gone") != std::string::npos);
+  CHECK(text.find("microphone 'bench_microphone' is gone") != std::string::npos);
   CHECK(text.find("Expression") == std::string::npos);
 }

@@ -244,7 +244,13 @@ TEST_CASE("what a kept session tried on this cut counts as tried by one key in t
     REQUIRE(tried->trials().size() == 2);
     CHECK(tried->trials()[0] == advise::Trial{5200, advise::Outcome::held, {}});
     bench.frame();
-    CHECK(bench.says("Session 1 counts as tried: 5200:held, 7200:chattered."));
+    CHECK(bench.says("Session 1 taken; counts now: 5200:held, 7200:chattered."));
+    foresee(bench.sent.front(), bench.now);
+    bench.press("Tab");  // and back
+    REQUIRE(bench.wait_for([&] { return bench.sent.size() == 2; }));
+    CHECK(std::get<live::TakeTried>(bench.sent.back()).trials().empty());
+    bench.frame();
+    CHECK(bench.says("taken back; nothing of earlier sessions counts now."));
     // On the ladder they have their marks, and the adviser's arrow does not point at one that chattered.
     foresee(bench.sent.front(), bench.now);
     const auto ladder = prepare_ladder(bench.now, AdviceView{}, trial::SpeedTable{});

@@ -170,7 +170,7 @@ TEST_CASE("the screen says the same in band, ladder and advice card") {
   CHECK(stage.find("S5390 F1294"));
   CHECK(stage.find("80 % likely"));
   CHECK(stage.find("Advice only. Doors shut, guards on."));
-  CHECK(stage.find("Never above the lowest of spindle, holder and tool limit."));
+  CHECK(stage.find("Faster is hotter. Never above spindle, holder or tool limit."));
 }
 
 TEST_CASE("the verdict word's capitals are at least a tenth of the window's height, down to 16:10") {

@@ -219,15 +219,18 @@ TEST_CASE("likelihood comes in coarse words beside the number, or is said to be 
 
 TEST_CASE("the likelihood beside a speed is that speed's: the knob's step first, the S word after it") {
   live::State state = made_state(Made::chatter);
-  state.advice.lower->likelihood = 0.81;
+  state.advice.lower->likelihood = 0.73;
   state.advice.lower->knob_likelihood = 0.64;
   const AdviceView view = prepare_advice(state, remembered({state}));
   REQUIRE_FALSE(view.lines.empty());
   const AdviceLine& first = view.lines.front();
   REQUIRE(first.direction == advise::Direction::lower);
   REQUIRE(first.move.by_knob);
+  // A step that is much worse is not named: the S word is typed instead.
+  state.advice.lower->likelihood = 0.95;
+  CHECK_FALSE(prepare_advice(state, remembered({state})).lines.front().move.by_knob);
   CHECK(plain(first.move.likely) == "64 % likely");
-  CHECK(plain(first.move.beside[0]).find(": 81 % likely") != std::string::npos);
+  CHECK(plain(first.move.beside[0]).find(": 73 % likely") != std::string::npos);
 }
 
 TEST_CASE("what else helps is shown when speed alone will probably not do, and only then") {

@@ -1,0 +1,71 @@
+#include "listen/standing_family.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace hushmill::listen {
+
+namespace {
+constexpr double kLeastOfARow = 1.5;    // nats
+constexpr double kMostAmbiguous = 0.7;  // of the evidence: a series of harmonics at a third of the spacing looks alike
+constexpr int kLeastMembers = 4;
+constexpr double kLeastShare = 0.8;     // of what stands beside the teeth
+constexpr double kLowestHz = 150;
+}  // namespace
+
+bool StandingFamily::process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz) {
+  if (!one_family(lines, comb, bin_hz)) {
+    rows_ = 0;
+    return false;
+  }
+  return rows_ >= settings_.least_rows && nats_ >= settings_.least_nats && ambiguous_nats_ <= kMostAmbiguous * nats_;
+}
+
+// Of the power beside the teeth, the part on the family's places and on those of twice and three times the tone: chatter that has
+// filled the sound has them as strong as itself.
+double StandingFamily::share_with_doubles(double offset_hz, const Comb& comb, double bin_hz) const {
+  double all = 0, members = 0;
+  for (const NewLine& line : beside_) {
+    all += line.power;
+    const double folded = comb.folded_hz(line.hz), within = bin_hz + comb.relative_uncertainty * line.hz;
+    for (const int times : {1, 2, 3})
+      if (std::abs(folded - comb.folded_hz(times * offset_hz)) <= times * within) {
+        members += line.power;
+        break;
+      }
+  }
+  return all > 0 ? members / all : 0;
+}
+
+bool StandingFamily::one_family(std::span<const signal::Line> lines, const Comb& comb, double bin_hz) {
+  beside_.clear();
+  int teeth = 0;
+  for (const auto& line : lines) {
+    if (line.hz < kLowestHz) continue;
+    if (comb.on_tooth(line.hz, bin_hz)) {
+      ++teeth;
+      continue;
+    }
+    const double tolerance = comb.rotation_tolerance_hz(line.hz, bin_hz);
+    if (tolerance < 0.3 * comb.rotation_hz && comb.off_rotation_hz(line.hz) <= tolerance) continue;  // may be runout
+    beside_.push_back({line.hz, line.power, 10.0 * std::log10(std::max(line.over, 1e-9)), false});
+  }
+  if (teeth < settings_.least_teeth) return false;
+  weigh_families(beside_, comb, bin_hz, {}, votes_);
+  const FamilyVote* found = nullptr;
+  for (const FamilyVote& vote : votes_)
+    if (vote.evidence >= kLeastOfARow && vote.own_members >= kLeastMembers && !vote.rich && share_with_doubles(vote.offset_hz, comb, bin_hz) >= kLeastShare &&
+        (found == nullptr || vote.strongest_power > found->strongest_power))
+      found = &vote;
+  if (found == nullptr) return false;
+  const FamilyVote& best = *found;
+  if (rows_ > 0 && std::abs(best.offset_hz - offset_hz_) > 2 * bin_hz) rows_ = 0;
+  if (rows_ == 0) nats_ = ambiguous_nats_ = 0;
+  offset_hz_ = best.offset_hz;
+  nats_ += best.evidence;
+  ambiguous_nats_ += best.ambiguous_nats;
+  ++rows_;
+  return true;
+}
+
+}  // namespace hushmill::listen
