@@ -48,6 +48,10 @@ Door open_door(const DoorTexts& texts) {
     door.source = make_rig_source(texts.rig, cut);
     if (!cut.radial_mm) cut.radial_mm = scene.start.radial_mm;
     if (!cut.milling) cut.milling = scene.milling == cutting::Milling::climb ? advise::Milling::climb : advise::Milling::conventional;
+    if (const auto& pitch_deg = scene.model.cutter.pitch_deg; cut.pitch_deg.empty() && pitch_deg.size() == static_cast<std::size_t>(cut.flutes)) {
+      cut.pitch_deg = pitch_deg;
+      cut.unequal_pitch = cut.unequal_pitch || cut.comb_flutes() < cut.flutes;
+    }
     take_kept_trials(texts.cut, cut);
     return door;
   }

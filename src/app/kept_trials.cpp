@@ -19,7 +19,9 @@ void take_kept_trials(const CutOptionTexts& texts, CutOptions& cut) {
                        (earlier.other_cut ? "on this cut (flutes, diameter, width, depth and milling, as far as they are known)" : "that ended held or chattered") +
                        "; one that did (hushmill journal show N) would be right");
     std::fprintf(stderr, "hushmill: session %s counts as tried: %s%s\n", text->c_str(), live::tried_text(earlier.trials).c_str(),
-                 earlier.other_cut ? " (what it tried on another cut is left out)" : "");
+                 earlier.depth_not_noted ? " (its depth was not written down: only you know whether it was this one)"
+                 : earlier.other_cut     ? " (what it tried on another cut is left out)"
+                                         : "");
     live::add_untold(earlier.trials, cut.tried);
   }
 }

@@ -286,6 +286,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   std::vector<float> block(static_cast<std::size_t>(kBlockS * rate));
   const auto start = Clock::now();
   bool failed = false;
+  std::size_t trials_kept = 0;
   while (interrupted == 0) {
     std::size_t want = block.size();
     if (settings.for_s) {
@@ -317,6 +318,11 @@ int watch(capture::Source& source, const WatchSettings& settings) {
       }
     }
     show_news();
+    if (settings.keeper && book.ended() > trials_kept) {  // a kill costs the journal only the trial that runs
+      const auto trials = book.trials(listener.findings());
+      settings.keeper->note(live::KeptTrials{live::trials_kept(trials), trial::speed_table(trials)});
+      trials_kept = book.ended();
+    }
     monitor.show_kept();
   }
   tell_of_sides(source, listener);

@@ -201,7 +201,7 @@ void ReplayDesk::take_tried(const live::Shelf::Tried& tried, const live::State& 
   else
     to_live_(command);
   const std::string counts = all.empty() ? "nothing of earlier sessions counts now." : "counts now: " + live::tried_text(command.trials()) + ".";
-  list_->say_done(session + (back ? " taken back; " : " taken; ") + counts + (tried.other_cut && !back ? " Other cuts are left out." : ""));
+  list_->say_done(session + (back ? " taken back; " : " taken; ") + counts + (back ? "" : tried.depth_not_noted ? " Its depth was not written down." : tried.other_cut ? " Other cuts are left out." : ""));
 }
 
 void ReplayDesk::pass(double dt_s, const live::State& live, ViewState& view) {

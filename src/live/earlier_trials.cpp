@@ -69,10 +69,10 @@ std::vector<Told> told_by(const journal::SessionRecord& record) {
       if (*outcome != advise::Outcome::held && episode.alert_s >= row.from_s && episode.alert_s <= row.to_s) one.trial.chatter_hz = seen_at_entered_hz(episode);
     told.push_back(one);
   }
-  if (!record.trials.empty()) return told;
-  // Trials are written at the end of a session: one that was cut off has only its chatter.
+  // A trial is written when it ends: of a session that was cut off the last one has only its chatter.
+  const bool cut_off = record.session.ended_utc.empty();
   for (const auto& episode : record.episodes)
-    if (episode.entered_rpm > kNoRpmBelow)
+    if (episode.entered_rpm > kNoRpmBelow && (record.trials.empty() || (cut_off && episode.alert_s >= record.trials.back().to_s)))
       told.push_back({episode.alert_s, {episode.entered_rpm, episode.return_of ? advise::Outcome::returned : advise::Outcome::chattered, seen_at_entered_hz(episode)}});
   return told;
 }
@@ -133,10 +133,12 @@ EarlierTrials earlier_trials(const journal::SessionRecord& record, const CutCard
   if (told.empty()) return earlier;
   const auto last = cut_number(record, told.back().from_s);
   for (const Told& one : told) {
-    if (cut_number(record, one.from_s) == last)
-      merge(one.trial, earlier.trials);
-    else
+    if (cut_number(record, one.from_s) != last) {
       earlier.other_cut = true;
+      continue;
+    }
+    earlier.depth_not_noted = earlier.depth_not_noted || (card.depth_mm && !card_at(record, one.from_s).depth_mm);
+    merge(one.trial, earlier.trials);
   }
   std::sort(earlier.trials.begin(), earlier.trials.end(), [](const auto& a, const auto& b) { return a.spindle_rpm < b.spindle_rpm; });
   return earlier;

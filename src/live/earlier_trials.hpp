@@ -19,6 +19,7 @@ namespace hushmill::live {
 struct EarlierTrials {
   std::vector<advise::Trial> trials;  ///< one a speed, slowest first
   bool other_cut = false;             ///< something was tried on another cut and is left out
+  bool depth_not_noted = false;       ///< the depth is known today and was not written down then
 };
 
 EarlierTrials earlier_trials(const journal::SessionRecord& record, const CutCard& card);

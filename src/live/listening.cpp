@@ -275,6 +275,7 @@ void Listening::hear(std::span<const float> samples) {
   new_peak_dbfs_ = std::max(new_peak_dbfs_.value_or(snapshot.peak_dbfs), snapshot.peak_dbfs);
   keep_events();
   trials_.process(snapshot, listener_.findings());
+  if (keeper_ && trials_.ended() > trials_kept_) keep_trials();
   note_doubt();
   advice_.process(snapshot, listener_.findings(), card_, heard_instead());
   keep_advice(false);
@@ -304,11 +305,17 @@ void Listening::keep_gap(const capture::Gap& gap) {
   log_->warn(line.str());
 }
 
+// At the end of each trial, so that a kill costs the journal only the one that runs.
+void Listening::keep_trials() {
+  const auto trials = trials_.trials(listener_.findings());
+  keeper_->note(KeptTrials{trials_kept(trials), trial::speed_table(trials)});
+  trials_kept_ = trials_.ended();
+}
+
 void Listening::keep_end() {
   if (!keeper_ || std::exchange(end_is_kept_, true)) return;
   keep_advice(true);
-  const auto trials = trials_.trials(listener_.findings());
-  keeper_->note(KeptTrials{trials_kept(trials), trial::speed_table(trials)});
+  keep_trials();
   keeper_->note(KeptEnd{listener_.snapshot().t_s, listener_.findings()});
 }
 

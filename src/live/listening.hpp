@@ -71,6 +71,7 @@ class Listening {
   void check_microphone(bool on);
   void keep_advice(bool last);
   void keep_end();
+  void keep_trials();
   void begin_another_cut();
   void take_heard();
   void note_doubt();
@@ -108,6 +109,7 @@ class Listening {
   std::deque<LostSound> lost_;           // the last ones
   KeepingState keeping_;
   AdviceKept advice_kept_;
+  std::size_t trials_kept_ = 0;  // ended ones that the journal has
   bool end_is_kept_ = false;
   bool paused_ = false;
   std::string taken_up_;  // the tool or cut, in words

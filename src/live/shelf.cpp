@@ -209,7 +209,7 @@ void Shelf::open_session(std::int64_t number, const KeptSoundLine& sound) {
 void Shelf::ask_tried(std::int64_t number, const CutCard& card) {
   parts_->ask([parts = parts_.get(), number, card]() -> Answer {
     auto earlier = earlier_trials(parts->opened().session(number), card);
-    return Tried{number, std::move(earlier.trials), earlier.other_cut};
+    return Tried{number, std::move(earlier.trials), earlier.other_cut, earlier.depth_not_noted};
   });
 }
 

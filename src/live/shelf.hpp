@@ -64,6 +64,7 @@ class Shelf {
     std::int64_t session = 0;
     std::vector<advise::Trial> trials;
     bool other_cut = false;  ///< it tried something on another cut, too
+    bool depth_not_noted = false;
   };
   struct Tools {
     std::vector<journal::ToolRow> list;

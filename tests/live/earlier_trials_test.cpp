@@ -77,6 +77,12 @@ TEST_CASE("a kept session tells its speeds on the same cut, each with the tone t
     CHECK(cut_off[0].spindle_rpm == 6000);
     CHECK(cut_off[0].outcome == advise::Outcome::chattered);
   }
+  SECTION("of a trial that was running when it was cut off only the chatter is known") {
+    record.episodes.push_back(sang(33, 1490, 7200));
+    CHECK(live::earlier_trials(record, card_at_speed(6000)).trials.size() == 4);
+    record.session.ended_utc = "2026-11-25T09:00:00Z";  // an ended session has written its trials
+    CHECK(live::earlier_trials(record, card_at_speed(6000)).trials.size() == 3);
+  }
 }
 
 TEST_CASE("what was tried on another cut is left out and said to be") {
@@ -96,6 +102,10 @@ TEST_CASE("what was tried on another cut is left out and said to be") {
   now.depth_mm.reset();  // not known: the person says that it is the same cut
   now.radial_mm = 4;
   CHECK(told(now) == 3);
+  CHECK_FALSE(live::earlier_trials(record, now).depth_not_noted);
+  auto unnoted = record;
+  for (auto& card : unnoted.cards) card.depth_mm.reset();
+  CHECK(live::earlier_trials(unnoted, card_at_speed(6000)).depth_not_noted);
 
   SECTION("of a session with several cuts the last stretch on this one counts") {
     auto changed = record;
