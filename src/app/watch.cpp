@@ -187,6 +187,7 @@ class Monitor {
       for (std::size_t i = advise::kCommonCautions; i < what.cautions.size(); ++i) std::printf("            %s\n", what.cautions[i].c_str());
     said_cautions_ = what.cautions;
     if (!what.taps_say.empty()) std::printf("            %s\n", what.taps_say.c_str());
+    if (!what.notes.empty()) std::printf("            %s\n", what.notes.front().c_str());
     if (what.speed_may_not_do) std::puts("            Speed alone will probably not do. Beside it, strongest first:");
     for (std::size_t i = 0; i < std::min(what.remedies.size(), kRemediesShown); ++i) std::printf("            %s\n", what.remedies[i].text.c_str());
   }

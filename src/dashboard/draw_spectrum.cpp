@@ -65,7 +65,7 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view,
                    const std::optional<Cursor>& cursor, bool held) {
   const Theme& theme = canvas.theme();
   const Words range = grouped(view.hz.from) + " to " + grouped(view.hz.to) + kThinGap + "Hz";
-  draw_panel(canvas, rect, "Spectrum", (held ? "held" : "dB full scale") + Words(kDot) + range);
+  draw_panel(canvas, rect, "Spectrum", (held ? "frozen" : "dB full scale") + Words(kDot) + range);
   const Rect inside = panel_inside(canvas, rect), plot = spectrum_plot(canvas, rect);
   canvas.fill(plot, theme.well);
   const auto x_of = [&](double hz) { return plot.x + static_cast<float>(view.hz.share(hz)) * plot.w; };

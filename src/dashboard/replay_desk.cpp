@@ -266,9 +266,9 @@ PastView ReplayDesk::view_of(const live::State& live) const {
     past.words = trimmed(view.at_s, 1) + " of " + trimmed(past.length_s, 1) + kThinGap + "s" + kDot + times(view.speed);
     if (view.loop_s) past.words += std::string(kDot) + "loop";
     if (view.aloud)
-      past.words += std::string(kDot) + (view.speed > live::kLoudestSpeed ? "heard up to 2\xC3\x97" : "aloud");
+      past.words += std::string(kDot) + (view.speed > live::kLoudestSpeed ? "aloud up to 2\xC3\x97" : "aloud");
     if (!view.all_heard && view.length_s > 0)
-      past.words += std::string(kDot) + "heard " + in_percent(view.heard_s / view.length_s);
+      past.words += std::string(kDot) + "listened to " + in_percent(view.heard_s / view.length_s);
     past.mark = "Replay of " + view.title + kDot + "listening rests";
     if (!view.note.empty()) past.words += std::string(kDot) + "mid-session";
     if (!view.trouble.empty()) {

@@ -146,8 +146,8 @@ void draw_sessions(Canvas& canvas, const Rect& window, const SessionsCard& card,
     canvas.text(foot,
                 opening ? "Opening\xE2\x80\xA6"
                 : past  ? "Another recording takes the place of the one that is shown."
-                        : "While a recording is open listening rests: a microphone would hear the loudspeaker. A file "
-                         "can also be dropped on the window.",
+                        : "While a recording is open listening rests: a microphone would hear the loudspeaker. A file can also be dropped on "
+                         "the window. In a terminal, hushmill report --session N --out cut.pdf makes a session's report.",
                 {.size = 12, .colour = theme.dim, .y = AlignY::top, .lines = 2});
 }
 

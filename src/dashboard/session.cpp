@@ -42,6 +42,25 @@ Session::SetUp Session::set_up_of(const live::State& state) {
   return made;
 }
 
+void Session::change_set_up(const SetUp& now_set, double t_s) {
+  constexpr double kSlipS = 20;  // as the instrument itself has it
+  if (aside_ && aside_->set_up == now_set && t_s - aside_->at_s < kSlipS) {
+    speeds_ = std::move(aside_->speeds);
+    chattered_rpm_ = aside_->chattered_rpm;
+    aside_.reset();
+  } else {
+    aside_.reset();
+    // A turn at the simulator's own knobs is another cut for the instrument, too.
+    const bool by_card = set_up_ && set_up_->rig_radial_mm == now_set.rig_radial_mm && set_up_->rig_depth_mm == now_set.rig_depth_mm && set_up_->rig_feed_mm == now_set.rig_feed_mm;
+    if (by_card) aside_ = Aside{*set_up_, std::move(speeds_), chattered_rpm_, t_s};
+    speeds_.clear();
+    chattered_rpm_ = 0;
+  }
+  set_up_ = now_set;
+  advice_.reset();
+  counts_from_s_ = t_s + kCutSettlesS;
+}
+
 void Session::add(const live::State& state) {
   const listen::Snapshot& now = state.snapshot;
   if (!std::isfinite(now.t_s)) return;
@@ -50,11 +69,7 @@ void Session::add(const live::State& state) {
   to_s_ = now.t_s;
 
   if (const SetUp now_set = set_up_of(state); now_set != set_up_) {
-    set_up_ = now_set;
-    speeds_.clear();
-    advice_.reset();
-    chattered_rpm_ = 0;
-    counts_from_s_ = now.t_s + kCutSettlesS;
+    change_set_up(now_set, now.t_s);
   }
   const double entered_rpm = state.card.entered_rpm();
   const SpeedTried* known = tried(entered_rpm);

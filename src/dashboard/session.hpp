@@ -85,6 +85,14 @@ class Session {
   std::vector<SpeedTried> speeds_;
   double to_s_ = 0;
   std::optional<SetUp> set_up_;
+  /// The set-up before, should it be typed back at once: its speeds, and where it chattered.
+  struct Aside {
+    SetUp set_up;
+    std::vector<SpeedTried> speeds;
+    double chattered_rpm = 0, at_s = 0;
+  };
+  std::optional<Aside> aside_;
+  void change_set_up(const SetUp& now_set, double t_s);
   double newest_episode_s_ = -1;
   double chattered_rpm_ = 0;
   double speed_rpm_ = 0;      ///< entered now

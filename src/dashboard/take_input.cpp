@@ -276,6 +276,7 @@ void take_keys(const live::State& at_frame, ViewState& view, const Input& input,
       if (key == "Esc") {
         view.show_keys = 0;
         view.reading_hz.reset();
+        if (state.check) commands.emplace_back(live::CheckMicrophone{false});
       }
       if (const auto action = action_for(key)) act(*action, state, view, commands);
     }

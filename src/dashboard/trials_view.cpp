@@ -60,6 +60,12 @@ TrialRow row_for(const trial::Trial& trial) {
   return row;
 }
 
+/// A speed that was only passed on the way to another one tells nothing and would fill the table.
+bool passed_through(const trial::Trial& trial) {
+  constexpr double kPassedS = 2;
+  return trial.outcome == Outcome::not_enough && trial.to_s - trial.from_s < kPassedS;
+}
+
 Words wanted_words(const trial::Trial& trial) {
   if (trial.outcome != Outcome::not_enough || !trial.believed()) return {};
   const bool longer = trial.quiet_s < trial.wanted_s;
@@ -101,7 +107,7 @@ TrialsView prepare_trials(const live::State& state, const trial::SpeedTable& spe
     view.marks = marks_words(last, state);
   }
   for (auto trial = state.trials.rbegin() + 1; trial != state.trials.rend(); ++trial)
-    if (trial->set_up == last.set_up) view.earlier.push_back(row_for(*trial));
+    if (trial->set_up == last.set_up && !passed_through(*trial)) view.earlier.push_back(row_for(*trial));
   if (speeds.holds_everywhere_rpm)
     view.best = Words(speeds.places.empty() ? "Highest held: " : "Held everywhere: ") + grouped(*speeds.holds_everywhere_rpm);
   else if (speeds.rows.size() > 1)

@@ -23,9 +23,12 @@ bool another_set_up(const CutCard& a, const CutCard& b) {
          a.depth_mm != b.depth_mm || a.milling != b.milling;
 }
 
-void AdviceKeeper::change_card(const CutCard& before, const CutCard& after, double t_s) {
+void AdviceKeeper::change_card(const CutCard& before, const CutCard& after, double t_s, bool taken_back) {
   card_is_new_ = true;
-  if (another_set_up(before, after)) forget_trials(t_s);
+  if (taken_back)
+    recall_trials();
+  else if (another_set_up(before, after))
+    forget_trials(t_s);
   if (before.entered_rpm() != after.entered_rpm())
     look_again_s_ = t_s + kGoesOnS;
   else

@@ -36,16 +36,26 @@ class AdviceKeeper {
   /// card, if it does; there is no advice then.
   void process(const listen::Snapshot& snapshot, const listen::Findings& findings, const CutCard& card,
                const std::optional<listen::OtherFit>& heard);
-  /// Tells that the card was changed, before the next process(). `t_s` is the time of the sound.
-  void change_card(const CutCard& before, const CutCard& after, double t_s);
+  /// Tells that the card was changed, before the next process(). `t_s` is the time of the sound; `taken_back`: the set-up of before
+  /// the last change is there again, and what was tried on it counts.
+  void change_card(const CutCard& before, const CutCard& after, double t_s, bool taken_back = false);
   /// The cut itself was changed (depth, width, tool): what was tried before says nothing of it. `t_s` as above.
   void forget_trials(double t_s) {
+    forgotten_ = {tried_since_s_, before_};
     tried_since_s_ = t_s;
     before_.clear();
     memory_.clear();
     leaning_.reset();
   }
 
+  /// It was a slip that was taken back: what was forgotten last counts again.
+  void recall_trials() {
+    tried_since_s_ = forgotten_.first;
+    before_ = forgotten_.second;
+    memory_.clear();
+    leaning_.reset();
+    card_is_new_ = true;
+  }
   /// What was tried before the sound began, in the place of what was known of it.
   void take_tried(std::span<const advise::Trial> before) {
     before_.assign(before.begin(), before.end());
@@ -85,6 +95,7 @@ class AdviceKeeper {
   bool card_is_new_ = false;
   bool held_back_ = false;              // the sound says another speed than the card
   double tried_since_s_ = 0;
+  std::pair<double, std::vector<advise::Trial>> forgotten_;  // since when, and what was known from before
   // The direction named last at that speed: it shall not flip from lap to lap between two that are as good.
   struct Leaning {
     advise::Direction direction = advise::Direction::lower;

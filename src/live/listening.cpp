@@ -17,6 +17,7 @@ namespace {
 constexpr double kStepS = 0.1;     // most that is heard between two looks at the commands
 constexpr double kPieceS = 0.004;  // below one hop, so that no hop's peak is overwritten unseen
 constexpr double kAdviceEveryS = 1;  // the journal needs no finer history of it
+constexpr double kSlipS = 20;  // a set-up that is typed back so soon was never another one
 constexpr std::size_t kKeptEvents = 64;
 constexpr std::size_t kKeptEpisodes = 32;
 constexpr std::size_t kKeptGaps = 32;
@@ -137,14 +138,24 @@ void Listening::change_card(const CutCard& card) {
   const CutCard before = std::exchange(card_, card);
   // To the sample, so that a replay can turn the speed at the very same place.
   if (keeper_) keeper_->note(KeptCard{static_cast<double>(heard_) / source_->sample_rate_hz(), card});
-  advice_.change_card(before, card, listener_.snapshot().t_s);
+  const double t_s = listener_.snapshot().t_s;
+  const bool other_set_up = another_set_up(before, card);
+  const bool taken_back = other_set_up && slip_ && t_s - slip_->second < kSlipS && !another_set_up(slip_->first, card);
+  advice_.change_card(before, card, t_s, taken_back);
   if (over_) {  // the recording is at its end: only the advice can still change
     advice_.process(listener_.snapshot(), listener_.findings(), card_, heard_instead());
     return;
   }
   if (before.entered_rpm() != card.entered_rpm()) listener_.set_spindle_rpm(card.entered_rpm());
   if (before.comb_flutes() != card.comb_flutes()) listener_.set_flutes(card.comb_flutes());
-  if (another_set_up(before, card)) trials_.new_set_up(listener_.snapshot().t_s);
+  if (!other_set_up) return;
+  if (taken_back) {
+    trials_.old_set_up(t_s);
+    slip_.reset();
+  } else {
+    trials_.new_set_up(t_s);
+    slip_ = {before, t_s};
+  }
 }
 
 void Listening::turn_rig(const rig::RigControls& controls) {
@@ -156,6 +167,7 @@ void Listening::turn_rig(const rig::RigControls& controls) {
 }
 
 void Listening::begin_another_cut() {
+  slip_.reset();
   keep_mark("another_cut");
   advice_.forget_trials(listener_.snapshot().t_s);
   trials_.new_set_up(listener_.snapshot().t_s);

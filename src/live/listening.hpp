@@ -91,6 +91,7 @@ class Listening {
   std::shared_ptr<Log> log_;
   std::shared_ptr<Keeper> keeper_;
   CutCard card_;
+  std::optional<std::pair<CutCard, double>> slip_;  // the card before the last change of set-up, and when
   std::unique_ptr<capture::Source> source_;
   capture::RigSource* rig_ = nullptr;  // the source, if it is the rig
   std::optional<Pace> pace_;           // of a source that does not keep the time itself

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace hushmill::trial {
 namespace {
@@ -102,8 +103,14 @@ void TrialBook::begin(double from_s, double spindle_rpm) {
 }
 
 void TrialBook::new_set_up(double t_s) {
-  ++set_up_;
+  set_up_before_ = {set_up_, set_up_since_s_};
+  set_up_ = ++set_ups_;
   set_up_since_s_ = t_s;
+  if (!open_.empty() && open_.back().stretch.running) begin(t_s, open_.back().stretch.spindle_rpm);
+}
+
+void TrialBook::old_set_up(double t_s) {
+  std::tie(set_up_, set_up_since_s_) = set_up_before_;
   if (!open_.empty() && open_.back().stretch.running) begin(t_s, open_.back().stretch.spindle_rpm);
 }
 

@@ -34,6 +34,8 @@ class TrialBook {
   /// The cut itself was changed (depth, width, tool, flutes) at `t_s`: a trial of another cut begins, and what chattered
   /// before says nothing of it.
   void new_set_up(double t_s);
+  /// It was a slip that was taken back: the set-up before goes on, with what was tried on it.
+  void old_set_up(double t_s);
   /// The next change of the entered speed confirms what the sound has said since `t_s`: its trial began then.
   void next_began(double t_s) noexcept { next_began_s_ = t_s; }
   /// The person marks the same place of the path, lap after lap or at both ends of a pass.
@@ -108,6 +110,8 @@ class TrialBook {
   std::size_t forgotten_ = 0;
   int set_up_ = 0;
   double set_up_since_s_ = 0;
+  std::pair<int, double> set_up_before_{0, 0};  // its number, and since when
+  int set_ups_ = 0;
   std::optional<double> next_began_s_;
   std::deque<Row> rows_;
   std::vector<float> room_dbfs_;

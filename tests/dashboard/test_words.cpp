@@ -472,6 +472,29 @@ TEST_CASE("a speed beyond a limit is never praised, however quiet it is") {
   CHECK(prepare_advice(state, session).beyond.empty());
 }
 
+TEST_CASE("a slip on the card that is taken back brings the speeds back that were tried") {
+  auto states = test::made_session(Made::chatter, 0.1);
+  Session session = remembered(states);
+  REQUIRE(session.tried(6000));
+  live::State slip = states.back();
+  slip.card.diameter_mm = 99;
+  slip.snapshot.t_s += 0.1;
+  session.add(slip);
+  CHECK_FALSE((session.tried(6000) && session.tried(6000)->episodes > 0));
+  live::State back = states.back();
+  back.snapshot.t_s += 2;
+  session.add(back);
+  REQUIRE(session.tried(6000));
+  CHECK(session.tried(6000)->episodes > 0);
+  CHECK(session.chattered_rpm() == 6000);
+  // Long afterwards it is another cut.
+  slip.snapshot.t_s += 10;
+  session.add(slip);
+  back.snapshot.t_s += 60;
+  session.add(back);
+  CHECK_FALSE((session.tried(6000) && session.tried(6000)->episodes > 0));
+}
+
 TEST_CASE("quiet at a speed that chattered is no green on the strip, either") {
   auto states = test::made_session(Made::chatter, 0.1);
   live::State quiet = states.back();

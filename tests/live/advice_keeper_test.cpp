@@ -223,6 +223,13 @@ TEST_CASE("speeds tried before the sound began are told to the adviser, until th
   REQUIRE(bench.questions().size() == 2);
   REQUIRE(bench.questions()[1].tried.size() == 1);
   CHECK(bench.questions()[1].tried[0].spindle_rpm == 6600);
+  // A diameter that was typed by mistake and taken back forgets nothing.
+  CutCard slip = bench.card;
+  slip.diameter_mm = 99;
+  bench.keeper.change_card(bench.card, slip, bench.snapshot.t_s);
+  CHECK(bench.keeper.tried_before().empty());
+  bench.keeper.change_card(slip, bench.card, bench.snapshot.t_s + 2, true);
+  CHECK(bench.keeper.tried_before().size() == 1);
   bench.keeper.forget_trials(bench.snapshot.t_s);
   CHECK(bench.keeper.tried_before().empty());
   bench.end_episode();
