@@ -77,14 +77,8 @@ std::optional<dashboard::DashboardSettings::Recording> recording_of(const DoorTe
   return recording;
 }
 
-bool same_taps(const live::CutCard& a, const live::CutCard& b) {
-  return std::equal(a.taps.begin(), a.taps.begin() + a.tap_count, b.taps.begin(), b.taps.begin() + b.tap_count, [](const auto& x, const auto& y) {
-    return x.natural_hz == y.natural_hz && x.damping_ratio == y.damping_ratio && x.of_part == y.of_part && x.of_machine == y.of_machine;
-  });
-}
-
 bool same(const live::CutCard& a, const live::CutCard& b) {
-  return same_taps(a, b) && a.programmed_rpm == b.programmed_rpm && a.override_percent == b.override_percent && a.flutes == b.flutes &&
+  return live::same_taps(a, b) && a.programmed_rpm == b.programmed_rpm && a.override_percent == b.override_percent && a.flutes == b.flutes &&
          a.diameter_mm == b.diameter_mm && a.radial_mm == b.radial_mm && a.depth_mm == b.depth_mm && a.milling == b.milling &&
          a.feed_mm_min == b.feed_mm_min && a.min_rpm == b.min_rpm && a.max_rpm == b.max_rpm &&
          a.tool_max_rpm == b.tool_max_rpm && a.knob_step_percent == b.knob_step_percent && a.knob_min_percent == b.knob_min_percent &&

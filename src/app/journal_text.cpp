@@ -112,7 +112,7 @@ std::string to_text(const journal::SessionRecord& record) {
   for (const auto& e : record.events)
     if (const auto words = words_of(e); !words.empty()) text += fmt::format("Event    {:8.2f} s  {}\n", e.t_s, words);
   for (const auto& t : record.taps)
-    text += fmt::format("Tap      {:.1f} Hz on the {}{}\n", t.hz, t.of_part ? "part" : "tool", t.damping_ratio ? fmt::format(", damping ratio {:.4f}", *t.damping_ratio) : "");
+    text += fmt::format("Tap      {:.1f} Hz on the {}{}\n", t.hz, t.of_machine ? "machine" : t.of_part ? "part" : "tool", t.damping_ratio ? fmt::format(", damping ratio {:.4f}", *t.damping_ratio) : "");
   for (const auto& n : record.notes) text += fmt::format("Note     {}{}\n", n.t_s ? fmt::format("{:8.2f} s  ", *n.t_s) : std::string(), clean(n.text));
   text += recordings_text(record.recordings);
   return record.advice.empty() ? text : text + kCautions;

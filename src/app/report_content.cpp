@@ -118,7 +118,7 @@ report::Facts cut_facts(const journal::SessionRecord& record, bool inches) {
   add(facts, "Fastest of the spindle", card.max_rpm, "rev/min");
   add(facts, "Fastest of tool and holder", card.tool_max_rpm, "rev/min");
   for (const auto& tap : record.taps)
-    add(facts, tap.of_part ? "Tapped on the part" : "Tapped on the tool",
+    add(facts, tap.of_machine ? "Tapped on the machine" : tap.of_part ? "Tapped on the part" : "Tapped on the tool",
         fmt::format("{:.1f} Hz{}", tap.hz, tap.damping_ratio ? fmt::format(", damping ratio {:.4f}", *tap.damping_ratio) : ""));
   return facts;
 }

@@ -72,12 +72,12 @@ void Journal::add(std::int64_t session, const CardRow& c) {
   database_.insert(
       "INSERT INTO card(session_id, t_s, programmed_rpm, override_percent, entered_rpm, flutes, diameter_mm, radial_mm, "
       "depth_mm, milling, feed_mm_min, min_rpm, max_rpm, tool_max_rpm, knob_step_percent, damping_ratio, pitch_pattern_teeth, "
-      "unequal_pitch) VALUES " +
-          questions(18),
+      "unequal_pitch, knob_least_percent, knob_most_percent) VALUES " +
+          questions(20),
       {session, c.t_s, c.programmed_rpm, c.override_percent, c.entered_rpm, c.flutes, value_of(c.diameter_mm),
        value_of(c.radial_mm), value_of(c.depth_mm), text_or_null(c.milling), value_of(c.feed_mm_min), value_of(c.min_rpm),
        value_of(c.max_rpm), value_of(c.tool_max_rpm), value_of(c.knob_step_percent), value_of(c.damping_ratio),
-       c.pitch_pattern_teeth, static_cast<std::int64_t>(c.unequal_pitch ? 1 : 0)});
+       c.pitch_pattern_teeth, static_cast<std::int64_t>(c.unequal_pitch ? 1 : 0), value_of(c.knob_least_percent), value_of(c.knob_most_percent)});
 }
 
 void Journal::add(std::int64_t session, const EventRow& e) {
@@ -127,12 +127,13 @@ void Journal::put_advice(std::int64_t session, std::int64_t episode_number, cons
   }
 }
 
-void Journal::add(std::int64_t session, const TapRow& t) {
-  database_.insert(
-      "INSERT INTO tap(session_id, utc, of_part, hz, hz_deviation, damping_ratio, damping_deviation, taps) VALUES " +
-          questions(8),
-      {session, t.utc, static_cast<std::int64_t>(t.of_part), t.hz, value_of(t.hz_deviation), value_of(t.damping_ratio),
-       value_of(t.damping_deviation), t.taps});
+void Journal::put_taps(std::int64_t session, const std::vector<TapRow>& taps) {
+  database_.change("DELETE FROM tap WHERE session_id = ?", {session});
+  for (const TapRow& t : taps)
+    database_.insert(
+        "INSERT INTO tap(session_id, utc, of_part, hz, hz_deviation, damping_ratio, damping_deviation, taps, of_machine) VALUES " + questions(9),
+        {session, t.utc, static_cast<std::int64_t>(t.of_part), t.hz, value_of(t.hz_deviation), value_of(t.damping_ratio),
+         value_of(t.damping_deviation), t.taps, static_cast<std::int64_t>(t.of_machine)});
 }
 
 void Journal::add(std::int64_t session, const NoteRow& n) {

@@ -40,7 +40,8 @@ class Journal {
   void put_speeds(std::int64_t session, const std::vector<SpeedRow>& speeds);
   /// Replaces what was advised for that episode.
   void put_advice(std::int64_t session, std::int64_t episode_number, const std::vector<AdviceRow>& advice);
-  void add(std::int64_t session, const TapRow& tap);
+  /// Replaces the modes that were known by tapping.
+  void put_taps(std::int64_t session, const std::vector<TapRow>& taps);
   void add(std::int64_t session, const NoteRow& note);
   /// Returns the recording's number.
   std::int64_t add(std::int64_t session, const RecordingRow& recording);

@@ -120,11 +120,11 @@ SessionRecord Journal::session(std::int64_t id) {
   record.session = session_of(first);
   for (const auto& row : rows("t_s, programmed_rpm, override_percent, entered_rpm, flutes, diameter_mm, radial_mm, depth_mm, "
                               "milling, feed_mm_min, min_rpm, max_rpm, tool_max_rpm, knob_step_percent, damping_ratio, pitch_pattern_teeth, "
-                              "unequal_pitch",
+                              "unequal_pitch, knob_least_percent, knob_most_percent",
                               "card", "id")) {
     Cells c(row);
     record.cards.push_back({c.number(), c.number(), c.number(), c.number(), c.whole(), c.maybe(), c.maybe(), c.maybe(),
-                            c.text(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.whole(), c.flag()});
+                            c.text(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.maybe(), c.whole(), c.flag(), c.maybe(), c.maybe()});
   }
   for (const auto& row : rows("t_s, utc, kind, number, hz, text", "event", "id")) {
     Cells c(row);
@@ -159,9 +159,9 @@ SessionRecord Journal::session(std::int64_t id) {
     Cells c(row);
     record.speeds.push_back({c.number(), c.text(), c.text(), c.maybe(), c.maybe(), c.flag()});
   }
-  for (const auto& row : rows("utc, of_part, hz, hz_deviation, damping_ratio, damping_deviation, taps", "tap", "id")) {
+  for (const auto& row : rows("utc, of_part, hz, hz_deviation, damping_ratio, damping_deviation, taps, of_machine", "tap", "id")) {
     Cells c(row);
-    record.taps.push_back({c.text(), c.flag(), c.number(), c.maybe(), c.maybe(), c.maybe(), c.whole()});
+    record.taps.push_back({c.text(), c.flag(), c.number(), c.maybe(), c.maybe(), c.maybe(), c.whole(), c.flag()});
   }
   for (const auto& row : rows("t_s, utc, text", "note", "id")) {
     Cells c(row);

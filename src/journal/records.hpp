@@ -44,6 +44,7 @@ struct CardRow {
   std::optional<double> feed_mm_min{}, min_rpm{}, max_rpm{}, tool_max_rpm{}, knob_step_percent{}, damping_ratio{};
   std::int64_t pitch_pattern_teeth = 1;  ///< after how many teeth the pitch repeats itself
   bool unequal_pitch = false;
+  std::optional<double> knob_least_percent{}, knob_most_percent{};  ///< as far as the knob turns
 };
 
 struct EventRow {
@@ -106,6 +107,7 @@ struct TapRow {
   double hz = 0;
   std::optional<double> hz_deviation{}, damping_ratio{}, damping_deviation{};
   std::int64_t taps = 1;
+  bool of_machine = false;  ///< of neither tool nor part
 };
 
 struct NoteRow {

@@ -87,7 +87,14 @@ CREATE TABLE speed(
   spindle_rpm REAL NOT NULL, place TEXT, outcome TEXT NOT NULL, quiet_s REAL, chatter_s REAL, holds_everywhere INTEGER NOT NULL);
 )sql";
 
-constexpr std::array kSteps{kSessions, kJobs, kPitch, kSpeeds};
+// How far the override knob turns, and what was tapped on the machine.
+constexpr const char* kKnob = R"sql(
+ALTER TABLE card ADD COLUMN knob_least_percent REAL;
+ALTER TABLE card ADD COLUMN knob_most_percent REAL;
+ALTER TABLE tap ADD COLUMN of_machine INTEGER NOT NULL DEFAULT 0;
+)sql";
+
+constexpr std::array kSteps{kSessions, kJobs, kPitch, kSpeeds, kKnob};
 
 // Where things stand in a database's first hundred bytes: Database File Format, SQLite documentation, section 1.3.
 constexpr std::string_view kMagic{"SQLite format 3\0", 16};

@@ -1,6 +1,7 @@
 // What the person entered about the cut: one plain value, edited on the screen or by options.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <optional>
 
@@ -14,6 +15,7 @@ struct CardTap {
   double damping_ratio = 0;
   bool of_part = false;     ///< of the part in its hold; else of the tool …
   bool of_machine = false;  ///< … or of the machine
+  bool operator==(const CardTap&) const = default;
 };
 
 /// Limits that are not given do not apply. The speed at the spindle is programmed_rpm · override_percent / 100.
@@ -41,5 +43,9 @@ struct CutCard {
   int comb_flutes() const noexcept { return flutes % pitch_pattern_teeth == 0 ? flutes / pitch_pattern_teeth : flutes; }
   double entered_rpm() const noexcept { return programmed_rpm * override_percent / 100.0; }
 };
+
+inline bool same_taps(const CutCard& a, const CutCard& b) {
+  return std::equal(a.taps.begin(), a.taps.begin() + a.tap_count, b.taps.begin(), b.taps.begin() + b.tap_count);
+}
 
 }  // namespace hushmill::live

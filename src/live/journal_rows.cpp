@@ -36,7 +36,31 @@ journal::CardRow card_row(double t_s, const CutCard& card) {
   row.knob_step_percent = card.knob_step_percent;
   row.pitch_pattern_teeth = card.pitch_pattern_teeth;
   row.unequal_pitch = card.unequal_pitch;
+  row.knob_least_percent = card.knob_min_percent;
+  row.knob_most_percent = card.knob_max_percent;
   return row;
+}
+
+std::vector<journal::TapRow> tap_rows(const CutCard& card, const std::string& utc) {
+  std::vector<journal::TapRow> rows;
+  for (int i = 0; i < card.tap_count; ++i) {
+    const CardTap& tap = card.taps[static_cast<std::size_t>(i)];
+    journal::TapRow row;
+    row.utc = utc;
+    row.of_part = tap.of_part;
+    row.of_machine = tap.of_machine;
+    row.hz = tap.natural_hz;
+    if (tap.damping_ratio > 0) row.damping_ratio = tap.damping_ratio;
+    rows.push_back(row);
+  }
+  return rows;
+}
+
+void take_taps(const std::vector<journal::TapRow>& rows, CutCard& card) {
+  card.tap_count = 0;
+  for (const auto& row : rows)
+    if (static_cast<std::size_t>(card.tap_count) < card.taps.size())
+      card.taps[static_cast<std::size_t>(card.tap_count++)] = {row.hz, row.damping_ratio.value_or(0), row.of_part, row.of_machine};
 }
 
 CutCard card_from(const journal::CardRow& row) {
@@ -45,6 +69,8 @@ CutCard card_from(const journal::CardRow& row) {
   card.knob_step_percent = row.knob_step_percent.value_or(card.knob_step_percent);
   card.pitch_pattern_teeth = static_cast<int>(row.pitch_pattern_teeth);
   card.unequal_pitch = row.unequal_pitch;
+  card.knob_min_percent = row.knob_least_percent;
+  card.knob_max_percent = row.knob_most_percent;
   return card;
 }
 

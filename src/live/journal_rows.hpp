@@ -2,6 +2,7 @@
 // reviewed. Pure.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "advise/advice.hpp"
@@ -16,6 +17,9 @@ namespace hushmill::live {
 journal::CardRow card_row(double t_s, const CutCard& card);
 /// The other way round.
 CutCard card_from(const journal::CardRow& row);
+/// The modes on the card that were found by tapping, and back.
+std::vector<journal::TapRow> tap_rows(const CutCard& card, const std::string& utc);
+void take_taps(const std::vector<journal::TapRow>& rows, CutCard& card);
 /// Numbers count from 1; the speeds are the caller's.
 journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode);
 /// The same with the speeds of its stretch.

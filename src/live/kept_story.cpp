@@ -32,6 +32,7 @@ void KeptStory::begin_session() {
                    settings_.card.radial_mm};
   const auto begun = journal_.begin_session(session);
   journal_.add(begun, card_row(0, settings_.card));
+  if (settings_.card.tap_count > 0) journal_.put_taps(begun, tap_rows(settings_.card, session.started_utc));
   session_ = begun;
 }
 
@@ -94,6 +95,8 @@ void KeptStory::put(const Kept& kept) {
           put(one);
         } else if constexpr (std::is_same_v<One, KeptCard>) {
           journal_.add(session_, card_row(one.t_s, one.card));
+          if (!same_taps(one.card, cards_.empty() ? settings_.card : cards_.back().card))
+            journal_.put_taps(session_, tap_rows(one.card, journal::utc_text(std::chrono::system_clock::now())));
           cards_.push_back(one);
         } else if constexpr (std::is_same_v<One, KeepNote>) {
           journal_.add(session_, journal::NoteRow{one.t_s, journal::utc_text(std::chrono::system_clock::now()), one.text});

@@ -99,6 +99,9 @@ ReplaySubject subject_of(const journal::SessionRecord& record, const std::filesy
       subject.steps.push_back({row.t_s - sound->from_s, ChangeCard{card_from(row)}});
     first = false;
   }
+  take_taps(record.taps, subject.card);
+  for (auto& step : subject.steps)
+    if (auto* change = std::get_if<ChangeCard>(&step.command)) take_taps(record.taps, change->card);
   std::stable_sort(subject.steps.begin(), subject.steps.end(),
                    [](const auto& a, const auto& b) { return a.t_s < b.t_s; });
   // The dashboard at the machine asks for a marked pass; the terminal monitor, and a file that was reviewed, have nobody who marks.

@@ -76,7 +76,7 @@ TEST_CASE("what is written is read again, all of it") {
     trial.outcome = "held";
     trial.quiet_s = 12;
     journal.put(id, trial);
-    journal.add(id, journal::TapRow{"2026-11-26T09:10:00.000Z", true, 1310, 4, 0.03, 0.002, 5});
+    journal.put_taps(id, {{"2026-11-26T09:10:00.000Z", true, 1310, 4, 0.03, 0.002, 5}});
     journal.add(id, journal::NoteRow{4.0, "2026-11-26T09:15:04.000Z", "coolant off; 'quoted', \"twice\"\nand a second line"});
     journal.end_session(id, "2026-11-26T09:16:00.000Z", 60);
   }

@@ -27,6 +27,10 @@ std::vector<listen::Event> listen_live(const std::filesystem::path& folder) {
   live::CutCard card;
   card.programmed_rpm = 6800;
   card.flutes = 4;
+  card.knob_min_percent = 60;
+  card.knob_max_percent = 120;
+  card.taps = {live::CardTap{1180, 0.02, false, false}, live::CardTap{94, 0, false, true}};
+  card.tap_count = 2;
   live::KeepingSettings keeping;
   keeping.folder = folder;
   keeping.record = true;
@@ -117,6 +121,12 @@ TEST_CASE("what was recorded live gives the same events again, exactly, in block
   // What was said to have been tried before is said again in the replay.
   const auto subject = live::subject_of(record, folder.path(), std::nullopt);
   REQUIRE_FALSE(subject.steps.empty());
+  // With the knob's reach and the tapped modes of then, on every card.
+  REQUIRE(subject.card.tap_count == 2);
+  CHECK(subject.card.taps[1] == live::CardTap{94, 0, false, true});
+  CHECK(subject.card.knob_max_percent == 120);
+  for (const auto& step : subject.steps)
+    if (const auto* change = std::get_if<live::ChangeCard>(&step.command)) CHECK((change->card.tap_count == 2 && change->card.knob_min_percent == 60));
   const auto* tried = std::get_if<live::TakeTried>(&subject.steps.front().command);
   REQUIRE(tried != nullptr);
   CHECK(subject.steps.front().t_s == 0);
