@@ -7,10 +7,10 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kLeastOfARow = 1.5;    // nats
-constexpr double kMostAmbiguous = 0.7;  // of the evidence: a series of harmonics at a third of the spacing looks alike
-constexpr int kLeastMembers = 4;
-constexpr double kLeastShare = 0.8;     // of what stands beside the teeth
-constexpr double kLowestHz = 150;
+constexpr double kMostOfASeries = 0.7;  // of the evidence: a series of harmonics at a third of the spacing looks alike
+constexpr int kStandsLeastMembers = 4;
+constexpr double kStandsLeastShare = 0.8;     // of what stands beside the teeth
+constexpr double kStandsFromHz = 150;
 }  // namespace
 
 bool StandingFamily::process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz) {
@@ -18,7 +18,7 @@ bool StandingFamily::process(std::span<const signal::Line> lines, const Comb& co
     rows_ = 0;
     return false;
   }
-  return rows_ >= settings_.least_rows && nats_ >= settings_.least_nats && ambiguous_nats_ <= kMostAmbiguous * nats_;
+  return rows_ >= settings_.least_rows && nats_ >= settings_.least_nats && ambiguous_nats_ <= kMostOfASeries * nats_;
 }
 
 // Of the power beside the teeth, the part on the family's places and on those of twice and three times the tone: chatter that has
@@ -41,7 +41,7 @@ bool StandingFamily::one_family(std::span<const signal::Line> lines, const Comb&
   beside_.clear();
   int teeth = 0;
   for (const auto& line : lines) {
-    if (line.hz < kLowestHz) continue;
+    if (line.hz < kStandsFromHz) continue;
     if (comb.on_tooth(line.hz, bin_hz)) {
       ++teeth;
       continue;
@@ -54,7 +54,7 @@ bool StandingFamily::one_family(std::span<const signal::Line> lines, const Comb&
   weigh_families(beside_, comb, bin_hz, {}, votes_);
   const FamilyVote* found = nullptr;
   for (const FamilyVote& vote : votes_)
-    if (vote.evidence >= kLeastOfARow && vote.own_members >= kLeastMembers && !vote.rich && share_with_doubles(vote.offset_hz, comb, bin_hz) >= kLeastShare &&
+    if (vote.evidence >= kLeastOfARow && vote.own_members >= kStandsLeastMembers && !vote.rich && share_with_doubles(vote.offset_hz, comb, bin_hz) >= kStandsLeastShare &&
         (found == nullptr || vote.strongest_power > found->strongest_power))
       found = &vote;
   if (found == nullptr) return false;
