@@ -244,6 +244,7 @@ int run(const Texts& texts) {
       // The session goes on after it; meanwhile the other screen has the microphone to itself.
       running.send(live::PauseListening{true, true});
       dashboard::DashboardSettings window = settings;  // a picture was for the dashboard
+      static_cast<dashboard::Liking&>(window) = remembered.liking;
       window.screenshot_after_s.reset();
       window.screenshot_file.clear();
       window.drawn_text_file.clear();

@@ -65,6 +65,7 @@ class Run {
       history_.make_all_dirty();
       replay_.recall(std::move(remembered_->seen), view_);
       view_.undo = std::move(remembered_->undo);
+      take(remembered_->liking);
       *remembered_ = {};
     } else if (const auto& recording = settings.recording) {
       replay_.open_file(recording->file, recording->card, recording->steps, recording->tried);
@@ -77,7 +78,7 @@ class Run {
     remember();
     if (!settings_.drawn_text_file.empty() && !shot_)
       write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());
-    if (view_.elsewhere && remembered_) *remembered_ = {true, std::move(session_), std::move(history_), replay_.put_aside(), std::move(view_.undo)};
+    if (view_.elsewhere && remembered_) *remembered_ = {true, std::move(session_), std::move(history_), replay_.put_aside(), std::move(view_.undo), liking()};
     if (view_.elsewhere && door_.go) door_.go(*view_.elsewhere, state_.card);
     return 0;
   }
@@ -231,9 +232,20 @@ class Run {
   void remember() {
     remembered_s_ = age_s();
     if (!door_.remember || state_.source.name.empty() || (view_.greeting && !view_.greeting->may_leave)) return;
+    door_.remember(liking(), state_.card);
+  }
+
+  Liking liking() const {
     const WindowSize size = window_.size();
-    door_.remember({size.width, size.height, view_.light, view_.full_screen, view_.logarithmic, view_.look, view_.units},
-                   state_.card);
+    return {size.width, size.height, view_.light, view_.full_screen, view_.logarithmic, view_.look, view_.units};
+  }
+
+  void take(const Liking& liking) {
+    view_.look = liking.look;
+    view_.light = liking.light_theme;
+    view_.logarithmic = liking.logarithmic;
+    view_.units = liking.units;
+    full_screen(liking.full_screen);
   }
 
   void full_screen(bool full) {

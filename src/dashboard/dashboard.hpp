@@ -82,6 +82,7 @@ struct Remembered {
   History history;
   ReplayDesk::Seen seen;
   std::vector<live::CutCard> undo;
+  Liking liking;  ///< how the screen was left
 };
 
 /// Returns 0 when the person closed the window or the time was over. `remembered` is taken up, and filled when the person leaves for

@@ -83,6 +83,9 @@ ReplaySubject subject_of(const journal::SessionRecord& record, const std::filesy
   if (sound->from_s > 0) subject.note = "Begins in the middle of its session: room and speed are learned anew";
   // At the same sample the events come first: a heard speed that was taken dates the trial of its card back.
   for (const auto& event : record.events) {
+    // What was known when this sound began.
+    if (event.t_s <= sound->from_s && event.kind == "tried_before") subject.tried = tried_from(event.text);
+    if (event.t_s < sound->from_s && event.kind == "another_cut") subject.tried.clear();
     const double t_s = event.t_s - sound->from_s;
     if (t_s < 0) continue;
     if (event.kind == "lap_marked") subject.steps.push_back({t_s, MarkPass{}});

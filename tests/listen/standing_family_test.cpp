@@ -12,9 +12,9 @@ using listen::StandingFamily;
 
 namespace {
 
-constexpr double kBinHz = 4;
+constexpr double kStandingBinHz = 4;
 
-signal::Line line(double hz, double dbfs) {
+signal::Line standing_line(double hz, double dbfs) {
   signal::Line made;
   made.hz = hz;
   made.power = std::pow(10, dbfs / 10);
@@ -23,11 +23,11 @@ signal::Line line(double hz, double dbfs) {
 }
 
 /// 6000 rev/min, four flutes: teeth every 400 Hz, rotation every 100 Hz.
-Comb comb() { return {100, 4, 0.0003, true, true}; }
+Comb standing_comb() { return {100, 4, 0.0003, true, true}; }
 
-std::vector<signal::Line> teeth() {
+std::vector<signal::Line> standing_teeth() {
   std::vector<signal::Line> lines;
-  for (int k = 1; k <= 6; ++k) lines.push_back(line(400.0 * k, -20 - 3 * k));
+  for (int k = 1; k <= 6; ++k) lines.push_back(standing_line(400.0 * k, -20 - 3 * k));
   return lines;
 }
 
@@ -36,23 +36,23 @@ bool sure_within(const std::vector<signal::Line>& lines, int rows) {
   auto sorted = lines;
   std::sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) { return a.power > b.power; });
   bool sure = false;
-  for (int i = 0; i < rows; ++i) sure = sure || family.process(sorted, comb(), kBinHz);
+  for (int i = 0; i < rows; ++i) sure = sure || family.process(sorted, standing_comb(), kStandingBinHz);
   return sure;
 }
 
 }  // namespace
 
 TEST_CASE("a family that has always stood is found by its places alone") {
-  auto lines = teeth();
+  auto lines = standing_teeth();
   CHECK_FALSE(sure_within(lines, 60));
   // |f_c + k·f_tooth| with f_c = 1330 Hz: 70 Hz below and above the teeth.
   for (const auto& [hz, dbfs] : {std::pair{1330.0, -15.0}, {930.0, -35.0}, {1730.0, -32.0}, {1270.0, -40.0}, {870.0, -44.0}, {2130.0, -42.0}, {1670.0, -45.0}})
-    lines.push_back(line(hz, dbfs));
+    lines.push_back(standing_line(hz, dbfs));
   CHECK(sure_within(lines, 60));
 
   SECTION("not in its first rows") { CHECK_FALSE(sure_within(lines, 5)); }
   SECTION("not beside as much that belongs to no family") {
-    for (const auto& [hz, dbfs] : {std::pair{1511.0, -14.0}, {747.0, -18.0}, {1943.0, -20.0}}) lines.push_back(line(hz, dbfs));
+    for (const auto& [hz, dbfs] : {std::pair{1511.0, -14.0}, {747.0, -18.0}, {1943.0, -20.0}}) lines.push_back(standing_line(hz, dbfs));
     CHECK_FALSE(sure_within(lines, 60));
   }
   SECTION("not without teeth") {
@@ -62,11 +62,11 @@ TEST_CASE("a family that has always stood is found by its places alone") {
 }
 
 TEST_CASE("runout, however strong, and the harmonics of a pump are no standing family") {
-  auto lines = teeth();
+  auto lines = standing_teeth();
   for (int k = 1; k <= 24; ++k)
-    if (k % 4 != 0) lines.push_back(line(100.0 * k, -12 - k));
+    if (k % 4 != 0) lines.push_back(standing_line(100.0 * k, -12 - k));
   CHECK_FALSE(sure_within(lines, 60));
-  lines = teeth();
-  for (int k = 1; k <= 12; ++k) lines.push_back(line(187.0 * k, -12 - k));
+  lines = standing_teeth();
+  for (int k = 1; k <= 12; ++k) lines.push_back(standing_line(187.0 * k, -12 - k));
   CHECK_FALSE(sure_within(lines, 60));
 }
