@@ -101,8 +101,9 @@ std::vector<live::Command> turn_rig(const live::State& state, const rig::RigCont
   if (state.rig && controls.spindle_rpm != state.rig->spindle_rpm && card.programmed_rpm > 0) {
     card.override_percent = 100 * controls.spindle_rpm / card.programmed_rpm;
   }
-  if (controls.depth_mm > 0) card.depth_mm = controls.depth_mm;
-  card.radial_mm = controls.radial_mm;
+  // Only what was turned: a card that says nothing of the depth is not another cut because the tool was taken out.
+  if (controls.depth_mm > 0 && (!state.rig || controls.depth_mm != state.rig->depth_mm)) card.depth_mm = controls.depth_mm;
+  if (!state.rig || controls.radial_mm != state.rig->radial_mm) card.radial_mm = controls.radial_mm;
   const bool changed = card.override_percent != state.card.override_percent || card.depth_mm != state.card.depth_mm ||
                        card.radial_mm != state.card.radial_mm;
   if (changed) commands.emplace_back(live::ChangeCard{card});

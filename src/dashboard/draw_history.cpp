@@ -44,7 +44,7 @@ Rect history_plot(const Canvas& canvas, const Rect& rect) {
 }
 
 void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, const Axis& hz,
-                  std::span<const double> onsets_s, const std::optional<Cursor>& cursor) {
+                  std::span<const double> onsets_s, const std::optional<Cursor>& cursor, bool past) {
   const Theme& theme = canvas.theme();
   const bool reads = cursor && cursor->t_s;
   const Words range = (hz.from > 0 ? grouped(hz.from) + " to " : Words("to ")) + grouped(hz.to) + kThinGap + "Hz";
@@ -70,7 +70,7 @@ void draw_history(Canvas& canvas, const Rect& rect, const History& history, std:
   const auto x_of = [&](double t_s) { return plot.x + static_cast<float>((t_s - from_s) / History::kSpanS) * plot.w; };
   for (int ago_s = 0; ago_s <= 20; ago_s += 5) {
     const float x = x_of(history.newest_s() - ago_s), half = canvas.px(30);
-    const Words words = ago_s == 0 ? "now" : kMinus + std::to_string(ago_s) + kThinGap + "s";
+    const Words words = ago_s == 0 ? (past ? "then" : "now") : kMinus + std::to_string(ago_s) + kThinGap + "s";
     Rect room{x - half, plot.bottom() + canvas.px(2), 2 * half, canvas.px(16)};
     AlignX align = AlignX::middle;
     if (ago_s == 0) room.x = x - 2 * half, align = AlignX::right;

@@ -48,7 +48,7 @@ void draw_spectrum(Canvas& canvas, const Rect& rect, const SpectrumView& view, c
 
 /// The last seconds. `texture` holds History's columns, `hz` is the stretch shown, `onsets_s` are stream times.
 void draw_history(Canvas& canvas, const Rect& rect, const History& history, std::uintptr_t texture, const Axis& hz,
-                  std::span<const double> onsets_s, const std::optional<Cursor>& cursor);
+                  std::span<const double> onsets_s, const std::optional<Cursor>& cursor, bool past);
 /// The spectrogram's plot area within its panel.
 Rect history_plot(const Canvas& canvas, const Rect& rect);
 

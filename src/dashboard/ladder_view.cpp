@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "advise/candidate.hpp"
 #include "cutting/speeds.hpp"
 #include "dashboard/numbers.hpp"
 #include "trial/speed_table.hpp"
@@ -75,6 +76,9 @@ void add_knob(LadderView& view, const live::CutCard& card) {
     const double percent = (first + i) * step;
     const double rpm = card.programmed_rpm * percent / 100;
     if (rpm > view.rpm.to || percent > kMostKnobPercent) break;
+    // As far as the knob turns; where it stands is shown all the same.
+    const bool here = std::abs(percent - card.override_percent) < 1e-6;
+    if (!here && (percent < card.knob_min_percent.value_or(advise::kKnobMinPercent) - 1e-9 || percent > card.knob_max_percent.value_or(advise::kKnobMaxPercent) + 1e-9)) continue;
     view.knob.push_back({rpm, percent, std::abs(percent - card.override_percent) < 1e-6});
   }
 }
@@ -120,7 +124,7 @@ LadderView prepare_ladder(const live::State& state, const AdviceView& advice, co
   view.pointer_rpm = view.measured_rpm.value_or(view.entered_rpm);
   view.pointer_tone = pointer_tone(state.snapshot.verdict);
   // Between two corners that chatter, and at a speed whose mark here is no disc, green would claim too much.
-  if ((advice.doubted || !advice.beyond.empty()) && view.pointer_tone == Tone::normal) view.pointer_tone = Tone::abnormal;
+  if ((advice.doubted || !advice.beyond.empty() || state.other_fit) && view.pointer_tone == Tone::normal) view.pointer_tone = Tone::abnormal;
   view.pointer_label =
       view.measured_rpm ? "heard " + grouped(*view.measured_rpm) : "entered " + grouped(view.entered_rpm);
   add_knob(view, state.card);

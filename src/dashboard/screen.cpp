@@ -94,7 +94,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
     spectrum.dbfs.from = spectrum.dbfs.to - span_db;
     const auto cursor = cursor_at(canvas, layout, hz, scene.history, view, shown, input);
     draw_spectrum(canvas, layout.spectrum, spectrum, cursor, view.held.has_value());
-    draw_history(canvas, layout.history, scene.history, scene.history_texture, hz, onsets(state, scene.history), cursor);
+    draw_history(canvas, layout.history, scene.history, scene.history_texture, hz, onsets(state, scene.history), cursor, view.past.has_value());
     draw_trials(canvas, layout.trials, prepare_trials(state, speeds));
     again.timeline = prepare_timeline(scene.whole ? *scene.whole : scene.session, state.episodes,
                                       timeline_columns(canvas, layout.timeline), view.past, std::move(again.timeline));

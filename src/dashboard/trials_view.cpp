@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "dashboard/move.hpp"
 #include "dashboard/numbers.hpp"
 #include "live/heard_card.hpp"
 #include "trial/speed_table.hpp"
@@ -108,7 +109,10 @@ TrialsView prepare_trials(const live::State& state, const trial::SpeedTable& spe
   }
   for (auto trial = state.trials.rbegin() + 1; trial != state.trials.rend(); ++trial)
     if (trial->set_up == last.set_up && !passed_through(*trial)) view.earlier.push_back(row_for(*trial));
-  if (speeds.holds_everywhere_rpm)
+  const auto upper = upper_limit(state.card);
+  if (speeds.holds_everywhere_rpm && upper && *speeds.holds_everywhere_rpm > upper->rpm * 1.0001)
+    view.best = grouped(*speeds.holds_everywhere_rpm) + " is above the " + upper->name;
+  else if (speeds.holds_everywhere_rpm)
     view.best = Words(speeds.places.empty() ? "Highest held: " : "Held everywhere: ") + grouped(*speeds.holds_everywhere_rpm);
   else if (speeds.rows.size() > 1)
     view.best = speeds.places.empty() ? "None has held yet." : "None has held everywhere.";

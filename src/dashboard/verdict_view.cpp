@@ -55,6 +55,12 @@ void say_steady(VerdictView& view, const live::State& state, const Session& sess
   view.tone = Tone::normal;
   view.tone_line = "No tone off the teeth; they pass at " + in_hz(now.tooth_passing_hz) + ".";
   view.how_line = since(now.since_s, now.t_s);
+  if (state.other_fit) {  // steady at a speed that was not entered: the teeth are looked for in the wrong place
+    view.tone = Tone::abnormal;
+    view.tone_line = "The sound fits " + grouped(state.other_fit->spindle_rpm) + ", not " + grouped(state.card.entered_rpm()) + ".";
+    view.do_line = "Y takes what is heard, or correct the card.";
+    return;
+  }
   if (!advice.beyond.empty()) {
     view.tone = Tone::abnormal;
     view.do_line = advice.beyond;
@@ -109,7 +115,7 @@ void say_tone(VerdictView& view, const live::State& state, const Session& sessio
   view.tone_line = advice.owner.empty() ? place_between_teeth(chatter.chatter_hz, now.tooth_passing_hz, chatter.kind)
                                         : in_hz(chatter.chatter_hz) + ", " + advice.owner + ", off the teeth";
   const Words trend = session.trend().words();
-  view.how_line = (trend.empty() ? trend : trend + kDot) + in_percent(chatter.share) + " of the sound" + kDot +
+  view.how_line = (trend.empty() ? trend : trend + kDot) + (chatter.share >= 0.01 ? in_percent(chatter.share) + " of the sound" + kDot : Words()) +
                   since(chatter.start_s, now.t_s);
 }
 

@@ -66,21 +66,23 @@ void EpisodeBook::open(const Track& track, const Row& row) {
 }
 
 // Runout rings at every rotation multiple, and at a new speed none of it is known: a family that came over and stands no higher there
-// than the multiples beside it is runout.
+// than the multiples beside it, and less high than the teeth, is runout.
 bool EpisodeBook::is_runout(const Row& row, double hz, double power) const {
   const Comb& comb = row.comb;
   const double tolerance = comb.rotation_tolerance_hz(hz, row.bin_hz);
   if (tolerance > 0.3 * comb.rotation_hz || comb.off_rotation_hz(hz) > tolerance) return false;
-  double others = 0;
+  double others = 0, teeth = 0;
   int count = 0;
   for (int step = -comb.flutes; step <= comb.flutes; ++step) {
     const double beside_hz = (std::round(hz / comb.rotation_hz) + step) * comb.rotation_hz;
-    if (beside_hz < kLowestHz || beside_hz > row.highest_hz() || comb.on_tooth(beside_hz, row.bin_hz)) continue;
-    if (std::abs(comb.folded_hz(beside_hz) - offset_hz_) < 2 * tolerance) continue;
-    others = std::max(others, static_cast<double>(row.power[row.highest_bin(beside_hz, 0.75 * row.bin_hz)]));
+    if (beside_hz < kLowestHz || beside_hz > row.highest_hz()) continue;
+    const double beside = static_cast<double>(row.power[row.highest_bin(beside_hz, 0.75 * row.bin_hz)]);
+    if (comb.on_tooth(beside_hz, row.bin_hz)) teeth = std::max(teeth, beside);
+    if (comb.on_tooth(beside_hz, row.bin_hz) || std::abs(comb.folded_hz(beside_hz) - offset_hz_) < 2 * tolerance) continue;
+    others = std::max(others, beside);
     ++count;
   }
-  return count > 0 && power < settings_.over_runout * others;
+  return count > 0 && power < settings_.over_runout * others && power < teeth;
 }
 
 bool EpisodeBook::follow(const Row& row) {

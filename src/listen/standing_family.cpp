@@ -7,7 +7,9 @@ namespace hushmill::listen {
 
 namespace {
 constexpr double kLeastOfARow = 1.5;    // nats
-constexpr double kMostOfASeries = 0.7;  // of the evidence: a series of harmonics at a third of the spacing looks alike
+constexpr double kMostOfASeries = 1.5;  // of the evidence: a series of harmonics at a third of the spacing looks alike; …
+constexpr double kLittleOfASeries = 0.7;
+constexpr double kSeriesNats = 2;       // … from the second on that much more of it is asked for
 constexpr int kStandsLeastMembers = 4;
 constexpr double kStandsLeastShare = 0.8;     // of what stands beside the teeth
 constexpr double kStandsFromHz = 150;
@@ -18,7 +20,8 @@ bool StandingFamily::process(std::span<const signal::Line> lines, const Comb& co
     rows_ = 0;
     return false;
   }
-  return rows_ >= settings_.least_rows && nats_ >= settings_.least_nats && ambiguous_nats_ <= kMostOfASeries * nats_;
+  const double wanted = ambiguous_nats_ > kLittleOfASeries * nats_ ? kSeriesNats * settings_.least_nats : settings_.least_nats;
+  return rows_ >= settings_.least_rows && nats_ >= wanted && ambiguous_nats_ <= kMostOfASeries * nats_;
 }
 
 // Of the power beside the teeth, the part on the family's places and on those of twice and three times the tone: chatter that has

@@ -1,6 +1,7 @@
 // What the screen says in words: the verdict, the advice, the moves at the knob, warnings.
 #include <algorithm>
 
+#include "dashboard/action.hpp"
 #include "dashboard/advice_view.hpp"
 #include "dashboard/ladder_view.hpp"
 #include "dashboard/microphone_view.hpp"
@@ -470,6 +471,29 @@ TEST_CASE("a speed beyond a limit is never praised, however quiet it is") {
   CHECK(plain(prepare_advice(state, session).idle) == "7 800 is below the spindle's least, 8 000: turn the speed UP.");
   state.card.min_rpm = 7800;
   CHECK(prepare_advice(state, session).beyond.empty());
+}
+
+TEST_CASE("taking the simulated tool out of the cut says nothing new of the cut on the card") {
+  live::State state = made_state(Made::chatter);
+  state.rig = rig::RigControls{};
+  state.card.depth_mm.reset();
+  rig::RigControls controls = *state.rig;
+  controls.in_cut = !controls.in_cut;
+  CHECK(turn_rig(state, controls).size() == 1);  // the machine alone
+  controls.depth_mm += 0.5;
+  const auto deeper = turn_rig(state, controls);
+  REQUIRE(deeper.size() == 2);
+  CHECK(std::get<live::ChangeCard>(deeper[1]).card.depth_mm == controls.depth_mm);
+}
+
+TEST_CASE("a sound that fits another speed is not green, however steady") {
+  live::State state = made_state(Made::steady);
+  state.other_fit = listen::OtherFit{5400, state.card.flutes};
+  const Session session = remembered({state});
+  const AdviceView advice = prepare_advice(state, session);
+  CHECK(prepare_verdict(state, session, advice).tone == Tone::abnormal);
+  CHECK(plain(prepare_verdict(state, session, advice).tone_line) == "The sound fits 5 400, not 6 000.");
+  CHECK(prepare_ladder(state, advice, trial::SpeedTable{}).pointer_tone == Tone::abnormal);
 }
 
 TEST_CASE("a slip on the card that is taken back brings the speeds back that were tried") {

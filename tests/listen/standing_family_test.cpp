@@ -69,4 +69,9 @@ TEST_CASE("runout, however strong, and the harmonics of a pump are no standing f
   lines = standing_teeth();
   for (int k = 1; k <= 12; ++k) lines.push_back(standing_line(187.0 * k, -12 - k));
   CHECK_FALSE(sure_within(lines, 60));
+  // At a third of the tooth spacing they stand on a family's places.
+  lines = standing_teeth();
+  for (int k = 1; k <= 18; ++k)
+    if (k % 3 != 0) lines.push_back(standing_line(400.0 / 3 * k, -12 - k));
+  CHECK_FALSE(sure_within(lines, 60));
 }
