@@ -45,6 +45,7 @@ void ReplayDesk::say(std::string hint) {
 }
 
 void ReplayDesk::heed(const live::State& live) {
+  of_recording_ = live.source.kind == live::SourceKind::recording;
   if (live.paused) return;
   if (!film_.empty() && live.snapshot.t_s < film_.to_s()) live_episodes_.clear();
   film_.add(live);

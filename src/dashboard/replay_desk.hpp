@@ -121,6 +121,7 @@ class ReplayDesk {
   std::vector<live::Shelf::Tried> taken_;
   std::vector<advise::Trial> known_;
   bool keys_ = false;
+  bool of_recording_ = false;  // what is on is a recording itself
   bool opening_ = false;
 };
 

@@ -127,6 +127,8 @@ bool ReplayDesk::past_key(const std::string& key, ViewState& view) {
     case ReplayAction::leave:
       if (keys_)
         keys_ = false;
+      else if (replay_ && of_recording_)
+        view.greeting_wanted = true;  // there is no now to go back to: something else may be opened
       else
         back_to_now(view);
       break;

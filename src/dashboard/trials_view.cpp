@@ -114,6 +114,8 @@ TrialsView prepare_trials(const live::State& state, const trial::SpeedTable& spe
     view.best = grouped(*speeds.holds_everywhere_rpm) + " is above the " + upper->name;
   else if (speeds.holds_everywhere_rpm)
     view.best = Words(speeds.places.empty() ? "Highest held: " : "Held everywhere: ") + grouped(*speeds.holds_everywhere_rpm);
+  else if (const auto held = std::find_if(state.tried.rbegin(), state.tried.rend(), [](const auto& one) { return one.outcome == advise::Outcome::held; }); held != state.tried.rend())
+    view.best = "Held before: " + grouped(held->spindle_rpm);
   else if (speeds.rows.size() > 1)
     view.best = speeds.places.empty() ? "None has held yet." : "None has held everywhere.";
   return view;

@@ -102,6 +102,11 @@ void say_forced(VerdictView& view, const live::State& state) {
                         : "Forced vibration, in step with the teeth";
   view.how_line = "in step with the teeth, not chatter" + Words(kDot) + since(now.since_s, now.t_s);
   view.do_line = "Move the speed off this multiple, or cut with less force.";
+  if (state.other_fit) {  // which multiple that is, is known only with the right speed and flutes
+    view.tone_line = "The sound fits " + grouped(state.other_fit->spindle_rpm) + " with " + grouped(state.other_fit->flutes) + " flutes.";
+    view.how_line = "not what was entered: no verdict on the tone";
+    view.do_line = "Correct the card, or Y takes what is heard.";
+  }
 }
 
 void say_tone(VerdictView& view, const live::State& state, const Session& session, const AdviceView& advice) {
