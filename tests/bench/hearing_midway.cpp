@@ -22,22 +22,19 @@ struct Met {
   bool counts = false, chatter = false, named = false, alarmed = false;
 };
 
-test::ShopSound made(std::uint64_t seed, bool additive, bool chatter) {
-  const double over_room_db = 8 + 4.0 * static_cast<double>(seed % 4);
-  if (additive) {
-    test::ShopSettings settings;
-    settings.seed = seed;
-    settings.duration_s = 12;
-    settings.chatter = chatter;
-    settings.cut_over_room_db = over_room_db;
-    return test::make_shop_sound(settings);
-  }
-  test::MillingSettings settings;
+template <class Settings>
+Settings settings_of(std::uint64_t seed, bool chatter) {
+  Settings settings;
   settings.seed = seed;
   settings.duration_s = 12;
   settings.chatter = chatter;
-  settings.cut_over_room_db = over_room_db;
-  return test::make_milling_sound(settings);
+  settings.cut_over_room_db = 8 + 4.0 * static_cast<double>(seed % 4);
+  return settings;
+}
+
+test::ShopSound made(std::uint64_t seed, bool additive, bool chatter) {
+  return additive ? test::make_shop_sound(settings_of<test::ShopSettings>(seed, chatter))
+                  : test::make_milling_sound(settings_of<test::MillingSettings>(seed, chatter));
 }
 
 Met meet(std::uint64_t seed) {

@@ -245,28 +245,6 @@ TEST_CASE("what else helps is shown when speed alone will probably not do, and o
   CHECK(view.remedies.front() == "Take less depth.");
 }
 
-TEST_CASE("a speed beyond a limit is never advised") {
-  live::State state = made_state(Made::chatter);
-  state.advice.prefer = advise::Direction::higher;
-  state.advice.higher->spindle_rpm = 7300;  // the tool's limit is 7200
-  state.advice.higher->knob_percent = 120;
-  state.advice.higher->width_from_rpm = 7100;
-  state.advice.higher->width_to_rpm = 7350;
-  const Session session = remembered({state});
-  AdviceView view = prepare_advice(state, session);
-  // 120 % is 7200, the limit itself: allowed. The knob's step stands in for the speed beyond.
-  REQUIRE(view.first());
-  CHECK(view.first()->move.target_rpm == 7200);
-  state.card.tool_max_rpm = 7000;
-  view = prepare_advice(state, session);
-  const auto higher = std::find_if(view.lines.begin(), view.lines.end(),
-                                   [](const AdviceLine& line) { return line.direction == advise::Direction::higher; });
-  REQUIRE(higher != view.lines.end());
-  CHECK_FALSE(higher->first);
-  CHECK(plain(higher->warning).find(": do not use") != std::string::npos);
-  CHECK(view.headline.find("UP") == std::string::npos);
-}
-
 TEST_CASE(
     "advice waits for an answer: shown while it chatters and after pulling out, gone once cut or speed says "
     "otherwise") {
