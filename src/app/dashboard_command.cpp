@@ -116,15 +116,19 @@ class Running {
     const auto folder = live::state_folder();
     if (folder) log_ = std::make_shared<live::Log>(*folder);
   }
+  ~Running() { close(); }
+  Running(const Running&) = delete;
+  Running& operator=(const Running&) = delete;
 
   // Throws what opening a door throws; what ran before goes on then.
   void open(const DoorTexts& door_texts, const dashboard::Choice& choice) {
     Door door = open_door(door_texts);
-    instrument_.reset();  // it writes the end of its session before the next one begins
+    close();
     Texts kept = texts_;
     kept.door = door_texts;
     kept.keep.inches = inches_;
-    auto settings = live_settings(door, log_, make_keeper(kept.keep, kept.door, door, KeepFor::dashboard));  // before the source is handed over
+    keeper_ = make_keeper(kept.keep, kept.door, door, KeepFor::dashboard);  // before the source is handed over
+    auto settings = live_settings(door, log_, keeper_);
     if (settings.card.tap_count == 0) {  // options have no words for single taps: those of last time come with the choice
       settings.card.taps = choice.card.taps;
       settings.card.tap_count = choice.card.tap_count;
@@ -142,8 +146,19 @@ class Running {
   const std::optional<dashboard::DashboardSettings::Recording>& recording() const { return recording_; }
 
  private:
+  // Writes the end of the session that ran, and says what of it the disk did not take.
+  void close() {
+    instrument_.reset();
+    if (!keeper_) return;
+    const auto kept = keeper_->close();
+    for (const auto& trouble : {kept.sound_trouble, kept.journal ? live::not_all_kept(kept, keeper_->noted()) : std::string()})
+      if (!trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+    keeper_.reset();
+  }
+
   const Texts& texts_;
   std::shared_ptr<live::Log> log_;
+  std::shared_ptr<live::Keeper> keeper_;
   bool inches_ = false;
   std::unique_ptr<live::Live> instrument_;
   std::optional<dashboard::Choice> choice_;

@@ -115,37 +115,51 @@ class Monitor {
 
   /// What is in the journal by now; only then it is said. Troubles go to standard error, each once.
   void show_kept() {
-    if (!settings_.keeper || !settings_.keeper->take(kept_)) return;
+    if (settings_.keeper && settings_.keeper->take(kept_)) tell_kept();
+  }
+  void tell_kept() {
     if (settings_.json && kept_.kept_events > shown_kept_) {
       std::puts(dump(Json{{"t_s", std::round(listener_.snapshot().t_s * 1e4) / 1e4}, {"event", "kept"}, {"count", kept_.kept_events},
                           {"session", kept_.session}}, -1).c_str());
       std::fflush(stdout);
     }
     shown_kept_ = kept_.kept_events;
-    if (!kept_.trouble.empty() && kept_.trouble != shown_trouble_) std::fprintf(stderr, "hushmill: %s\n", kept_.trouble.c_str());
-    if (!kept_.trouble.empty()) shown_trouble_ = kept_.trouble;
+    tell_trouble(kept_.sound_trouble, shown_sound_trouble_);
+    tell_trouble(kept_.journal_trouble, shown_journal_trouble_);
   }
 
   /// At the end: until the journal has every event, or something is wrong, at most ten seconds.
   void wait_until_kept() {
-    for (int turns = 0; turns < 1000 && shown_trouble_.empty(); ++turns) {
+    const auto noted = settings_.keeper->noted();
+    for (int turns = 0; turns < 1000 && kept_.journal_trouble.empty(); ++turns) {
       show_kept();
-      if (!kept_.journal || shown_kept_ >= noted_) break;
+      if (!kept_.journal || kept_.kept_notes >= noted) break;
       std::this_thread::sleep_for(std::chrono::milliseconds(10));
     }
+    const bool was_journal = kept_.journal;
+    if (was_journal && kept_.kept_notes < noted) {
+      kept_ = settings_.keeper->close();  // it tries once more
+      tell_kept();
+    }
+    const bool all = kept_.kept_notes >= noted;
+    if (was_journal && !all) std::fprintf(stderr, "hushmill: %s\n", live::not_all_kept(kept_, noted).c_str());
     if (settings_.json) return;
-    if (kept_.journal && shown_kept_ >= noted_)
+    if (was_journal && all)
       std::printf("            kept in the journal as session %lld\n", static_cast<long long>(kept_.session));
     // A WAV may be packed into FLAC yet: only the name is sure.
     if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", kept_.last_file.substr(0, kept_.last_file.rfind('.')).c_str());
   }
 
  private:
+  static void tell_trouble(const std::string& trouble, std::string& shown) {
+    if (!trouble.empty() && trouble != shown) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+    if (!trouble.empty()) shown = trouble;
+  }
+
   void keep(const listen::Event& event) {
     const auto& now = listener_.snapshot();
     const auto& findings = listener_.findings();
     settings_.keeper->note(live::kept_event(event, findings, now.entered_rpm, now.measured_rpm));
-    ++noted_;
     if (event.kind != listen::EventKind::chatter_onset) return;
     settings_.keeper->note(live::KeptAdvice{event.t_s, event.index + 1, advice(findings.episodes[static_cast<std::size_t>(event.index)])});
   }
@@ -251,12 +265,12 @@ class Monitor {
   listen::Listener& listener_;
   const trial::TrialBook& book_;
   live::KeepingState kept_;
-  std::uint64_t shown_kept_ = 0, noted_ = 0;
+  std::uint64_t shown_kept_ = 0;
   std::size_t told_stretches_ = 0, limits_told_ = 0;
   std::vector<std::string> said_cautions_;
   live::AdviceMemory memory_;
   bool said_before_ = false;  // the advice asked last
-  std::string shown_trouble_;
+  std::string shown_sound_trouble_, shown_journal_trouble_;
 };
 }  // namespace
 

@@ -40,8 +40,10 @@ KeepingMark prepare_keeping(const live::State& state, const ViewState& view) {
     mark.text = "Delete " + (count == 0 ? Words("the minute in memory") : Words(std::to_string(count)) + (count == 1 ? " recording" : " recordings")) +
                 "? Delete again: yes";
     mark.tone = Tone::abnormal;
-  } else if (!keeping.trouble.empty()) {
-    mark.text = keeping.recording ? "Not all is kept: see the log" : "Not kept: the disk does not take it";
+  } else if (!keeping.sound_trouble.empty() || !keeping.journal_trouble.empty()) {
+    mark.text = keeping.journal_trouble.empty() ? "A recording failed: see the log"
+                : keeping.sound_trouble.empty() ? "The journal is not written: see the log"
+                                                : "Not kept: the disk does not take it";
     mark.tone = Tone::abnormal;
   } else if (view.news_s > 0 && !view.news.empty()) {
     mark.text = view.news;

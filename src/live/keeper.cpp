@@ -61,6 +61,7 @@ struct Keeper::Parts {
 
   // The listening thread's.
   std::int64_t heard = 0;
+  std::uint64_t noted = 0;
   Piece piece{};
 
   std::thread thread;
@@ -99,6 +100,8 @@ void Keeper::Parts::publish() {
     state.journal = true;
     state.session = story->session();
     state.kept_events = story->kept_events();
+    state.kept_notes = story->kept_notes();
+    state.journal_trouble = story->trouble();
   }
   state.minute = sound.holding();
   state.minute_s = sound.minute_s();
@@ -111,7 +114,7 @@ void Keeper::Parts::publish() {
   }
   state.missing_samples = static_cast<std::uint64_t>(sound.missing_samples());
   state.missing_notes = notes.lost() + (story ? story->dropped() : 0);
-  state.trouble = !sound.trouble().empty() ? sound.trouble() : story ? story->trouble() : std::string();
+  state.sound_trouble = sound.trouble();
   state.news = sound.news().empty() && story ? story->news() : sound.news();
   states.publish();
 }
@@ -141,9 +144,15 @@ Keeper::Keeper(const KeepingSettings& settings) : parts_(std::make_unique<Parts>
   parts_->thread = std::thread([parts = parts_.get()] { parts->run(); });
 }
 
-Keeper::~Keeper() {
-  parts_->closing.store(true, std::memory_order_release);
-  parts_->thread.join();
+Keeper::~Keeper() { close(); }
+
+KeepingState Keeper::close() {
+  Parts& p = *parts_;
+  p.closing.store(true, std::memory_order_release);
+  if (p.thread.joinable()) p.thread.join();
+  KeepingState state;
+  p.states.take(state);
+  return state;
 }
 
 void Keeper::hear(std::span<const float> samples) noexcept {
@@ -160,13 +169,26 @@ void Keeper::hear(std::span<const float> samples) noexcept {
   }
 }
 
-void Keeper::note(Kept kept) { parts_->notes.push(std::make_shared<const Kept>(std::move(kept))); }
+void Keeper::note(Kept kept) {
+  ++parts_->noted;
+  parts_->notes.push(std::make_shared<const Kept>(std::move(kept)));
+}
+
+std::uint64_t Keeper::noted() const noexcept { return parts_->noted; }
 
 bool Keeper::take(KeepingState& state) { return parts_->states.take(state); }
 
 double Keeper::backlog() const noexcept {
   const auto share = [](const auto& ring) { return 1.0 - static_cast<double>(ring.room()) / static_cast<double>(ring.capacity()); };
   return std::max(share(parts_->pieces), share(parts_->notes));
+}
+
+std::string not_all_kept(const KeepingState& state, std::uint64_t noted) {
+  if (state.kept_notes >= noted) return {};
+  std::string text = "the journal lacks the last " + std::to_string(noted - state.kept_notes) + " of " + std::to_string(noted) +
+                     " notes of this session";
+  if (!state.journal_trouble.empty()) text += ": " + state.journal_trouble;
+  return text;
 }
 
 KeptEvent kept_event(const listen::Event& event, const listen::Findings& findings, double entered_rpm,

@@ -9,6 +9,7 @@
 
 #include <memory>
 #include <span>
+#include <string>
 
 #include "live/keeping.hpp"
 
@@ -19,7 +20,7 @@ class Keeper {
   /// Opens the journal and starts the disk thread. The session begins with the first thing that is kept. Throws what opening the journal throws
   /// (journal::BadJournal, journal::JournalFailed); later failures are in the state.
   explicit Keeper(const KeepingSettings& settings);
-  /// Writes what is still under way, closes the recordings and ends the session.
+  /// Closes it, if nobody did.
   ~Keeper();
   Keeper(const Keeper&) = delete;
   Keeper& operator=(const Keeper&) = delete;
@@ -28,6 +29,11 @@ class Keeper {
   void hear(std::span<const float> samples) noexcept;
   /// [listening thread]
   void note(Kept kept);
+  /// How many notes were handed over; all of them are in the journal when kept_notes of the state is as large. [listening thread]
+  std::uint64_t noted() const noexcept;
+  /// Writes what is still under way, tries once more what failed, closes the recordings and ends the disk thread. The
+  /// last state. Nothing is heard or noted after it. [thread that takes the state]
+  KeepingState close();
   /// The newest state; false when there is none newer. [one thread]
   bool take(KeepingState& state);
   /// Samples and notes that wait for the disk thread, as a share of the fuller ring. [listening thread]
@@ -37,6 +43,9 @@ class Keeper {
   struct Parts;
   std::unique_ptr<Parts> parts_;
 };
+
+/// What to say where the journal lacks some of the `noted`: how many, and why; empty when it has all.
+std::string not_all_kept(const KeepingState& state, std::uint64_t noted);
 
 /// An event with all that belongs to it, ready to be kept.
 KeptEvent kept_event(const listen::Event& event, const listen::Findings& findings, double entered_rpm,

@@ -42,6 +42,7 @@ struct KeepingState {
   bool journal = false;          ///< being written
   std::int64_t session = 0;      ///< its number in the journal; 0 until something was kept
   std::uint64_t kept_events = 0; ///< committed: they survive a power cut
+  std::uint64_t kept_notes = 0;  ///< the same of all that was noted, the end of the session as well
   bool minute = false;           ///< the last minute is held in memory
   double minute_s = 0;           ///< so much of it
   bool recording = false;
@@ -50,7 +51,8 @@ struct KeepingState {
   std::string last_file;         ///< the name of the newest
   std::uint64_t missing_samples = 0;  ///< came too fast for the disk; silence in the recordings
   std::uint64_t missing_notes = 0;    ///< events that could not be handed over
-  std::string trouble;           ///< one line while something is wrong, else empty
+  std::string sound_trouble;     ///< one line while a recording fails, else empty
+  std::string journal_trouble;   ///< one line while the journal cannot be written, else empty
   std::string news;              ///< what was done last, one line
 };
 

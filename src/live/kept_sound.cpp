@@ -145,7 +145,8 @@ bool KeptSound::disk_is_full() {
   if (error || static_cast<double>(space.available) >= settings_.least_free_gib * kGib) return false;
   std::ostringstream text;
   text << "the disk of '" << settings_.folder.string() << "' has only " << megabytes(static_cast<std::int64_t>(space.available))
-       << " left; recording ended, listening goes on";
+       << " left, less than the " << megabytes(static_cast<std::int64_t>(settings_.least_free_gib * kGib))
+       << " that stay free; nothing is recorded, listening goes on";
   fail(text.str());
   return true;
 }

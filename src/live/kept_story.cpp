@@ -72,6 +72,7 @@ void KeptStory::write(std::vector<KeptFile>& files, Clock::time_point now) {
     });
     // Only now they count as kept.
     kept_events_ += events;
+    kept_notes_ += waiting_.size();
     waiting_.clear();
     for (KeptFile& file : files) file.changed = false;
     trouble_.clear();

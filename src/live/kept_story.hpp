@@ -31,6 +31,8 @@ class KeptStory {
   std::int64_t session() const noexcept { return session_; }
   /// Events that are committed.
   std::uint64_t kept_events() const noexcept { return kept_events_; }
+  /// All that is committed, events included.
+  std::uint64_t kept_notes() const noexcept { return kept_notes_; }
   std::uint64_t dropped() const noexcept { return dropped_; }
   const std::string& trouble() const noexcept { return trouble_; }
   const std::string& news() const noexcept { return news_; }
@@ -51,7 +53,7 @@ class KeptStory {
   std::chrono::system_clock::time_point started_;
   std::int64_t session_ = 0;  // 0: not begun
   std::deque<std::shared_ptr<const Kept>> waiting_;
-  std::uint64_t kept_events_ = 0, dropped_ = 0;
+  std::uint64_t kept_events_ = 0, kept_notes_ = 0, dropped_ = 0;
   Clock::time_point next_try_{};
   std::string trouble_, news_;
 };

@@ -331,6 +331,14 @@ void Listening::keep_end() {
   keeper_->note(KeptEnd{listener_.snapshot().t_s, listener_.findings()});
 }
 
+// What the disk does not take is in the log, where the screen has only a few words for it.
+void Listening::take_keeping() {
+  const std::string before[] = {keeping_.sound_trouble, keeping_.journal_trouble};
+  if (!keeper_->take(keeping_) || !log_) return;
+  if (!keeping_.sound_trouble.empty() && keeping_.sound_trouble != before[0]) log_->warn(keeping_.sound_trouble);
+  if (!keeping_.journal_trouble.empty() && keeping_.journal_trouble != before[1]) log_->warn(keeping_.journal_trouble);
+}
+
 Listening::~Listening() {
   // Closed by the person while the sound still flows: what is open ends here.
   if (!keeper_ || over_) return;
@@ -431,7 +439,7 @@ void Listening::fill(State& state, bool last_was_taken) {
   state.taken_up = taken_up_;
   state.source = {kind_, source_->name(), source_->sample_rate_hz(), source_->lost_samples(), running_, trouble()};
   state.check = check_ ? std::optional(check_->state()) : std::nullopt;
-  if (keeper_) keeper_->take(keeping_);
+  if (keeper_) take_keeping();
   state.keeping = keeper_ ? std::optional(keeping_) : std::nullopt;
   state.rig = rig_ != nullptr ? std::optional(rig_->controls()) : std::nullopt;
 }

@@ -69,6 +69,7 @@ class Listening {
   void turn_rig(const rig::RigControls& controls);
   void hear_rig(double volume);
   void check_microphone(bool on);
+  void take_keeping();
   void keep_advice(bool last);
   void keep_end();
   void keep_trials();

@@ -47,9 +47,13 @@ TEST_CASE("one line says what is kept: nothing, the last minute in memory, or a 
   long_one.keeping->recorded_s = 3 * 3600 + 7 * 60 + 9;
   CHECK(prepare_keeping(long_one, view).text == "Recording 3:07:09");
   auto full = keeping_state(true, false);
-  full.keeping->trouble = "the disk is full";
+  full.keeping->sound_trouble = "the disk is full";
   CHECK(prepare_keeping(full, view).tone == Tone::abnormal);
+  CHECK(prepare_keeping(full, view).text.find("A recording failed") == 0);
+  full.keeping->journal_trouble = "the disk is full";
   CHECK(prepare_keeping(full, view).text.find("Not kept") == 0);
+  full.keeping->sound_trouble.clear();
+  CHECK(prepare_keeping(full, view).text.find("The journal is not written") == 0);
 }
 
 TEST_CASE("the band stays whole with the longest news beside the longest line of what was heard") {

@@ -72,7 +72,10 @@ Seen feed(Keeper& keeper, std::int64_t& at, double seconds, const std::function<
     event.index = static_cast<int>(at / 4800);
     keeper.note(live::kept_event(event, {}, 6000, std::nullopt));
     std::this_thread::sleep_for(std::chrono::milliseconds(10));
-    if (keeper.take(seen.state) && !seen.state.trouble.empty()) seen.troubles.insert(seen.state.trouble);
+    if (keeper.take(seen.state)) {
+      for (const auto& trouble : {seen.state.sound_trouble, seen.state.journal_trouble})
+        if (!trouble.empty()) seen.troubles.insert(trouble);
+    }
     if (enough(seen.state)) break;
   }
   return seen;
@@ -116,7 +119,7 @@ TEST_CASE("a full disk gives one clear warning; listening goes on, and the journ
     std::ofstream(folder / "disk" / "other", std::ios::binary) << std::string(512 * 1024, 'x');
     Keeper keeper(recording_in(folder / "disk" / "data"));
     std::int64_t at = 0;
-    auto seen = feed(keeper, at, 40, [](const KeepingState& s) { return !s.trouble.empty() && !s.recording; });
+    auto seen = feed(keeper, at, 40, [](const KeepingState& s) { return !s.sound_trouble.empty() && !s.recording; });
     check_troubles(seen.troubles);
     CHECK_FALSE(seen.state.recording);
     seen = feed(keeper, at, 8, [](const KeepingState&) { return false; });
@@ -125,6 +128,9 @@ TEST_CASE("a full disk gives one clear warning; listening goes on, and the journ
     const auto told = static_cast<std::uint64_t>(at / 4800);
     seen = feed(keeper, at, 700, [&](const KeepingState& s) { return s.kept_events >= told; });
     CHECK(seen.state.kept_events >= told);
+    const auto closed = keeper.close();
+    CHECK(closed.kept_notes == keeper.noted());
+    CHECK(live::not_all_kept(closed, keeper.noted()).empty());
   }
   check_what_was_kept(folder / "disk" / "data");
   journal::Journal journal(folder / "disk" / "data");
@@ -132,6 +138,25 @@ TEST_CASE("a full disk gives one clear warning; listening goes on, and the journ
   // Every event is there, in order, none twice.
   std::int64_t number = 0;
   for (const auto& event : journal.session(1).events) CHECK(event.number == ++number);
+}
+
+TEST_CASE("what a full disk did not take to the end is said, and not called kept") {
+  const test::TemporaryFolder folder;
+  const SmallDisk disk(folder / "disk");
+  if (!disk.mounted()) {
+    WARN("no small disk can be mounted here");
+    return;
+  }
+  Keeper keeper(recording_in(folder / "disk" / "data"));
+  std::int64_t at = 0;
+  feed(keeper, at, 60, [](const KeepingState& s) { return !s.journal_trouble.empty(); });
+  const auto closed = keeper.close();
+  CHECK(closed.kept_notes >= closed.kept_events);
+  CHECK(closed.kept_notes < keeper.noted());
+  const auto text = live::not_all_kept(closed, keeper.noted());
+  INFO(text);
+  CHECK(text.find("the journal lacks the last " + std::to_string(keeper.noted() - closed.kept_notes) + " of ") == 0);
+  CHECK(text.find("disk is full") != std::string::npos);
 }
 
 TEST_CASE("a disk that takes no more of a file gives one clear warning, and what it took can be opened") {
@@ -146,7 +171,7 @@ TEST_CASE("a disk that takes no more of a file gives one clear warning, and what
     Keeper keeper(recording_in(folder / "data"));
     setrlimit(RLIMIT_FSIZE, &less);
     std::int64_t at = 0;
-    const auto seen = feed(keeper, at, 40, [](const KeepingState& s) { return !s.trouble.empty() && !s.recording; });
+    const auto seen = feed(keeper, at, 40, [](const KeepingState& s) { return !s.sound_trouble.empty() && !s.recording; });
     troubles = seen.troubles;
     CHECK_FALSE(seen.state.recording);
     feed(keeper, at, 2, [](const KeepingState&) { return false; });
@@ -164,7 +189,7 @@ TEST_CASE("recording stops before the disk is full, at the stated space") {
   settings.least_free_gib = 1e9;
   Keeper keeper(settings);
   std::int64_t at = 0;
-  const auto seen = feed(keeper, at, 2, [](const KeepingState& s) { return !s.trouble.empty() && !s.recording; });
+  const auto seen = feed(keeper, at, 2, [](const KeepingState& s) { return !s.sound_trouble.empty() && !s.recording; });
   CHECK_FALSE(seen.state.recording);
-  CHECK(seen.state.trouble.find("left; recording ended, listening goes on") != std::string::npos);
+  CHECK(seen.state.sound_trouble.find("that stay free; nothing is recorded, listening goes on") != std::string::npos);
 }

@@ -88,7 +88,8 @@ TEST_CASE("one word keeps the last minute, and the journal knows the file by its
     const auto state = state_when(keeper, [](const KeepingState& s) { return s.kept_recordings == 1; });
     CHECK(state.minute_s == 60);
     CHECK_FALSE(state.recording);
-    CHECK(state.trouble.empty());
+    CHECK(state.sound_trouble.empty());
+    CHECK(state.journal_trouble.empty());
     CHECK(state.news == "Kept the last 60 s.");
   }
   const auto rows = rows_in(folder.path());

@@ -108,7 +108,8 @@ TEST_CASE("a long session keeps memory flat and the journal small") {
     late_mb = resident_mb();
     CHECK(state.keeping->missing_samples == 0);
     CHECK(state.keeping->missing_notes == 0);
-    CHECK(state.keeping->trouble.empty());
+    CHECK(state.keeping->sound_trouble.empty());
+    CHECK(state.keeping->journal_trouble.empty());
   }
   const auto bytes = std::filesystem::file_size(folder / "journal.sqlite");
   journal::Journal journal(folder);
