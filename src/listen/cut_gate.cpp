@@ -31,6 +31,7 @@ int CutGate::clear_lines(const Row& row, double ratio, double tolerance, double&
     const double within = 0.75 * row.bin_hz + tolerance * hz;
     if (within > 0.25 * tooth_hz) break;
     const std::size_t bin = row.highest_bin(hz, within);
+    if (row.on_skirt(bin)) continue;
     const double reference = static_cast<double>(std::max(row.floor[bin], 1.6F * row.room[bin])) + 1e-14;
     const double p = static_cast<double>(row.power[bin]);
     if (p > kGateClearRatio * reference) ++count;
@@ -49,6 +50,7 @@ int CutGate::clear_rotation_lines(const Row& row) const noexcept {
     const double within = 0.75 * row.bin_hz + 2.0 * row.comb.relative_uncertainty * hz;
     if (within > 0.25 * rotation_hz) break;
     const std::size_t bin = row.highest_bin(hz, within);
+    if (row.on_skirt(bin)) continue;
     const double reference = static_cast<double>(std::max(row.floor[bin], 1.6F * row.room[bin])) + 1e-14;
     if (static_cast<double>(row.power[bin]) > kVeryClearRatio * reference) ++count;
   }

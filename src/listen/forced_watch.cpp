@@ -45,7 +45,7 @@ void ForcedWatch::process(const Row& row) noexcept {
     const std::size_t bin = row.highest_bin(k * tooth_hz, tolerance);
     const float reference = std::max(row.floor[bin], 1.6F * row.room[bin]);
     level_db[static_cast<std::size_t>(k)] = signal::power_db(static_cast<double>(std::max(row.power[bin], reference)));
-    clear[static_cast<std::size_t>(k)] = row.power[bin] > 10.0F * reference;
+    clear[static_cast<std::size_t>(k)] = row.power[bin] > 10.0F * reference && !row.on_skirt(bin);
     last = k;
   }
   int best = 0;

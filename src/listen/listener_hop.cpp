@@ -110,6 +110,7 @@ void Listener::Parts::run_long_row() {
                      long_lines);
   watch_start();
   if (!gate.in_cut() && now_s() >= room_waits_until_s) a.long_room.process(a.longer.power());
+  watch_lattice();
   refine_lone_line();
   // A spindle sags when chatter begins; later it is enough to look now and then.
   const bool look = episodes.is_open() &&
@@ -146,6 +147,24 @@ void Listener::Parts::watch_start() {
   warn(Warning::no_room);
 }
 
+// Chatter came while the comb was not where the teeth are: the comb is put where chatter says it is, and what was learned meanwhile is
+// dropped.
+void Listener::Parts::watch_lattice() {
+  if (!gate.in_cut() || gate.fading() || follow_until_s >= 0) return lattice.forget();
+  const auto factor = lattice.process(long_lines, analysis->longer.bin_hz(), comb());
+  if (episodes.is_open()) {
+    if (lattice.explains()) doubt.vouch();  // a comb of chatter's own harmonics fits, too, where the teeth are drowned
+    return;
+  }
+  if (!factor) return;
+  speed.follow(*factor);
+  doubt.vouch();
+  ramp.reset();
+  analysis->background.forget();
+  analysis->long_background.forget();
+  analysis->forget_suspects();
+}
+
 // In a cut that was not found to chatter: what came over from another speed, or came up while nothing could be told, has become the
 // background. Then that is dropped, and the family is heard as a new one.
 void Listener::Parts::watch_standing() {
@@ -172,7 +191,7 @@ void Listener::Parts::suspect_long_families() {
   // A long frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
   const bool smeared = now_s() - comb_moved_s < kSmearedFrames * kLongFrameS * a.scale;
   const double restrain = smeared ? kNoAlarm : restraint();
-  a.long_tracker.process(votes, now, a.longer.bin_hz(), gate.held_tooth_power(), restrain, now_s());
+  a.long_tracker.process(votes, now, a.longer.bin_hz(), {gate.held_tooth_power(), gate.tooth_power()}, restrain, now_s());
 }
 
 // A line that stands alone, or that sings, is measured from the samples: the spectrum's two bins know it half as well.
@@ -336,7 +355,7 @@ double Listener::Parts::restraint() const noexcept {
 void Listener::Parts::judge(const Row& row) {
   auto& tracker = analysis->tracker;
   weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
-  tracker.process(votes, row.comb, row.bin_hz, gate.held_tooth_power(), restraint(), row.t_s);
+  tracker.process(votes, row.comb, row.bin_hz, {gate.held_tooth_power(), gate.tooth_power()}, restraint(), row.t_s);
 
   const double alarm = tracker.settings().alarm_nats;
   if (episodes.is_open()) {

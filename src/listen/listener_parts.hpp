@@ -10,6 +10,7 @@
 #include <string>
 
 #include "listen/background.hpp"
+#include "listen/chatter_lattice.hpp"
 #include "listen/cut_gate.hpp"
 #include "listen/episode_book.hpp"
 #include "listen/family.hpp"
@@ -114,6 +115,7 @@ struct Listener::Parts {
   SpeedFit speed;
   StartWatch start;
   StandingFamily standing{{.least_rows = 12, .least_nats = 60}};  // in a cut: what is new is heard sooner
+  ChatterLattice lattice;
   SpeedRamp ramp;
   FamilySpacing spacing;
   SpeedDoubt doubt;
@@ -172,6 +174,7 @@ struct Listener::Parts {
   void run_hop();
   void run_long_row();
   void watch_start();
+  void watch_lattice();
   void watch_standing();
   void watch_foreign_tones(const Comb& now);
   Row make_row();

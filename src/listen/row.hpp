@@ -12,6 +12,7 @@ namespace hushmill::listen {
 
 /// Views into the listener's own buffers; valid during one hop.
 struct Row {
+  static constexpr float kSkirtRatio = 2;  ///< 3 dB
   double t_s = 0;            ///< stream time of the newest sample
   double row_s = 0;          ///< time between rows
   double frame_s = 0;        ///< length of the frame
@@ -37,6 +38,10 @@ struct Row {
     for (std::size_t k = from; k <= to; ++k)
       if (power[k] > power[best]) best = k;
     return best;
+  }
+  /// That highest bin is the skirt of a line that stands outside.
+  bool on_skirt(std::size_t at) const noexcept {
+    return at > 0 && at + 1 < power.size() && std::max(power[at - 1], power[at + 1]) > kSkirtRatio * power[at];
   }
   double highest_hz() const noexcept { return bin_hz * static_cast<double>(power.size() - 4); }
 };

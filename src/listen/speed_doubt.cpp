@@ -95,6 +95,12 @@ bool SpeedDoubt::process(std::span<const signal::Line> lines, double bin_hz, con
   return true;
 }
 
+void SpeedDoubt::vouch() noexcept {
+  trusted_looks_ = kLooks;
+  suspicious_looks_ = lost_looks_ = agreeing_ = 0;
+  last_ = other_;
+}
+
 bool SpeedDoubt::trusted() const noexcept { return trusted_looks_ >= kLooks || other_; }
 
 bool SpeedDoubt::suspicious() const noexcept { return suspicious_looks_ > 0; }

@@ -25,6 +25,8 @@ class SpeedDoubt {
   /// Lines of the next long row. `comb` is the comb that is listened with now; `singing`: chatter is open. True when
   /// the answer changed.
   bool process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb, bool singing) noexcept;
+  /// Something else has found the comb that is listened with right.
+  void vouch() noexcept;
   /// One of the last looks speaks against the answer that stands: not yet a claim, but a reason to wait with an alarm.
   bool suspicious() const noexcept;
   /// The comb that is listened with was looked at and found right.

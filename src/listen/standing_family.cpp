@@ -13,6 +13,8 @@ constexpr double kSeriesNats = 2;       // … from the second on that much more
 constexpr int kStandsLeastMembers = 4;
 constexpr double kStandsLeastShare = 0.8;     // of what stands beside the teeth
 constexpr double kStandsFromHz = 150;
+constexpr double kMainsBins = 0.35;
+constexpr double kMostMains = 0.8;  // of what stands beside the teeth
 }  // namespace
 
 bool StandingFamily::process(std::span<const signal::Line> lines, const Comb& comb, double bin_hz) {
@@ -40,6 +42,18 @@ double StandingFamily::share_with_doubles(double offset_hz, const Comb& comb, do
   return all > 0 ? members / all : 0;
 }
 
+// The mains hum stands for ever, and where the teeth pass near a multiple of it, in one family with them.
+bool StandingFamily::is_hum(double bin_hz) const {
+  double all = 0, fifty = 0, sixty = 0;
+  const auto on = [&](double hz, double mains_hz) { return std::abs(hz - std::round(hz / mains_hz) * mains_hz) < kMainsBins * bin_hz; };
+  for (const NewLine& line : beside_) {
+    all += line.power;
+    if (on(line.hz, 50)) fifty += line.power;
+    if (on(line.hz, 60)) sixty += line.power;
+  }
+  return std::max(fifty, sixty) > kMostMains * all;
+}
+
 bool StandingFamily::one_family(std::span<const signal::Line> lines, const Comb& comb, double bin_hz) {
   beside_.clear();
   int teeth = 0;
@@ -53,7 +67,7 @@ bool StandingFamily::one_family(std::span<const signal::Line> lines, const Comb&
     if (tolerance < 0.3 * comb.rotation_hz && comb.off_rotation_hz(line.hz) <= tolerance) continue;  // may be runout
     beside_.push_back({line.hz, line.power, 10.0 * std::log10(std::max(line.over, 1e-9)), false});
   }
-  if (teeth < settings_.least_teeth) return false;
+  if (teeth < settings_.least_teeth || is_hum(bin_hz)) return false;
   weigh_families(beside_, comb, bin_hz, {}, votes_);
   const FamilyVote* found = nullptr;
   for (const FamilyVote& vote : votes_)

@@ -31,6 +31,7 @@ class StandingFamily {
 
  private:
   bool one_family(std::span<const signal::Line> lines, const Comb& comb, double bin_hz);
+  bool is_hum(double bin_hz) const;
   double share_with_doubles(double offset_hz, const Comb& comb, double bin_hz) const;
 
   StandingSettings settings_;

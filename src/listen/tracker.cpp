@@ -15,6 +15,8 @@ constexpr double kAbruptDbS = 350;
 constexpr double kSameLine = 0.03;
 constexpr double kFreeGlide = 0.1;          // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
+constexpr double kFellFromDb = 6;           // what teeth may lose for other reasons
+constexpr double kFellPerNatDb = 2.5;
 constexpr int kOwnMembers = 3;              // that make a family of what could be one tone with its harmonics
 constexpr double kMostAmbiguous =
     2.5;  // a voice does not stay at a third of the tooth spacing, chatter does: wait and see
@@ -24,9 +26,12 @@ constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder tha
 
 // A family may at first be far below the teeth: at −10 dB dominance speaks neither way. A lone tone has nothing else to
 // show for itself: it must outdo the teeth.
-double dominance_nats(double family_power, double tooth_power, bool lone, bool rich) noexcept {
-  const double db = signal::power_db(family_power / std::max(tooth_power, 1e-14));
-  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, rich ? kMostRichDominance : kMostDominance)
+double dominance_nats(double family_power, const ToothPower& teeth, bool lone, bool rich) noexcept {
+  const double db = signal::power_db(family_power / std::max(teeth.held, 1e-14));
+  // A voice or a pump leaves the teeth alone; chatter takes their power.
+  const double fell_db = signal::power_db(teeth.held / std::max(teeth.now, 1e-14));
+  const double most_rich = std::clamp(kMostRichDominance + (fell_db - kFellFromDb) / kFellPerNatDb, kMostRichDominance, kMostDominance);
+  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, rich ? most_rich : kMostDominance)
               : std::clamp((db + 10.0) / 8.0, -2.5, kMostDominance);
 }
 
@@ -46,7 +51,7 @@ Tracker::Tracker(const TrackerSettings& settings, double row_s, double new_share
   tracks_.reserve(kMostTracks + 16);
 }
 
-void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, double bin_hz, double tooth_power,
+void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, double bin_hz, const ToothPower& teeth,
                       double restrain, double now_s) {
   for (auto& track : tracks_) ++track.missing_rows;
   const double weight = std::min(1.0, 1.6 * new_share_);
@@ -94,8 +99,8 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     if (track->nats <= 0) track->start_s = now_s;
     track->most_own_members = std::max(track->most_own_members, vote.own_members);
     const bool lone = vote.members == 1 || (vote.rich && track->most_own_members < kOwnMembers);
-    const double evidence = comb.trusted && vote.power > kLoud * tooth_power ? vote.evidence_if_loud : vote.evidence;
-    const double gain = evidence + dominance_nats(vote.power, tooth_power, lone, vote.rich) +
+    const double evidence = comb.trusted && vote.power > kLoud * teeth.held ? vote.evidence_if_loud : vote.evidence;
+    const double gain = evidence + dominance_nats(vote.power, teeth, lone, vote.rich) +
                         growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
                         ambiguous_nats(vote.ambiguous_nats, track->rows) - settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);

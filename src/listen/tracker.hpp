@@ -46,14 +46,20 @@ struct Track {
   std::array<double, 16> hz{};        ///< of the strongest line, likewise
 };
 
+/// Power of the tooth lines: the largest mean of the last second, and of this row.
+struct ToothPower {
+  double held = 0;
+  double now = 0;
+};
+
 class Tracker {
  public:
   /// `new_share`: part of a frame that is new in each row (hop over frame).
   Tracker(const TrackerSettings& settings, double row_s, double new_share);
 
-  /// `votes` of this row; `tooth_power`: power of the tooth lines, held over a second; `restrain`: nats taken off every
+  /// `votes` of this row; `restrain`: nats taken off every
   /// row's evidence (the cut is just ending, say). `now_s` dates new tracks.
-  void process(std::span<const FamilyVote> votes, const Comb& comb, double bin_hz, double tooth_power, double restrain,
+  void process(std::span<const FamilyVote> votes, const Comb& comb, double bin_hz, const ToothPower& teeth, double restrain,
                double now_s);
   void reset() noexcept { tracks_.clear(); }
 

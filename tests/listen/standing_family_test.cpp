@@ -75,3 +75,14 @@ TEST_CASE("runout, however strong, and the harmonics of a pump are no standing f
     if (k % 3 != 0) lines.push_back(standing_line(400.0 / 3 * k, -12 - k));
   CHECK_FALSE(sure_within(lines, 60));
 }
+
+TEST_CASE("the hum of the mains beside teeth that pass near a multiple of it is no standing family") {
+  // Teeth every 240 Hz, hum at odd multiples of 60 Hz: 60 Hz below and above the teeth, in order after order.
+  const Comb slow{40, 6, 0.0003, true, true};
+  std::vector<signal::Line> lines;
+  for (int k = 1; k <= 8; ++k) lines.push_back(standing_line(240.0 * k, -30 - k));
+  for (int k = 3; k <= 21; k += 2) lines.push_back(standing_line(60.012 * k, k == 13 ? -14 : -38 - k % 5));
+  std::sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) { return a.power > b.power; });
+  StandingFamily family{{}};
+  for (int i = 0; i < 60; ++i) CHECK_FALSE(family.process(lines, slow, kStandingBinHz));
+}

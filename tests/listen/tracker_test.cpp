@@ -25,11 +25,34 @@ listen::Track risen(double db_s, double top_db) {
     vote.members = 3;
     vote.share = 1;
     const std::vector<listen::FamilyVote> votes{vote};
-    tracker.process(votes, comb, 11.7, 1e-5, 0, row * kRowS);
+    tracker.process(votes, comb, 11.7, {1e-5, 1e-5}, 0, row * kRowS);
   }
   return tracker.tracks().empty() ? listen::Track{} : tracker.tracks().front();
 }
+// The evidence for one steady tone with strong harmonics, 30 dB louder than the teeth, whose power is `teeth`.
+double nats_of_rich_tone(const listen::ToothPower& teeth) {
+  listen::Tracker tracker({}, kRowS, 0.125);
+  for (int row = 0; row < 40; ++row) {
+    listen::FamilyVote vote;
+    vote.offset_hz = 87;
+    vote.strongest_hz = 887;
+    vote.power = vote.strongest_power = 1000 * teeth.held;
+    vote.members = vote.own_members = 1;
+    vote.share = 1;
+    vote.rich = true;
+    const std::vector<listen::FamilyVote> votes{vote};
+    tracker.process(votes, {100, 4, 1e-4, true, true}, 11.7, teeth, 0, row * kRowS);
+  }
+  return tracker.tracks().front().nats;
+}
 }  // namespace
+
+TEST_CASE("a lone tone with strong harmonics is a voice while the teeth go on, and chatter where it took their power") {
+  const double alarm = listen::TrackerSettings{}.alarm_nats;
+  CHECK(nats_of_rich_tone({1e-4, 1e-4}) < alarm);
+  CHECK(nats_of_rich_tone({1e-4, 3e-5}) < alarm);
+  CHECK(nats_of_rich_tone({1e-4, 1e-6}) > alarm);
+}
 
 TEST_CASE("what comes up like a knock is marked abrupt, what grows as chatter mostly does is not") {
   CHECK(risen(700, -30).abrupt);
