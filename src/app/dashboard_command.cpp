@@ -15,6 +15,7 @@
 #include "app/last_time.hpp"
 #include "app/lesson_command.hpp"
 #include "app/offer.hpp"
+#include "app/stop_signals.hpp"
 #include "app/tap_command.hpp"
 #include "app/watch.hpp"
 #include "app/window_options.hpp"
@@ -222,7 +223,9 @@ int run(const Texts& texts) {
   settings.kept_folder = texts.keep.data.empty() ? journal::data_folder().value_or("").string() : texts.keep.data;
 
   LastTime written = last;
+  const StopSignals stop;
   dashboard::InstrumentDoor door;
+  door.end_asked = &StopSignals::asked;
   door.poll = [&](live::State& state) { return running.poll(state); };
   door.send = [&](const live::Command& command) { return running.send(command); };
   door.offer = [&] { return make_offer(texts.keep.data, running.choice() ? running.choice() : last.choice); };

@@ -98,8 +98,12 @@ std::string to_text(const journal::SessionRecord& record) {
     text += fmt::format("Chatter  {:8.2f} to {:8.2f} s{}  {:.1f} Hz at {:.0f} rev/min, {:.0f} % of the cut's sound{}\n", e.start_s, e.end_s,
                         e.open ? " (still on)" : "", e.chatter_hz, e.entered_rpm, 100 * e.chatter_share,
                         e.return_of ? fmt::format(", came back (first: number {})", *e.return_of) : "");
-    for (const auto& a : record.advice)
-      if (a.episode_number == e.number) text += fmt::format("         {:<7} {}\n", a.direction, words_of(a, inches));
+    double told_s = -1;
+    for (const auto& a : record.advice) {
+      if (a.episode_number != e.number) continue;
+      if (a.t_s != told_s) text += fmt::format("         at {:.2f} s:\n", told_s = a.t_s);
+      text += fmt::format("         {:<7} {}\n", a.direction, words_of(a, inches));
+    }
   }
   for (const auto& t : record.trials)
     text += fmt::format("Trial    {:8.2f} to {:8.2f} s  S{:.0f}{}: {}\n", t.from_s, t.to_s, t.spindle_rpm, t.feed_mm_min ? " " + feed_words(*t.feed_mm_min, inches) : std::string(),

@@ -4,7 +4,6 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
-#include <csignal>
 #include <cstdio>
 #include <memory>
 #include <optional>
@@ -13,6 +12,7 @@
 #include "app/json.hpp"
 #include "app/option_text.hpp"
 #include "app/rig_mounting.hpp"
+#include "app/stop_signals.hpp"
 #include "cutting/chart_table.hpp"
 #include "cutting/semi_discretization.hpp"
 #include "cutting/stability_chart.hpp"
@@ -32,9 +32,6 @@ struct Texts {
   bool csv = false, json = false;
 };
 
-volatile std::sig_atomic_t stopped = 0;
-void on_stop(int) { stopped = 1; }
-
 // Progress on standard error, a line for every fifth part; false once the person pressed Ctrl-C.
 class Progress {
  public:
@@ -43,7 +40,7 @@ class Progress {
     const int fifth = static_cast<int>(5 * share);
     if (fifth != shown_) std::fprintf(stderr, "%s: %d %%\n", what_, 20 * fifth);
     shown_ = fifth;
-    return stopped == 0;
+    return !StopSignals::asked();
   }
 
  private:
@@ -142,16 +139,15 @@ int work(const Texts& texts) {
     if (settings.rpm_from < from_rpm)
       setup.notes.push_back(fmt::format("Below {:.0f} rev/min the waves are too many for the intervals: no limit there is to be trusted.", from_rpm));
   }
-  stopped = 0;
-  const auto before = std::signal(SIGINT, on_stop);
+  std::optional<StopSignals> stop(std::in_place);
   Progress progress("stability chart");
   const auto chart = cutting::stability_chart(setup.model, setup.radial_mm, setup.milling, settings,
                                               [&](double share) { return progress.show(share); });
   std::vector<picture::TrialMark> marks;
   int unlike = 0;
-  if (stopped == 0 && simulated > 0) marks = simulate(setup, chart, simulated, unlike);
+  if (!StopSignals::asked() && simulated > 0) marks = simulate(setup, chart, simulated, unlike);
   if (unlike > 0) setup.notes.push_back(unlike_note(unlike, marks.size()));
-  std::signal(SIGINT, before);
+  stop.reset();
 
   if (!texts.out.empty()) {
     if (chart.limits.size() < 2) throw std::runtime_error("the chart was stopped before two speeds were done; nothing was written");
@@ -184,7 +180,7 @@ int work(const Texts& texts) {
       fmt::print("simulated cut at {:.0f} rev/min, {:.3f} mm: {}\n", mark.spindle_rpm, mark.depth_mm, mark.chattered ? "chatter" : "quiet");
     for (const auto& note : setup.notes) fmt::print("Note: {}\n", note);
   }
-  return stopped != 0 ? 1 : 0;
+  return StopSignals::asked() ? 1 : 0;
 }
 }  // namespace
 

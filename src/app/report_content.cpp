@@ -136,8 +136,11 @@ report::EpisodePart episode_part(const journal::SessionRecord& record, const jou
     part.facts.emplace_back("Where", e.kind == "period_doubling" ? fmt::format("at half the tooth frequency (teeth pass at {:.1f} Hz)", tooth_hz)
                                                                 : fmt::format("{:.2f} times the tooth frequency of {:.1f} Hz", e.chatter_hz / tooth_hz, tooth_hz));
   part.facts.emplace_back("Strength", fmt::format("{:.0f} % of the cut's sound, peak {:.1f} dBFS, confidence {:.0f} %", 100 * e.chatter_share, e.peak_dbfs, 100 * e.confidence));
+  double told_s = -1;
   for (const auto& a : record.advice) {
     if (a.episode_number != e.number) continue;
+    if (told_s >= 0 && a.t_s != told_s) part.advice.push_back(fmt::format("Later, at {:.1f} s:", a.t_s));
+    told_s = a.t_s;
     if (a.spindle_rpm && a.direction != "knob")
       part.advice.push_back(fmt::format("{}{}: {}{}{}", a.direction == "lower" ? "Lower" : "Higher", a.first ? ", to be tried first" : "", speed_words(*a.spindle_rpm, a.feed_mm_min, inches),
                                         a.override_percent ? fmt::format(", override {:.1f} %", *a.override_percent) : "", likely(a.likelihood)));
@@ -266,7 +269,7 @@ report::Content report_content(const journal::SessionRecord& record, const Sound
     if (event.kind == "warning") content.warnings.push_back(words_of_warning(event.text));
     if (event.kind == "sound_lost") content.warnings.push_back(fmt::format("Sound was lost on its way at {:.1f} s: {}.", event.t_s, event.text));
   }
-  if (s.id > 0 && s.ended_utc.empty()) content.warnings.push_back("The session has no end in the journal: it is still on, or it was broken off (then its last second may be missing, and its trials were not judged).");
+  if (s.id > 0 && s.ended_utc.empty()) content.warnings.push_back("The session has no end in the journal: it is still on, or it was broken off (then its last second may be missing, and its last trial is told as far as it had come).");
   for (const auto& note : record.notes) content.notes.push_back(note.text);
   const std::string cautions = kCautions;
   for (std::size_t at = 0; at < cautions.size();) {

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <chrono>
-#include <csignal>
 #include <cstdio>
 #include <memory>
 #include <optional>
@@ -15,6 +14,7 @@
 #include "app/doors.hpp"
 #include "app/no_source.hpp"
 #include "app/option_text.hpp"
+#include "app/stop_signals.hpp"
 #include "app/tap_report.hpp"
 #include "app/window_options.hpp"
 #include "capture/errors.hpp"
@@ -33,9 +33,6 @@ constexpr double kBlockS = 0.05;
 constexpr double kHeldBackS = 20;      // while modes are worked out nothing is lost
 constexpr double kLookEveryS = 0.5;   // live: are there enough taps
 constexpr double kRingOutS = 1.5;     // after the last tap that was waited for
-
-volatile std::sig_atomic_t interrupted = 0;
-void on_interrupt(int) { interrupted = 1; }
 
 struct Texts {
   std::string file, source, device, channel, on, save, taps = "5", seconds = "30";
@@ -57,12 +54,11 @@ void hear_live(capture::Source& source, tap::TapTest& test, int wanted, double s
     std::printf("Listening to %s at %.0f Hz: two seconds of quiet, then %d taps. Ctrl-C ends.\n", source.name().c_str(), source.sample_rate_hz(), wanted);
     std::fflush(stdout);
   }
-  interrupted = 0;
-  const auto before = std::signal(SIGINT, on_interrupt);
+  std::optional<StopSignals> stop(std::in_place);
   std::vector<float> block(static_cast<std::size_t>(kBlockS * source.sample_rate_hz()));
   std::size_t said = 0;
   double next_look_s = kLookEveryS;
-  while (interrupted == 0 && test.heard_s() < seconds) {
+  while (!StopSignals::asked() && test.heard_s() < seconds) {
     const std::size_t n = source.read(block);
     if (n == 0 && source.ended()) break;
     if (n == 0) std::this_thread::sleep_for(std::chrono::milliseconds(5));
@@ -74,7 +70,7 @@ void hear_live(capture::Source& source, tap::TapTest& test, int wanted, double s
     std::fflush(stdout);
     if (static_cast<int>(taps.tap_s.size()) >= wanted && test.heard_s() > taps.tap_s.back() + kRingOutS) break;
   }
-  std::signal(SIGINT, before);
+  stop.reset();
 }
 
 void hear_all(capture::Source& source, tap::TapTest& test, const std::string& file) {

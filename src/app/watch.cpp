@@ -2,7 +2,6 @@
 
 #include <chrono>
 #include <cmath>
-#include <csignal>
 #include <cstdio>
 #include <thread>
 #include <vector>
@@ -14,6 +13,7 @@
 #include "app/json.hpp"
 #include "app/review.hpp"
 #include "app/sides_warning.hpp"
+#include "app/stop_signals.hpp"
 #include "app/text.hpp"
 #include "app/timed_feed.hpp"
 #include "app/trial_lines.hpp"
@@ -31,9 +31,6 @@ namespace hushmill::app {
 namespace {
 using Clock = std::chrono::steady_clock;
 
-// Set by the interrupt signal; a signal handler may touch nothing else.
-volatile std::sig_atomic_t interrupted = 0;
-void on_interrupt(int) { interrupted = 1; }
 
 constexpr double kBlockS = 0.02;
 constexpr std::size_t kRemediesShown = 3;
@@ -288,8 +285,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     monitor.show_went_on();
     std::fflush(stdout);
   };
-  interrupted = 0;
-  const auto before = std::signal(SIGINT, on_interrupt);
+  std::optional<StopSignals> stop(std::in_place);
 
   if (!settings.json) {
     std::printf("Listening to %s at %.0f Hz: %.0f rev/min, %d flutes, teeth pass at %.1f Hz. Ctrl-C ends.\n", source.name().c_str(), rate,
@@ -302,7 +298,8 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   const auto start = Clock::now();
   bool failed = false;
   std::size_t trials_kept = 0;
-  while (interrupted == 0) {
+  double progress_s = 0;
+  while (!StopSignals::asked()) {
     std::size_t want = block.size();
     if (settings.for_s) {
       const auto last = static_cast<std::int64_t>(std::llround(*settings.for_s * rate));
@@ -333,6 +330,10 @@ int watch(capture::Source& source, const WatchSettings& settings) {
       }
     }
     show_news();
+    if (settings.keeper && live::progress_due(listener.snapshot().t_s, progress_s, listener.findings())) {
+      progress_s = listener.snapshot().t_s;
+      settings.keeper->note(live::kept_progress(progress_s, listener.findings(), book.trials(listener.findings())));
+    }
     if (settings.keeper && book.ended() > trials_kept) {  // a kill costs the journal only the trial that runs
       const auto trials = book.trials(listener.findings());
       settings.keeper->note(live::KeptTrials{live::trials_kept(trials), trial::speed_table(trials)});
@@ -344,7 +345,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
   if (source.lost_samples() > 0) listener.warn(listen::Warning::dropped_samples);
   feed.finish();
   show_news();
-  std::signal(SIGINT, before);
+  stop.reset();
 
   const auto& findings = listener.findings();
   if (settings.keeper) {

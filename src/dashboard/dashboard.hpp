@@ -72,6 +72,8 @@ struct InstrumentDoor {
   std::function<void(const Liking&, const live::CutCard&)> remember{};
   /// A frame of this state is on the screen now; for measuring.
   std::function<void(const live::State&)> drawn{};
+  /// The system asks the program to end.
+  std::function<bool()> end_asked{};
   std::function<void(Elsewhere, const live::CutCard&)> go{};  ///< told when the person leaves for another screen; the dashboard then closes
 };
 

@@ -64,6 +64,10 @@ std::int64_t Journal::begin_session(const SessionRow& s) {
   return id;
 }
 
+void Journal::note_heard(std::int64_t session, double heard_s) {
+  database_.change("UPDATE session SET heard_s = ? WHERE id = ?", {heard_s, session});
+}
+
 void Journal::end_session(std::int64_t session, const std::string& ended_utc, double heard_s) {
   database_.change("UPDATE session SET ended_utc = ?, heard_s = ? WHERE id = ?", {ended_utc, heard_s, session});
 }
@@ -116,7 +120,7 @@ void Journal::put_speeds(std::int64_t session, const std::vector<SpeedRow>& spee
 }
 
 void Journal::put_advice(std::int64_t session, std::int64_t episode_number, const std::vector<AdviceRow>& advice) {
-  database_.change("DELETE FROM advice WHERE session_id = ? AND episode_number = ?", {session, episode_number});
+  if (!advice.empty()) database_.change("DELETE FROM advice WHERE session_id = ? AND episode_number = ? AND t_s = ?", {session, episode_number, advice.front().t_s});
   for (const AdviceRow& a : advice) {
     database_.insert(
         "INSERT INTO advice(session_id, episode_number, t_s, direction, first, spindle_rpm, feed_mm_min, "

@@ -30,6 +30,8 @@ class Journal {
 
   // Writing. A row with a number that is there already takes its place.
   std::int64_t begin_session(const SessionRow& session);
+  /// How long was listened so far, of a session that goes on.
+  void note_heard(std::int64_t session, double heard_s);
   void end_session(std::int64_t session, const std::string& ended_utc, double heard_s);
   void add(std::int64_t session, const CardRow& card);
   void add(std::int64_t session, const EventRow& event);
@@ -38,7 +40,7 @@ class Journal {
   void put(std::int64_t session, const TrialRow& trial);
   /// Replaces the session's table of speeds.
   void put_speeds(std::int64_t session, const std::vector<SpeedRow>& speeds);
-  /// Replaces what was advised for that episode.
+  /// Replaces what was advised for that episode at that moment; what was advised before stays.
   void put_advice(std::int64_t session, std::int64_t episode_number, const std::vector<AdviceRow>& advice);
   /// Replaces the modes that were known by tapping.
   void put_taps(std::int64_t session, const std::vector<TapRow>& taps);

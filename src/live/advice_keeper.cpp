@@ -41,9 +41,13 @@ void AdviceKeeper::note_speed(const listen::Snapshot& snapshot) {
 }
 
 void AdviceKeeper::begin_episode(const listen::Episode& episode, const listen::Snapshot& snapshot) {
-  advice_ = {};
-  ready_ = false;
-  first_of_episode_ = asked_ + 1;
+  // Corner after corner the next chatter comes before the answer to the last: at the same speed it is the same question.
+  const bool again = episode.return_of && snapshot.entered_rpm == entered_rpm_ && !card_is_new_ && !held_back_;
+  if (!again) {
+    advice_ = {};
+    ready_ = false;
+    first_of_episode_ = asked_ + 1;
+  }
   chatter_hz_ = episode.chatter_hz;
   note_speed(snapshot);
   look_again_s_.reset();

@@ -21,6 +21,7 @@ constexpr std::size_t kPieceSamples = 256;
 constexpr double kRingS = 10;  // a disk that is busy for longer loses sound
 constexpr std::size_t kRingNotes = 4096;
 constexpr std::chrono::milliseconds kKeeperNap{20};
+constexpr double kProgressEveryS = 1.0;
 constexpr std::chrono::milliseconds kKeeperStateEvery{200};
 
 /// Sound on its way, numbered, so that what was lost before it is known to the sample.
@@ -189,6 +190,28 @@ std::string not_all_kept(const KeepingState& state, std::uint64_t noted) {
                      " notes of this session";
   if (!state.journal_trouble.empty()) text += ": " + state.journal_trouble;
   return text;
+}
+
+bool progress_due(double now_s, double last_s, const listen::Findings& findings) noexcept {
+  if (now_s - last_s < kProgressEveryS || findings.cuts.empty()) return false;
+  const double end_s = findings.cuts.back().end_s;
+  return end_s < 0 || last_s < end_s + kProgressEveryS;
+}
+
+KeptProgress kept_progress(double heard_s, const listen::Findings& findings, std::span<const trial::Trial> trials) {
+  KeptProgress kept;
+  kept.heard_s = heard_s;
+  kept.trials = {trials_kept(trials), trial::speed_table(trials)};
+  if (findings.episodes.empty() || !findings.episodes.back().open) return kept;
+  const auto number = findings.episodes.size();
+  const auto& stretch = findings.stretches.back();
+  const auto event = kept_event({0, heard_s, listen::EventKind::chatter_ends, static_cast<int>(number) - 1}, findings, stretch.entered_rpm, stretch.measured_rpm);
+  kept.episode_number = static_cast<std::int64_t>(number);
+  kept.episode = *event.episode;
+  kept.episode.end_s = heard_s;
+  kept.entered_rpm = event.entered_rpm;
+  kept.measured_rpm = event.measured_rpm;
+  return kept;
 }
 
 KeptEvent kept_event(const listen::Event& event, const listen::Findings& findings, double entered_rpm,

@@ -47,6 +47,10 @@ class Keeper {
 /// What to say where the journal lacks some of the `noted`: how many, and why; empty when it has all.
 std::string not_all_kept(const KeepingState& state, std::uint64_t noted);
 
+/// The journal is told so once a second while the tool cuts; an hour of idling is no news.
+bool progress_due(double now_s, double last_s, const listen::Findings& findings) noexcept;
+KeptProgress kept_progress(double heard_s, const listen::Findings& findings, std::span<const trial::Trial> trials);
+
 /// An event with all that belongs to it, ready to be kept.
 KeptEvent kept_event(const listen::Event& event, const listen::Findings& findings, double entered_rpm,
                      std::optional<double> measured_rpm);

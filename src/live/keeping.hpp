@@ -88,6 +88,15 @@ struct KeptTrials {
   std::vector<TrialKept> trials{};
   trial::SpeedTable speeds{};
 };
+/// How far it has come, every second: what a kill leaves of the chatter and the trial that run.
+struct KeptProgress {
+  double heard_s = 0;
+  std::optional<std::int64_t> episode_number{};  ///< of the chatter that is open, counted from 1
+  listen::Episode episode{};
+  double entered_rpm = 0;  ///< at which it was raised
+  std::optional<double> measured_rpm{};
+  KeptTrials trials{};
+};
 /// The session is over.
 struct KeptEnd {
   double heard_s = 0;
@@ -106,7 +115,7 @@ struct DropSound {};
 /// A remark of the person.
 struct KeepNote { double t_s = 0; std::string text{}; };
 
-using Kept = std::variant<KeptEvent, KeptCard, KeptAdvice, KeptLoss, KeptMark, KeptTrials, KeptEnd, KeepMinute, HoldMinute, RecordSession,
+using Kept = std::variant<KeptEvent, KeptCard, KeptAdvice, KeptLoss, KeptMark, KeptTrials, KeptProgress, KeptEnd, KeepMinute, HoldMinute, RecordSession,
                           DropSound, KeepNote>;
 
 }  // namespace hushmill::live

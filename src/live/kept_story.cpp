@@ -92,7 +92,8 @@ void KeptStory::put(const Kept& kept) {
   std::visit(
       [&](const auto& one) {
         using One = std::decay_t<decltype(one)>;
-        if constexpr (std::is_same_v<One, KeptEvent> || std::is_same_v<One, KeptEnd> || std::is_same_v<One, KeptAdvice>) {
+        if constexpr (std::is_same_v<One, KeptEvent> || std::is_same_v<One, KeptEnd> || std::is_same_v<One, KeptAdvice> || std::is_same_v<One, KeptTrials> ||
+                      std::is_same_v<One, KeptProgress>) {
           put(one);
         } else if constexpr (std::is_same_v<One, KeptCard>) {
           journal_.add(session_, card_row(one.t_s, one.card));
@@ -106,12 +107,6 @@ void KeptStory::put(const Kept& kept) {
                                                    {}, std::to_string(one.lost_s) + " s"});
         } else if constexpr (std::is_same_v<One, KeptMark>) {
           journal_.add(session_, journal::EventRow{one.t_s, journal::utc_text(std::chrono::system_clock::now()), one.kind, {}, {}, one.text});
-        } else if constexpr (std::is_same_v<One, KeptTrials>) {
-          std::int64_t number = 0;
-          for (const TrialKept& trial : one.trials) {
-            journal_.put(session_, trial_row(++number, trial, card_at(trial.from_s)));
-          }
-          journal_.put_speeds(session_, speed_rows(one.speeds));
         }
       },
       kept);
@@ -148,6 +143,27 @@ void KeptStory::put(const KeptEvent& kept) {
 
 void KeptStory::put(const KeptAdvice& kept) {
   journal_.put_advice(session_, kept.episode_number, advice_rows(kept.episode_number, kept.t_s, kept.advice));
+}
+
+void KeptStory::put(const KeptTrials& kept) {
+  bool changed = false;
+  for (std::size_t i = 0; i < kept.trials.size(); ++i) {
+    if (i < trials_.size() && trials_[i] == kept.trials[i]) continue;
+    journal_.put(session_, trial_row(static_cast<std::int64_t>(i) + 1, kept.trials[i], card_at(kept.trials[i].from_s)));
+    changed = true;
+  }
+  trials_ = kept.trials;
+  if (changed) journal_.put_speeds(session_, speed_rows(kept.speeds));
+}
+
+void KeptStory::put(const KeptProgress& kept) {
+  journal_.note_heard(session_, kept.heard_s);
+  put(kept.trials);
+  if (!kept.episode_number) return;
+  auto row = episode_row(*kept.episode_number, kept.episode);
+  row.entered_rpm = kept.entered_rpm;
+  row.measured_rpm = kept.measured_rpm;
+  journal_.put(session_, row);
 }
 
 void KeptStory::put(const KeptEnd& kept) {

@@ -43,11 +43,14 @@ class KeptStory {
   const CutCard& card_at(double t_s) const;
   void put(const KeptEvent& kept);
   void put(const KeptEnd& kept);
+  void put(const KeptTrials& kept);
+  void put(const KeptProgress& kept);
   void put(const KeptAdvice& kept);
   void put(KeptFile& file);
   void prune();
 
   KeepingSettings settings_;
+  std::vector<TrialKept> trials_;  // as the journal has them
   std::vector<KeptCard> cards_;  // those after the first, in order of time
   journal::Journal journal_;
   std::chrono::system_clock::time_point started_;

@@ -16,6 +16,7 @@ namespace {
 
 constexpr double kStepS = 0.1;     // most that is heard between two looks at the commands
 constexpr double kPieceS = 0.004;  // below one hop, so that no hop's peak is overwritten unseen
+constexpr double kFinalWithinS = 2;  // after its end the figures of a chatter are final
 constexpr double kAdviceEveryS = 1;  // the journal needs no finer history of it
 constexpr double kSlipS = 20;  // a set-up that is typed back so soon was never another one
 constexpr std::size_t kKeptEvents = 64;
@@ -118,8 +119,13 @@ bool Listening::await_advice() {
 
 void Listening::keep_advice(bool last) {
   if (!keeper_ || !advice_.ready() || listener_.findings().episodes.empty()) return;
+  // What is said after it ended, or of another tool, is no advice for that chatter.
+  const listen::Episode& episode = listener_.findings().episodes.back();
+  const std::size_t number = listener_.findings().episodes.size();
+  const bool late = listener_.snapshot().t_s > episode.end_s + kFinalWithinS;
+  if (!episode.open && (set_up_since_s_ > episode.end_s || (late && advice_kept_.episode == number))) return;
   const advise::Advice& advice = advice_.advice();
-  const AdviceKept now{listener_.findings().episodes.size(), advice.lower ? advice.lower->spindle_rpm : 0,
+  const AdviceKept now{number, advice.lower ? advice.lower->spindle_rpm : 0,
                        advice.higher ? advice.higher->spindle_rpm : 0, listener_.snapshot().t_s};
   const bool same = now.episode == advice_kept_.episode && now.lower_rpm == advice_kept_.lower_rpm &&
                     now.higher_rpm == advice_kept_.higher_rpm;
@@ -154,6 +160,7 @@ void Listening::change_card(const CutCard& card) {
     slip_.reset();
   } else {
     trials_.new_set_up(t_s);
+    set_up_since_s_ = t_s;
     slip_ = {before, t_s};
   }
 }
@@ -171,6 +178,7 @@ void Listening::begin_another_cut() {
   keep_mark("another_cut");
   advice_.forget_trials(listener_.snapshot().t_s);
   trials_.new_set_up(listener_.snapshot().t_s);
+  set_up_since_s_ = listener_.snapshot().t_s;
 }
 
 void Listening::take_heard() {
@@ -288,6 +296,7 @@ void Listening::hear(std::span<const float> samples) {
   keep_events();
   trials_.process(snapshot, listener_.findings());
   if (keeper_ && trials_.ended() > trials_kept_) keep_trials();
+  keep_progress();
   note_doubt();
   advice_.process(snapshot, listener_.findings(), card_, heard_instead());
   keep_advice(false);
@@ -322,6 +331,14 @@ void Listening::keep_trials() {
   const auto trials = trials_.trials(listener_.findings());
   keeper_->note(KeptTrials{trials_kept(trials), trial::speed_table(trials)});
   trials_kept_ = trials_.ended();
+}
+
+void Listening::keep_progress() {
+  const double now_s = listener_.snapshot().t_s;
+  const auto& findings = listener_.findings();
+  if (!keeper_ || !progress_due(now_s, progress_s_, findings)) return;
+  progress_s_ = now_s;
+  keeper_->note(kept_progress(now_s, findings, trials_.trials(findings)));
 }
 
 void Listening::keep_end() {

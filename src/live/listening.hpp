@@ -73,6 +73,7 @@ class Listening {
   void keep_advice(bool last);
   void keep_end();
   void keep_trials();
+  void keep_progress();
   void begin_another_cut();
   void take_heard();
   void note_doubt();
@@ -112,6 +113,8 @@ class Listening {
   KeepingState keeping_;
   AdviceKept advice_kept_;
   std::size_t trials_kept_ = 0;  // ended ones that the journal has
+  double set_up_since_s_ = 0;    // when the cut itself was last changed
+  double progress_s_ = 0;  // when the journal was last told how far it has come
   bool end_is_kept_ = false;
   bool paused_ = false;
   std::string taken_up_;  // the tool or cut, in words

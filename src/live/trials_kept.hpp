@@ -16,6 +16,7 @@ struct TrialKept {
   std::optional<double> quiet_s{}, chatter_hz{};
   std::optional<double> before_dbfs{}, after_dbfs{};  ///< the chatter tone in the trial before and in this one
   std::string text{};
+  bool operator==(const TrialKept&) const = default;
 };
 
 /// One for each trial in which the tool cut.
