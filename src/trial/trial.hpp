@@ -92,7 +92,8 @@ struct Trial {
   std::optional<double> first_chatter_s;
   std::vector<Return> returns;
   std::optional<Laps> laps;
-  int passes = 0;         ///< whole laps or passes that were marked
+  int passes = 0;         ///< whole laps or passes that were marked, each at its begin and at its end
+  bool pass_begun = false;  ///< a mark began one that no mark has ended yet
   double wanted_s = 3;    ///< the hold that was asked for
   bool pass_needed = false;
   bool was_chattering = false;  ///< chatter had been heard on this set-up before the trial began

@@ -11,6 +11,7 @@ constexpr double kHeldBackS = 1.25;  // by then the findings have dated the row:
 constexpr double kFinalAfterS = 3;
 constexpr double kRowEveryS = 0.031;  // the snapshot's spectrum is renewed every third hop
 constexpr double kSameMomentS = 0.02;
+constexpr double kPressedTwiceS = 1;  // no lap or pass is so short
 constexpr double kDoubtedS = 1;
 constexpr double kAgreedS = 0.3;    // a chance fit is gone sooner
 constexpr double kAgrees = 0.02;    // relative: a spindle is at most this far off what is shown
@@ -105,6 +106,7 @@ void TrialBook::begin(double from_s, double spindle_rpm) {
 void TrialBook::new_set_up(double t_s) {
   set_up_before_ = {set_up_, set_up_since_s_};
   set_up_ = ++set_ups_;
+  if (marks_s_.size() % 2 == 1) marks_s_.pop_back();  // that lap ends on another cut
   set_up_since_s_ = t_s;
   if (!open_.empty() && open_.back().stretch.running) begin(t_s, open_.back().stretch.spindle_rpm);
 }
@@ -114,7 +116,9 @@ void TrialBook::old_set_up(double t_s) {
   if (!open_.empty() && open_.back().stretch.running) begin(t_s, open_.back().stretch.spindle_rpm);
 }
 
-void TrialBook::mark(double t_s) { marks_s_.push_back(t_s); }
+void TrialBook::mark(double t_s) {
+  if (marks_s_.empty() || t_s - marks_s_.back() >= kPressedTwiceS) marks_s_.push_back(t_s);
+}
 
 void TrialBook::tag(double t_s, std::optional<Place> place) {
   constexpr double kForEver = 1e12;
@@ -232,13 +236,15 @@ Trial TrialBook::trial_of(const Open& open, const listen::Findings& findings) co
   }
   stretch.speed_heard = open.agreed_s >= kAgreedS;
   // Only what lies in the stretch is looked through.
-  const auto first_mark = std::lower_bound(marks_s_.begin(), marks_s_.end(), stretch.from_s);
+  auto first_mark = std::lower_bound(marks_s_.begin(), marks_s_.end(), stretch.from_s);
+  if ((first_mark - marks_s_.begin()) % 2 == 1 && first_mark != marks_s_.end()) ++first_mark;  // the end of what began before
   std::vector<Tag> tags;
   for (const Tag& tag : tags_)
     if (tag.to_s > stretch.from_s && tag.from_s < stretch.to_s) tags.push_back(tag);
   Trial trial = judge(stretch, findings, rules_, std::span(first_mark, marks_s_.end()), tags);
   add_levels(trial, open, findings);
   return trial;
+  trial.pass_begun = marks_s_.size() % 2 == 1 && marks_s_.back() >= trial.judged_from_s && marks_s_.back() <= trial.to_s;
 }
 
 void TrialBook::keep(Trial trial) {
