@@ -82,6 +82,8 @@ Words marks_words(const trial::Trial& trial, const live::State& state) {
   Words words;
   if (trial.pass_begun)
     words = "Lap begun; P again at its end";
+  else if (trial.passes > 0)
+    words = grouped(trial.passes) + (trial.passes == 1 ? " lap or pass marked" : " laps or passes marked");
   else
     words = "P marks a lap: begin, end";
   return words + kDot + (state.place ? "W: " + Words(trial::word(*state.place)) : Words("W says where"));
