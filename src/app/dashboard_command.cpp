@@ -63,7 +63,7 @@ std::vector<std::filesystem::path> cut_folders(const std::string& named) {
 // A recording is listened to as fast as it goes, for the journal; what is seen and heard is its replay.
 std::optional<dashboard::DashboardSettings::Recording> recording_of(const DoorTexts& texts, const Door& door) {
   if (door.kind != live::SourceKind::recording) return std::nullopt;
-  dashboard::DashboardSettings::Recording recording{texts.file, door.cut.card(), {}, door.cut.tried};
+  dashboard::DashboardSettings::Recording recording{texts.file, door.cut.card(), {}, door.cut.tried, texts.channel.empty() ? capture::Channel::mix : parse_channel(texts.channel)};
   for (const auto& change : door.cut.rpm_at) {
     auto card = door.cut.card();
     card.override_percent = 100.0 * change.value / card.programmed_rpm;
