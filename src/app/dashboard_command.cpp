@@ -153,7 +153,15 @@ class Running {
     const auto kept = keeper_->close();
     for (const auto& trouble : {kept.sound_trouble, kept.journal ? live::not_all_kept(kept, keeper_->noted()) : std::string()})
       if (!trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+    tell_unlisted(kept);
     keeper_.reset();
+  }
+
+  // Without the journal nobody else will ever say that these files are there.
+  void tell_unlisted(const live::KeepingState& kept) const {
+    if (!texts_.keep.no_journal || kept.kept_recordings == 0) return;
+    std::fprintf(stderr, "hushmill: %d recording%s in %s, the last %s; without the journal no list knows %s and no rule deletes %s\n", kept.kept_recordings, kept.kept_recordings == 1 ? "" : "s",
+                 (data_folder(texts_.keep.data) / journal::kRecordings).c_str(), kept.last_file.c_str(), kept.kept_recordings == 1 ? "it" : "them", kept.kept_recordings == 1 ? "it" : "them");
   }
 
   const Texts& texts_;

@@ -12,6 +12,7 @@
 #include "capture/errors.hpp"
 #include "journal/journal.hpp"
 #include "live/open_ends.hpp"
+#include "journal/strays.hpp"
 
 namespace hushmill::app {
 
@@ -23,6 +24,12 @@ Journal opened(const std::string& data) { return Journal(data_folder(data), Jour
 std::int64_t number_of(const char* option, const std::string& text) { return parse_whole(option, text, 1, 2147483647); }
 
 struct ListTexts {
+// Sound that no row knows: no rule deletes it, so a person is told.
+void name_strays(Journal& journal) {
+  for (const auto& stray : journal::strays(journal))
+    std::printf("not in the journal: %s (%.1f MB); no rule deletes it\n", (journal.folder() / stray.path).c_str(), static_cast<double>(stray.bytes) / 1e6);
+}
+
   std::string data, words;
   bool json = false, recordings = false;
 };
@@ -32,13 +39,17 @@ int list(const ListTexts& texts) {
     auto recordings = journal.recordings();
     for (auto& recording : recordings) live::find_open_end(recording, data_folder(texts.data));
     if (texts.json) std::puts(dump(to_json(journal.table("recordings", std::nullopt)), 2).c_str());
-    else std::fputs(recordings.empty() ? "There is no recording.\n" : recordings_text(recordings).c_str(), stdout);
+    else {
+      std::fputs(recordings.empty() ? "There is no recording.\n" : recordings_text(recordings).c_str(), stdout);
+      name_strays(journal);
+    }
     return 0;
   }
   const auto sessions = journal.sessions(texts.words);
   if (!texts.json) {
     std::fputs(to_text(sessions).c_str(), stdout);
     return 0;
+    if (texts.words.empty()) name_strays(journal);
   }
   Json list = Json::array();
   for (const auto& line : sessions) {
@@ -129,6 +140,7 @@ int prune(const PruneTexts& texts) {
   }
   std::printf("%zu recording%s %s\n", gone.size(), gone.size() == 1 ? "" : "s", texts.dry ? "would go" : "gone");
   return 0;
+  name_strays(journal);
 }
 
 struct NoteTexts {
@@ -190,7 +202,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
 
   const auto lists = std::make_shared<ListTexts>();
   auto* command = journal->add_subcommand("list", "Sessions, newest first");
-  command->add_option("words", lists->words, "Only those whose job, set-up, source or notes hold these words")->type_name("WORDS");
+  command->add_option("words", lists->words, "Only those whose job, set-up, source or notes hold these words, or the one of this number")->type_name("WORDS");
   command->add_flag("--recordings", lists->recordings, "Recordings instead of sessions");
   command->add_flag("--json", lists->json, "As JSON on standard output");
   add_journal_folder(*command, lists->data);

@@ -2,8 +2,10 @@
 
 #include <CLI/CLI.hpp>
 #include <cstdio>
+#include <thread>
 
 #include "journal/folders.hpp"
+#include "live/close_broken_off.hpp"
 
 namespace hushmill::app {
 
@@ -99,7 +101,16 @@ std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorText
   settings.material = name_of("--material", texts.material);
   settings.card = door.cut.card();
   try {
-    return std::make_shared<live::Keeper>(settings);
+    // Beside it, what earlier sessions could not close: it may be hours of sound, and nobody waits for it.
+    struct KeeperAndCloser {
+      explicit KeeperAndCloser(const live::KeepingSettings& keeping) : keeper(keeping) {
+        if (keeping.journal) closer = std::jthread([folder = keeping.folder](const std::stop_token& stop) { live::close_broken_off(folder, stop); });
+      }
+      live::Keeper keeper;
+      std::jthread closer;
+    };
+    auto both = std::make_shared<KeeperAndCloser>(settings);
+    return {both, &both->keeper};
   } catch (const std::exception& error) {
     if (texts.journal || settings.record) throw;
     std::fprintf(stderr, "hushmill: %s; listening without keeping anything\n", error.what());
@@ -108,3 +119,5 @@ std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorText
 }
 
 }  // namespace hushmill::app
+  if (settings.record && !settings.journal)
+    std::fprintf(stderr, "hushmill: recording into %s; without the journal no list knows the file and no rule deletes it\n", (settings.folder / journal::kRecordings).c_str());
