@@ -109,6 +109,17 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
       ->type_name("N")->group(kMore)->expected(1)->take_all();
 }
 
+namespace {
+// A speed that held and chattered both: one of the two is a slip.
+void add_tried(CutOptions& cut, const advise::Trial& trial) {
+  for (const auto& told : cut.tried)
+    if (told.spindle_rpm == trial.spindle_rpm && (told.outcome == advise::Outcome::held) != (trial.outcome == advise::Outcome::held))
+      throw UsageError("--tried says of " + plain(trial.spindle_rpm) + " that it is " + std::string(advise::word(told.outcome)) + " and " + std::string(advise::word(trial.outcome)) +
+                       "; one of them would be right (returned, where it was quiet and chatter came back)");
+  cut.tried.push_back(trial);
+}
+}  // namespace
+
 CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int default_flutes) {
   CutOptions cut;
   cut.inches = texts.diameter_in || texts.radial_in || texts.depth_in || texts.feed_in_min || texts.surface_ft_min;
@@ -116,6 +127,10 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
   cut.flutes = texts.flutes ? parse_whole("--flutes", *texts.flutes, 1, 64) : default_flutes;
   for (const auto& text : texts.rpm_at) cut.rpm_at.push_back(parse_timed("--rpm-at", text, kLowestRpm, kHighestRpm));
   std::stable_sort(cut.rpm_at.begin(), cut.rpm_at.end(), [](const auto& a, const auto& b) { return a.at_s < b.at_s; });
+  for (std::size_t i = 1; i < cut.rpm_at.size(); ++i)
+    if (cut.rpm_at[i].at_s == cut.rpm_at[i - 1].at_s)
+      throw UsageError("--rpm-at is given twice for " + plain(cut.rpm_at[i].at_s) + " s, with " + plain(cut.rpm_at[i - 1].value) + " and " + plain(cut.rpm_at[i].value) +
+                       "; one speed at a time would be right");
   set(cut.programmed_rpm, texts.programmed_rpm, "--programmed-rpm", kLowestRpm, kHighestRpm);
   set(cut.diameter_mm, {"--diameter-mm", texts.diameter_mm, "--diameter-in", texts.diameter_in}, 0.01, 1000);
   set(cut.radial_mm, {"--radial-mm", texts.radial_mm, "--radial-in", texts.radial_in}, 0.001, 1000);
@@ -158,7 +173,7 @@ CutOptions cut_options(const CutOptionTexts& texts, double default_rpm, int defa
     else
       throw UsageError("--milling is '" + texts.milling->substr(0, 60) + "'; climb or conventional would be right");
   }
-  for (const auto& text : texts.tried) cut.tried.push_back(parse_trial("--tried", text));
+  for (const auto& text : texts.tried) add_tried(cut, parse_trial("--tried", text));
   if (cut.min_rpm && cut.max_rpm && *cut.min_rpm > *cut.max_rpm)
     throw UsageError("--min-rpm is " + plain(*cut.min_rpm) + " and above --max-rpm " + plain(*cut.max_rpm) + "; a lower one would be right");
   if (texts.spindle_kw && !(cut.cutting_n_mm2 && cut.radial_mm && cut.depth_mm && cut.feed_mm_min))

@@ -64,7 +64,7 @@ std::vector<std::filesystem::path> cut_folders(const std::string& named) {
 // A recording is listened to as fast as it goes, for the journal; what is seen and heard is its replay.
 std::optional<dashboard::DashboardSettings::Recording> recording_of(const DoorTexts& texts, const Door& door) {
   if (door.kind != live::SourceKind::recording) return std::nullopt;
-  dashboard::DashboardSettings::Recording recording{texts.file, door.cut.card(), {}, door.cut.tried};
+  dashboard::DashboardSettings::Recording recording{texts.file, door.cut.card(), {}, door.cut.tried, texts.channel.empty() ? capture::Channel::mix : parse_channel(texts.channel)};
   for (const auto& change : door.cut.rpm_at) {
     auto card = door.cut.card();
     card.override_percent = 100.0 * change.value / card.programmed_rpm;
@@ -154,7 +154,15 @@ class Running {
     const auto kept = keeper_->close();
     for (const auto& trouble : {kept.sound_trouble, kept.journal ? live::not_all_kept(kept, keeper_->noted()) : std::string()})
       if (!trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+    tell_unlisted(kept);
     keeper_.reset();
+  }
+
+  // Without the journal nobody else will ever say that these files are there.
+  void tell_unlisted(const live::KeepingState& kept) const {
+    if (!texts_.keep.no_journal || kept.kept_recordings == 0) return;
+    std::fprintf(stderr, "hushmill: %d recording%s in %s, the last %s; without the journal no list knows %s and no rule deletes %s\n", kept.kept_recordings, kept.kept_recordings == 1 ? "" : "s",
+                 (data_folder(texts_.keep.data) / journal::kRecordings).c_str(), kept.last_file.c_str(), kept.kept_recordings == 1 ? "it" : "them", kept.kept_recordings == 1 ? "it" : "them");
   }
 
   const Texts& texts_;

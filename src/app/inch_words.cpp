@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <regex>
+
 namespace hushmill::app {
 
 std::string feed_words(double feed_mm_min, bool inches) {
@@ -13,6 +15,20 @@ std::string length_words(double mm, bool inches) { return inches ? fmt::format("
 
 std::string surface_words(double m_min, bool inches) {
   return inches ? fmt::format("{:.0f} ft/min", m_min / kMetresPerFoot) : fmt::format("{:.0f} m/min", m_min);
+}
+
+std::string in_inches(const std::string& text) {
+  static const std::regex kLength("([0-9]+(?:[.][0-9]+)?) mm(?![A-Za-z0-9^])");
+  constexpr double kSmallIn = 0.02;
+  std::string made;
+  auto from = text.begin();
+  for (std::sregex_iterator one(text.begin(), text.end(), kLength), end; one != end; ++one) {
+    made.append(from, text.begin() + one->position());
+    const double inches = std::stod((*one)[1].str()) / kMmPerInch;
+    made += fmt::format("{:.{}f} in", inches, inches < kSmallIn ? 4 : 3);
+    from = text.begin() + one->position() + one->length();
+  }
+  return made.append(from, text.end());
 }
 
 bool speaks_inches(std::string_view options) {

@@ -18,6 +18,8 @@ std::string feed_words(double feed_mm_min, bool inches);
 std::string length_words(double mm, bool inches);
 /// "120 m/min", "394 ft/min".
 std::string surface_words(double m_min, bool inches);
+/// Lengths and feeds within a sentence that was made in millimetres, in inches: "take 2.41 mm" becomes "take 0.095 in".
+std::string in_inches(const std::string& text);
 /// Whether options as they were typed ("--rpm 6000 --feed-in-min 64") speak in inches.
 bool speaks_inches(std::string_view options);
 

@@ -1,6 +1,7 @@
 #include "app/journal_command.hpp"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <fstream>
 #include <memory>
@@ -11,6 +12,7 @@
 #include "app/keep_options.hpp"
 #include "capture/errors.hpp"
 #include "journal/journal.hpp"
+#include "journal/strays.hpp"
 #include "live/open_ends.hpp"
 
 namespace hushmill::app {
@@ -22,6 +24,12 @@ Journal opened(const std::string& data) { return Journal(data_folder(data), Jour
 
 std::int64_t number_of(const char* option, const std::string& text) { return parse_whole(option, text, 1, 2147483647); }
 
+// Sound that no row knows: no rule deletes it, so a person is told.
+void name_strays(Journal& journal) {
+  for (const auto& stray : journal::strays(journal))
+    std::printf("not in the journal: %s (%.1f MB); no rule deletes it\n", (journal.folder() / stray.path).c_str(), static_cast<double>(stray.bytes) / 1e6);
+}
+
 struct ListTexts {
   std::string data, words;
   bool json = false, recordings = false;
@@ -32,12 +40,16 @@ int list(const ListTexts& texts) {
     auto recordings = journal.recordings();
     for (auto& recording : recordings) live::find_open_end(recording, data_folder(texts.data));
     if (texts.json) std::puts(dump(to_json(journal.table("recordings", std::nullopt)), 2).c_str());
-    else std::fputs(recordings.empty() ? "There is no recording.\n" : recordings_text(recordings).c_str(), stdout);
+    else {
+      std::fputs(recordings.empty() ? "There is no recording.\n" : recordings_text(recordings).c_str(), stdout);
+      name_strays(journal);
+    }
     return 0;
   }
   const auto sessions = journal.sessions(texts.words);
   if (!texts.json) {
     std::fputs(to_text(sessions).c_str(), stdout);
+    if (texts.words.empty()) name_strays(journal);
     return 0;
   }
   Json list = Json::array();
@@ -128,6 +140,7 @@ int prune(const PruneTexts& texts) {
     std::printf("%s %s\n", texts.dry ? "would delete" : "deleted", recording.path.c_str());
   }
   std::printf("%zu recording%s %s\n", gone.size(), gone.size() == 1 ? "" : "s", texts.dry ? "would go" : "gone");
+  name_strays(journal);
   return 0;
 }
 
@@ -139,9 +152,11 @@ struct PinTexts {
   bool off = false;
 };
 struct DeleteTexts {
-  std::string data, session, recording;
+  std::string data, session, recording, bare;
 };
 int delete_kept(const DeleteTexts& texts) {
+  if (!texts.bare.empty())
+    throw UsageError("'" + texts.bare.substr(0, 60) + "' may be a session or a recording; --session " + texts.bare.substr(0, 60) + " or --recording " + texts.bare.substr(0, 60) + " would be right");
   Journal journal = opened(texts.data);
   if (texts.session.empty() == texts.recording.empty()) throw UsageError("what to delete is missing; either --session or --recording with its number would be right");
   if (!texts.recording.empty()) {
@@ -149,7 +164,7 @@ int delete_kept(const DeleteTexts& texts) {
     for (const auto& recording : journal.recordings()) {
       if (recording.id != number) continue;
       journal.delete_recording(recording);
-      std::printf("deleted %s\n", recording.path.c_str());
+      std::printf(recording.kind == "listened" ? "forgotten; the file stays: %s\n" : "deleted %s\n", recording.path.c_str());
       return 0;
     }
     throw UsageError("the journal has no recording " + texts.recording + "; a number from hushmill journal list --recordings would be right");
@@ -158,24 +173,42 @@ int delete_kept(const DeleteTexts& texts) {
   const auto record = journal.session(number);
   for (const auto& recording : record.recordings) journal.delete_recording(recording);
   journal.delete_session(number);
-  std::printf("deleted session %lld and %zu recording%s\n", static_cast<long long>(number), record.recordings.size(), record.recordings.size() == 1 ? "" : "s");
+  const auto theirs = static_cast<std::size_t>(std::count_if(record.recordings.begin(), record.recordings.end(), [](const auto& one) { return one.kind == "listened"; }));
+  const auto ours = record.recordings.size() - theirs;
+  std::printf("deleted session %lld and %zu recording%s\n", static_cast<long long>(number), ours, ours == 1 ? "" : "s");
+  for (const auto& recording : record.recordings)
+    if (recording.kind == "listened") std::printf("the file stays: %s\n", recording.path.c_str());
   return 0;
 }
 
 struct ToolTexts {
-  std::string data, job, number, name, flutes;
-  std::optional<std::string> diameter_mm, diameter_in, max_rpm;
+  std::string data, job, number;
+  std::optional<std::string> name, flutes, diameter_mm, diameter_in, max_rpm;
 };
+bool known_job(Journal& journal, const std::string& name) {
+  const auto jobs = journal.table("jobs", std::nullopt);
+  const auto column = std::find(jobs.columns.begin(), jobs.columns.end(), "name") - jobs.columns.begin();
+  return std::any_of(jobs.rows.begin(), jobs.rows.end(), [&](const auto& row) { return row.at(static_cast<std::size_t>(column)) == journal::Value(name); });
+}
 int add_tool(const ToolTexts& texts) {
-  Journal journal(data_folder(texts.data));
+  if (texts.job.find_first_not_of(" \t\r\n") == std::string::npos) throw UsageError("--job has no name; one, as --job bracket, would be right");
   journal::ToolRow tool;
   tool.number = parse_whole("--number", texts.number, 1, 99999);
-  tool.name = texts.name;
-  tool.flutes = parse_whole("--flutes", texts.flutes, 1, 64);
+  Journal journal(data_folder(texts.data));
+  // What is not named again stays.
+  const auto tools = journal.tools(texts.job);
+  const auto before = std::find_if(tools.begin(), tools.end(), [&](const auto& one) { return one.number == tool.number; });
+  if (before != tools.end()) tool = *before;
+  else if (!texts.name || !texts.flutes)
+    throw UsageError("T" + std::to_string(tool.number) + " is new to job '" + texts.job.substr(0, 60) + "' and " + (texts.name ? "--flutes" : "--name") + " is missing; --name and --flutes would be right");
+  if (texts.name && texts.name->find_first_not_of(" \t\r\n") == std::string::npos) throw UsageError("--name is empty; what the tool is would be right");
+  if (texts.name) tool.name = *texts.name;
+  if (texts.flutes) tool.flutes = parse_whole("--flutes", *texts.flutes, 1, 64);
   if (texts.diameter_mm && texts.diameter_in) throw UsageError("--diameter-mm and --diameter-in are both given; one of them would be right");
   if (texts.diameter_mm) tool.diameter_mm = parse_number("--diameter-mm", *texts.diameter_mm, 0.01, 1000);
   if (texts.diameter_in) tool.diameter_mm = kMmPerInch * parse_number("--diameter-in", *texts.diameter_in, 0.01 / kMmPerInch, 1000 / kMmPerInch);
   if (texts.max_rpm) tool.max_rpm = parse_number("--max-rpm", *texts.max_rpm, 10, 200000);
+  if (!known_job(journal, texts.job)) std::printf("job '%s' is new\n", texts.job.c_str());
   journal.add_tool(texts.job, tool);
   for (const auto& t : journal.tools(texts.job))
     std::printf("T%lld  %s, %lld flutes%s%s\n", static_cast<long long>(t.number), t.name.c_str(), static_cast<long long>(t.flutes),
@@ -190,7 +223,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
 
   const auto lists = std::make_shared<ListTexts>();
   auto* command = journal->add_subcommand("list", "Sessions, newest first");
-  command->add_option("words", lists->words, "Only those whose job, set-up, source or notes hold these words")->type_name("WORDS");
+  command->add_option("words", lists->words, "Only those whose job, set-up, source or notes hold these words, or the one of this number")->type_name("WORDS");
   command->add_flag("--recordings", lists->recordings, "Recordings instead of sessions");
   command->add_flag("--json", lists->json, "As JSON on standard output");
   add_journal_folder(*command, lists->data);
@@ -256,6 +289,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   const auto deletes = std::make_shared<DeleteTexts>();
   command = journal->add_subcommand("delete", "Delete a session with its recordings, or one recording");
   command->add_option("--session", deletes->session, "Session to delete")->type_name("N");
+  command->add_option("number", deletes->bare)->group("");  // asked back: two things have numbers
   command->add_option("--recording", deletes->recording, "Recording to delete")->type_name("N");
   add_journal_folder(*command, deletes->data);
   command->callback([deletes, &run] { run = [deletes] { return delete_kept(*deletes); }; });
@@ -263,9 +297,9 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   const auto tools = std::make_shared<ToolTexts>();
   command = journal->add_subcommand("tool", "Add a tool to a job, or change it");
   command->add_option("--job", tools->job, "The job")->required()->type_name("NAME");
-  command->add_option("--number", tools->number, "Its T word")->required()->type_name("N");
-  command->add_option("--name", tools->name, "What it is")->required()->type_name("NAME");
-  command->add_option("--flutes", tools->flutes, "Its flutes")->required()->type_name("N");
+  command->add_option("--number", tools->number, "Its T word; of a tool that is there, what is not named again stays")->required()->type_name("N");
+  command->add_option("--name", tools->name, "What it is; a new tool needs it")->type_name("NAME");
+  command->add_option("--flutes", tools->flutes, "Its flutes; a new tool needs them")->type_name("N");
   command->add_option("--diameter-mm", tools->diameter_mm, "Its diameter")->type_name("MM");
   command->add_option("--diameter-in", tools->diameter_in, "The same in inches")->type_name("IN");
   command->add_option("--max-rpm", tools->max_rpm, "Its fastest speed")->type_name("RPM");

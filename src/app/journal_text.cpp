@@ -2,18 +2,29 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "app/inch_words.hpp"
 #include "app/warning_texts.hpp"
-#include "capture/errors.hpp"
 #include "journal/utc.hpp"
+#include "picture/clean_text.hpp"
 
 namespace hushmill::app {
 
 namespace {
-// What a person typed may hold anything: one line, no control characters.
+// What a person typed may hold anything: one line, no control characters, and all of it.
 std::string clean(const std::string& text) {
-  const auto quoted = capture::in_quotes(text);
-  return quoted.substr(1, quoted.size() - 2);
+  auto line = picture::clean_text(text);
+  std::replace(line.begin(), line.end(), '\n', ' ');
+  return line;
+}
+
+// A remark keeps its lines, each under the first.
+std::string note_text(const journal::NoteRow& note) {
+  std::string text = "Note     " + (note.t_s ? fmt::format("{:8.2f} s  ", *note.t_s) : std::string());
+  const std::string indent(text.size(), ' ');
+  for (const char c : picture::clean_text(note.text)) text += c == '\n' ? "\n" + indent : std::string(1, c);
+  return text + "\n";
 }
 
 std::string length_text(const journal::SessionRow& session) {
@@ -32,7 +43,7 @@ std::string what_text(const journal::SessionRow& session) {
 }
 
 std::string words_of(const journal::AdviceRow& advice, bool inches) {
-  if (!advice.spindle_rpm) return clean(advice.text);
+  if (!advice.spindle_rpm) return inches ? in_inches(clean(advice.text)) : clean(advice.text);
   std::string text = fmt::format("S{:.0f}", *advice.spindle_rpm);
   if (advice.feed_mm_min) text += " " + feed_words(*advice.feed_mm_min, inches);
   if (advice.override_percent) text += fmt::format(", override {:.1f} %", *advice.override_percent);
@@ -106,7 +117,7 @@ std::string to_text(const journal::SessionRecord& record) {
     }
   }
   for (const auto& t : record.trials)
-    text += fmt::format("Trial    {:8.2f} to {:8.2f} s  S{:.0f}{}: {}\n", t.from_s, t.to_s, t.spindle_rpm, t.feed_mm_min ? " " + feed_words(*t.feed_mm_min, inches) : std::string(),
+    text += fmt::format("Trial {:2} {:8.2f} to {:8.2f} s  S{:.0f}{}: {}\n", t.number, t.from_s, t.to_s, t.spindle_rpm, t.feed_mm_min ? " " + feed_words(*t.feed_mm_min, inches) : std::string(),
                         !t.text.empty() ? clean(t.text)
                         : t.outcome == "not_enough" ? trial_words(t.outcome)
                                                     : trial_words(t.outcome) + (t.quiet_s ? fmt::format(", quiet for {:.1f} s of the cut", *t.quiet_s) : ""));
@@ -117,7 +128,7 @@ std::string to_text(const journal::SessionRecord& record) {
     if (const auto words = words_of(e); !words.empty()) text += fmt::format("Event    {:8.2f} s  {}\n", e.t_s, words);
   for (const auto& t : record.taps)
     text += fmt::format("Tap      {:.1f} Hz on the {}{}\n", t.hz, t.of_machine ? "machine" : t.of_part ? "part" : "tool", t.damping_ratio ? fmt::format(", damping ratio {:.4f}", *t.damping_ratio) : "");
-  for (const auto& n : record.notes) text += fmt::format("Note     {}{}\n", n.t_s ? fmt::format("{:8.2f} s  ", *n.t_s) : std::string(), clean(n.text));
+  for (const auto& n : record.notes) text += note_text(n);
   text += recordings_text(record.recordings);
   return record.advice.empty() ? text : text + kCautions;
 }

@@ -2,8 +2,10 @@
 
 #include <CLI/CLI.hpp>
 #include <cstdio>
+#include <thread>
 
 #include "journal/folders.hpp"
+#include "live/close_broken_off.hpp"
 
 namespace hushmill::app {
 
@@ -44,6 +46,22 @@ std::string settings_text(const CutOptionTexts& cut) {
   for (const auto& tried : cut.tried) text += " --tried " + tried;
   for (const auto& session : cut.tried_sessions) text += " --tried-session " + session;
   return text.empty() ? text : text.substr(1);
+}
+
+std::string settings_text(const DoorTexts& door) {
+  std::string text = settings_text(door.cut) + settings_text(door.trials);
+  if (!door.channel.empty()) text += " --channel " + door.channel;
+  if (door.source != "rig") return text;
+  const auto& rig = door.rig;
+  text += " --source rig";
+  text += " --scene " + rig.scene + (rig.setup.empty() ? std::string() : " --setup " + rig.setup);
+  text += " --seed " + rig.seed.value_or("1") + typed("--feed-per-tooth-mm", rig.feed_per_tooth_mm) + typed("--feed-per-tooth-in", rig.feed_per_tooth_in) +
+          typed("--sample-rate-hz", rig.rate_hz) + typed("--speed-error-percent", rig.speed_error_percent) + typed("--air-s", rig.air_s) +
+          typed("--stick-out-mm", rig.mounting.stick_out_mm) + typed("--holder-times", rig.mounting.holder_times) +
+          typed("--overhang-mm", rig.mounting.overhang_mm) + typed("--support-n-um", rig.mounting.support_n_um);
+  for (const auto& [option, changes] : {std::pair{" --depth-at ", &rig.depth_at}, {" --radial-at ", &rig.radial_at}, {" --depth-at-in ", &rig.depth_at_in}, {" --radial-at-in ", &rig.radial_at_in}})
+    for (const auto& change : *changes) text += option + change;
+  return text.front() == ' ' ? text.substr(1) : text;
 }
 
 void add_keep_options(CLI::App& command, KeepTexts& texts, KeepFor who) {
@@ -91,15 +109,26 @@ std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorText
   settings.sample_rate_hz = door.source->sample_rate_hz();
   if (door.kind == live::SourceKind::recording) settings.listened = door_texts.file;
   settings.program_version = HUSHMILL_VERSION;
-  settings.settings = settings_text(door_texts.cut) + settings_text(door_texts.trials) + (texts.inches ? " --inches" : "");
+  settings.settings = settings_text(door_texts) + (texts.inches ? " --inches" : "");
   settings.job = name_of("--job", texts.job);
   settings.machine = name_of("--machine", texts.machine);
   settings.tool = name_of("--tool", texts.tool);
   settings.hold = name_of("--hold", texts.hold);
   settings.material = name_of("--material", texts.material);
   settings.card = door.cut.card();
+  if (settings.record && !settings.journal)
+    std::fprintf(stderr, "hushmill: recording into %s; without the journal no list knows the file and no rule deletes it\n", (settings.folder / journal::kRecordings).c_str());
   try {
-    return std::make_shared<live::Keeper>(settings);
+    // Beside it, what earlier sessions could not close: it may be hours of sound, and nobody waits for it.
+    struct KeeperAndCloser {
+      explicit KeeperAndCloser(const live::KeepingSettings& keeping) : keeper(keeping) {
+        if (keeping.journal) closer = std::jthread([folder = keeping.folder](const std::stop_token& stop) { live::close_broken_off(folder, stop); });
+      }
+      live::Keeper keeper;
+      std::jthread closer;
+    };
+    auto both = std::make_shared<KeeperAndCloser>(settings);
+    return {both, &both->keeper};
   } catch (const std::exception& error) {
     if (texts.journal || settings.record) throw;
     std::fprintf(stderr, "hushmill: %s; listening without keeping anything\n", error.what());

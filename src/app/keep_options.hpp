@@ -25,6 +25,8 @@ void add_keep_options(CLI::App& command, KeepTexts& texts, KeepFor who);
 
 /// The options of the cut as typed, so that a report can be made again.
 std::string settings_text(const CutOptionTexts& cut);
+/// The same with source and trials; for the simulated machine all that makes its sound again.
+std::string settings_text(const DoorTexts& door);
 
 /// --data, for commands that only read the journal.
 void add_journal_folder(CLI::App& command, std::string& data);

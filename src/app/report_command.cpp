@@ -14,6 +14,7 @@
 #include "capture/recording.hpp"
 #include "journal/journal.hpp"
 #include "journal/sha256.hpp"
+#include "live/listened_channel.hpp"
 #include "live/open_ends.hpp"
 #include "report/writers.hpp"
 
@@ -83,7 +84,7 @@ report::Content of_session(const Texts& texts) {
   };
   std::vector<Kept> files;
   for (const auto& recording : record.recordings)
-    files.push_back({&recording, SoundFile(journal.path_of(recording), capture::Channel::mix, recording.from_s)});
+    files.push_back({&recording, SoundFile(journal.path_of(recording), recording.kind == "listened" ? live::listened_channel(record.session.settings) : capture::Channel::mix, recording.from_s)});
   return report_content(record, [&](double from_s, double to_s) -> SoundOrNot {
     std::string why = "No recording was kept of this moment, so there is no picture of it.";
     for (auto& kept : files) {

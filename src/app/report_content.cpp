@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 
 #include "app/inch_words.hpp"
@@ -56,8 +57,8 @@ double end_of(const journal::SessionRecord& record) {
 
 // A trial's sentence without the figures that follow it.
 std::string first_part(const std::string& text) {
-  const auto end = text.find("; against trial");
-  return text.substr(0, end);
+  const auto end = text.find("against trial");
+  return end == std::string::npos ? text : text.substr(0, text.rfind("; ", end));
 }
 
 // What became of the last change of speed, since that is what the reader asks first.
@@ -88,6 +89,23 @@ std::string verdict_of(const journal::SessionRecord& record) {
   return beyond_of(record) + outcome_of(record) + text;
 }
 
+// What else was changed with a speed: another tool must not hide behind the same number of turns.
+std::string changes_of(const journal::SessionRecord& record, const journal::CardRow& was, const journal::CardRow& is, bool inches) {
+  constexpr double kSameMomentS = 0.05;
+  std::string text;
+  for (const auto& event : record.events)
+    if (event.kind == "tool" && std::abs(event.t_s - is.t_s) < kSameMomentS && !event.text.empty()) text += ", " + event.text;
+  if (is.flutes != was.flutes) text += fmt::format(", {} flute{}", is.flutes, is.flutes == 1 ? "" : "s");
+  const auto length = [&](const std::optional<double>& before_mm, const std::optional<double>& mm, const char* name) {
+    if (mm && before_mm != mm) text += ", " + length_words(*mm, inches) + name;
+  };
+  length(was.diameter_mm, is.diameter_mm, " diameter");
+  length(was.radial_mm, is.radial_mm, " wide");
+  length(was.depth_mm, is.depth_mm, " deep");
+  if (is.tool_max_rpm != was.tool_max_rpm && is.tool_max_rpm) text += fmt::format(", at most {:.0f} rev/min", *is.tool_max_rpm);
+  return text;
+}
+
 report::Facts cut_facts(const journal::SessionRecord& record, bool inches) {
   report::Facts facts;
   const auto& s = record.session;
@@ -111,8 +129,12 @@ report::Facts cut_facts(const journal::SessionRecord& record, bool inches) {
     add(facts, "Feed per tooth", length_words(*card.feed_mm_min / card.programmed_rpm / static_cast<double>(card.flutes), inches));
   if (card.diameter_mm) add(facts, "Surface speed, programmed", surface_words(cutting::surface_speed_m_min(*card.diameter_mm, card.programmed_rpm), inches));
   std::string speeds;
-  for (const auto& c : record.cards)
+  const journal::CardRow* before = nullptr;
+  for (const auto& c : record.cards) {
     speeds += fmt::format("{}{:.0f} rev/min ({:.4g} %) from {:.1f} s", speeds.empty() ? "" : "; ", c.entered_rpm, c.override_percent, c.t_s);
+    if (before != nullptr) speeds += changes_of(record, *before, c, inches);
+    before = &c;
+  }
   add(facts, "Entered at the control", speeds);
   add(facts, "Slowest allowed", card.min_rpm, "rev/min");
   add(facts, "Fastest of the spindle", card.max_rpm, "rev/min");
@@ -147,7 +169,7 @@ report::EpisodePart episode_part(const journal::SessionRecord& record, const jou
     else if (a.direction == "knob" && a.knob_percent)
       part.advice.push_back(fmt::format("With whole steps of the knob alone: {:.4g} %{}", *a.knob_percent, likely(a.likelihood)));
     else if (a.direction == "reason" || a.direction == "taps" || a.direction == "caution")
-      part.advice.push_back(a.text);
+      part.advice.push_back(inches ? in_inches(a.text) : a.text);
   }
   if (sound == nullptr) return part;
   auto found = (*sound)(std::max(0.0, e.start_s - kBeforeS), std::min(std::max(e.end_s + 0.5, e.alert_s + 1), std::min(e.alert_s + kAfterS, std::max(end_s, e.alert_s + 0.5))));
@@ -179,11 +201,11 @@ std::optional<double> feed_at(const journal::SessionRecord& record, double t_s, 
 
 void add_trials(const journal::SessionRecord& record, report::Content& content, bool inches) {
   if (record.trials.empty()) return;
-  content.trials.push_back({"Time", "Speed", "What became of it", "Without chatter", "Chatter", "Tone before", "Tone after"});
+  content.trials.push_back({"No", "Time", "Speed", "What became of it", "Without chatter", "Chatter", "Tone before", "Tone after"});
   const auto db = [](const std::optional<double>& level) { return level ? fmt::format("{:.1f} dBFS", *level) : std::string(); };
   for (const auto& t : record.trials) {
     const auto feed = feed_at(record, t.to_s, t.spindle_rpm);
-    content.trials.push_back({fmt::format("{:.1f} to {:.1f} s", t.from_s, t.to_s), speed_words(t.spindle_rpm, feed, inches), t.text.empty() ? trial_word(t.outcome) : t.text,
+    content.trials.push_back({std::to_string(t.number), fmt::format("{:.1f} to {:.1f} s", t.from_s, t.to_s), speed_words(t.spindle_rpm, feed, inches), t.text.empty() ? trial_word(t.outcome) : t.text,
                               t.quiet_s ? fmt::format("{:.1f} s", *t.quiet_s) : "", t.chatter_hz ? fmt::format("{:.0f} Hz", *t.chatter_hz) : "",
                               db(t.before_dbfs), db(t.after_dbfs)});
     if (t.outcome == "held")
@@ -218,6 +240,11 @@ void add_speeds(const journal::SessionRecord& record, report::Content& content, 
 
 // Why nothing counts as held although it may have been quiet.
 std::string none_held(const journal::SessionRecord& record) {
+  // A place that held says nothing of the rest, and must not be contradicted.
+  std::string places;
+  for (const auto& s : record.speeds)
+    if (!s.place.empty() && s.outcome == "held") places += fmt::format("{}S{:.0f} held at the {}", places.empty() ? "" : ", ", s.spindle_rpm, s.place);
+  if (!places.empty()) return "No speed was proved over the whole cut; by places " + places + ".";
   for (auto t = record.trials.rbegin(); t != record.trials.rend(); ++t)
     if (t->outcome == "not_enough" && t->quiet_s.value_or(0) >= 1)
       return fmt::format("None was proved. S{:.0f}: {}.", t->spindle_rpm, t->text.empty() ? trial_word(t->outcome) : first_part(t->text));
@@ -262,9 +289,11 @@ report::Content report_content(const journal::SessionRecord& record, const Sound
   if (content.held.empty() && !record.cuts.empty()) content.held.push_back(none_held(record));
   if (!record.episodes.empty()) content.words.assign(std::begin(kWords), std::end(kWords));
 
-  for (const auto& a : record.advice)
-    if ((a.direction == "other" || a.direction == "note") && std::find(content.other.begin(), content.other.end(), a.text) == content.other.end())
-      content.other.push_back(a.text);
+  for (const auto& a : record.advice) {
+    if (a.direction != "other" && a.direction != "note") continue;
+    const auto words = inches ? in_inches(a.text) : a.text;
+    if (std::find(content.other.begin(), content.other.end(), words) == content.other.end()) content.other.push_back(words);
+  }
   for (const auto& event : record.events) {
     if (event.kind == "warning") content.warnings.push_back(words_of_warning(event.text));
     if (event.kind == "sound_lost") content.warnings.push_back(fmt::format("Sound was lost on its way at {:.1f} s: {}.", event.t_s, event.text));
@@ -311,7 +340,7 @@ journal::SessionRecord record_of(const Review& review, const CutOptions& cut, co
     record.episodes.push_back(live::episode_row(static_cast<std::int64_t>(record.episodes.size()) + 1, e, findings));
   if (!record.episodes.empty()) record.advice = live::advice_rows(record.episodes.back().number, record.episodes.back().alert_s, review.advice);
   for (const auto& kept : live::trials_kept(review.trials))
-    record.trials.push_back(live::trial_row(static_cast<std::int64_t>(record.trials.size()) + 1, kept, card));
+    record.trials.push_back(live::trial_row(kept.number, kept, card));
   record.speeds = live::speed_rows(review.speeds);
   for (const auto& tap : cut.taps) {
     journal::TapRow row;

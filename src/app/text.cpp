@@ -40,13 +40,13 @@ std::string candidate_text(const char* way, const std::optional<advise::Candidat
   return text + "\n";
 }
 
-std::string remedies_text(const advise::Advice& advice) {
+std::string remedies_text(const advise::Advice& advice, bool inches) {
   if (advice.remedies.empty()) return "";
   std::string text = advice.speed_may_not_do ? "Speed alone will probably not do. Beside it, strongest first:\n"
                                              : "Beside the speed, strongest first:\n";
   int number = 1;
   for (const auto& remedy : advice.remedies)
-    text += fmt::format("  {}. {}: {}\n", number++, std::string(advise::word(remedy.area)), remedy.text);
+    text += fmt::format("  {}. {}: {}\n", number++, std::string(advise::word(remedy.area)), inches ? in_inches(remedy.text) : remedy.text);
   return text;
 }
 }  // namespace
@@ -79,7 +79,7 @@ std::string to_text(const advise::Advice& advice, bool inches) {
   for (const auto& note : advice.notes) text += "  Note: " + note + "\n";
   for (const auto& barred : advice.barred) text += fmt::format("  Barred: S{:.0f} by {}\n", barred.spindle_rpm, barred.by);
   if (!advice.taps_say.empty()) text += "  " + advice.taps_say + "\n";
-  text += remedies_text(advice);
+  text += remedies_text(advice, inches);
   if (!advice.lower && !advice.higher && advice.remedies.empty()) return text;
   text += kCautions;
   // The adviser's first ones say what kCautions says; the rest belongs to this advice.

@@ -52,7 +52,8 @@ Json to_json(const trial::Trial& trial) {
     laps = {{"period_s", thousandths(trial.laps->period_s)}, {"spread_s", thousandths(trial.laps->spread_s)}, {"per_period", trial.laps->per_period}};
   Json heard_as = nullptr;
   if (trial.heard_as) heard_as = {{"spindle_rpm", std::round(trial.heard_as->spindle_rpm)}, {"flutes", trial.heard_as->flutes}};
-  return {{"from_s", seconds(trial.from_s)},
+  return {{"trial", trial.number},
+          {"from_s", seconds(trial.from_s)},
           {"to_s", seconds(trial.to_s)},
           {"spindle_rpm", trial.spindle_rpm},
           {"measured_rpm", trial.measured_rpm ? Json(thousandths(*trial.measured_rpm)) : Json(nullptr)},

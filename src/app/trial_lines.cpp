@@ -32,12 +32,11 @@ void TrialLines::say_ended(std::vector<std::string>& lines) {
     if (ended_ < book_.forgotten()) continue;
     const trial::Trial& trial = book_.ended(ended_);
     if (!json_) {
-      lines.push_back(fmt::format("{:8.2f} s  trial\n{}", listener_.snapshot().t_s, to_text(trial, ended_ + 1)));
+      lines.push_back(fmt::format("{:8.2f} s  trial\n{}", listener_.snapshot().t_s, to_text(trial)));
       lines.back().pop_back();
       continue;
     }
     Json line = event_json(listener_.snapshot().t_s, "trial_ends");
-    line["trial"] = ended_ + 1;
     line.update(to_json(trial));
     lines.push_back(dump(line, -1));
   }

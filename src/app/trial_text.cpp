@@ -27,8 +27,8 @@ std::string table_text(const trial::SpeedTable& table) {
 }
 }  // namespace
 
-std::string to_text(const trial::Trial& trial, std::size_t number) {
-  std::string text = fmt::format("  {}  S{:<6.0f}{:8.2f} to {:8.2f} s  {}\n", number, trial.spindle_rpm, trial.from_s, trial.to_s, trial::sentence(trial));
+std::string to_text(const trial::Trial& trial) {
+  std::string text = fmt::format("  {}  S{:<6.0f}{:8.2f} to {:8.2f} s  {}\n", trial.number, trial.spindle_rpm, trial.from_s, trial.to_s, trial::sentence(trial));
   if (const auto laps = trial::lap_words(trial); !laps.empty()) text += "     " + laps + "\n";
   if (const auto compared = trial::comparison_words(trial); !compared.empty()) text += "     " + compared + "\n";
   return text;
@@ -44,7 +44,7 @@ std::string speeds_text(const std::vector<trial::Trial>& trials, const trial::Sp
 
 std::string to_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table) {
   std::string text = "Trials\n";
-  for (std::size_t i = 0; i < trials.size(); ++i) text += to_text(trials[i], i + 1);
+  for (const auto& trial : trials) text += to_text(trial);
   if (!table.places.empty()) text += table_text(table);
   if (table.rows.size() > 1 || !table.places.empty()) text += "  " + trial::table_words(table) + "\n";
   return text;

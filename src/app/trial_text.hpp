@@ -10,7 +10,7 @@
 namespace hushmill::app {
 
 /// One trial on one to three lines; `number` counts from 1.
-std::string to_text(const trial::Trial& trial, std::size_t number);
+std::string to_text(const trial::Trial& trial);
 /// All of them and, where it says more, the table of speeds against places.
 std::string to_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table);
 /// What is left to be said when each trial was told of as it ended.

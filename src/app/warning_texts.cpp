@@ -52,7 +52,7 @@ std::string warning_text(listen::Warning warning, const listen::Findings& findin
     case Warning::dc_offset: return "The sound does not swing round zero, which eats headroom and points at a faulty input; try another input or cable.";
     case Warning::mains_hum: return "Mains hum stands beside the sound; run the laptop on its battery, or use another input or cable.";
     case Warning::dropped_samples: return "Pieces of the sound are missing or doubled; close other programs, plug the microphone in directly.";
-    case Warning::one_sided: return "The chosen channel is (nearly) dead while the other is not; choose the other with --channel.";
+    case Warning::one_sided: return "One channel is (nearly) dead while the other is not: choose the live one, --channel left or --channel right.";
     case Warning::sides_cancel: return "The two channels are in opposite phase and cancel in the mix; listen to one of them, as --channel left.";
     case Warning::rate_mismatch: return "The sound was made at another sample rate than stated, so every frequency and speed may be wrong; set the device to 48 kHz.";
     case Warning::narrow_band: return "The sound ends at an edge as of a telephone or headset link; choose the built-in or a wired microphone.";

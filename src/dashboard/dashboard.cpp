@@ -68,7 +68,7 @@ class Run {
       take(remembered_->liking);
       *remembered_ = {};
     } else if (const auto& recording = settings.recording) {
-      replay_.open_file(recording->file, recording->card, recording->steps, recording->tried);
+      replay_.open_file(recording->file, recording->card, recording->steps, recording->tried, recording->channel);
     }
   }
 

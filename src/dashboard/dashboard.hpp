@@ -55,6 +55,7 @@ struct DashboardSettings : Liking {
     live::CutCard card;
     std::vector<live::ReplayStep> steps;
     std::vector<advise::Trial> tried{};  ///< before it, on this set-up
+    capture::Channel channel = capture::Channel::mix;
   };
   std::optional<Recording> recording;
 };

@@ -66,7 +66,7 @@ Words warning_words(Warning warning, const live::State& state) {
     case Warning::dropped_samples:
       return "Pieces missing or doubled: close other programs.";
     case Warning::one_sided:
-      return "This channel is dead, the other is not: choose it.";
+      return "One channel is dead, the other is not: choose the live one.";
     case Warning::sides_cancel:
       return "Left and right cancel: listen to one of them.";
     case Warning::rate_mismatch:

@@ -65,9 +65,9 @@ void ReplayDesk::recall(Seen seen, ViewState& view) {
 }
 
 void ReplayDesk::open_file(const std::string& file, const live::CutCard& card, std::vector<live::ReplayStep> steps,
-                            std::vector<advise::Trial> tried) {
+                            std::vector<advise::Trial> tried, capture::Channel channel) {
   opening_ = true;
-  shelf_.open_file(file, card, std::move(steps), std::move(tried));
+  shelf_.open_file(file, card, std::move(steps), std::move(tried), channel);
 }
 
 void ReplayDesk::open_list() {

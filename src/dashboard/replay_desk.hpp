@@ -47,7 +47,7 @@ class ReplayDesk {
   void heed(const live::State& live);
   /// Opens a sound file as if this card had been entered at its beginning.
   void open_file(const std::string& file, const live::CutCard& card, std::vector<live::ReplayStep> steps = {},
-                 std::vector<advise::Trial> tried = {});
+                 std::vector<advise::Trial> tried = {}, capture::Channel channel = capture::Channel::mix);
   /// Shows the list of what was kept.
   void open_list();
 

@@ -139,7 +139,7 @@ bool ReplayDesk::past_key(const std::string& key, ViewState& view) {
 void ReplayDesk::open_chosen(const live::CutCard& card) {
   const auto choice = list_->chosen();
   if (!choice) {
-    list_->say("No sound of this session was kept, so there is nothing to replay.");
+    list_->say(list_->lines().empty() ? "Nothing was found to open." : "No sound of this session was kept, so there is nothing to replay.");
     return;
   }
   opening_ = true;

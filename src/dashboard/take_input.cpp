@@ -262,6 +262,8 @@ void take_keys(const live::State& at_frame, ViewState& view, const Input& input,
   }
   for (const std::string& key : input.keys) {
     const std::size_t before = commands.size();
+    // Any other key takes the question back: what it asks about may be another thing by then.
+    if (key != "Delete") view.drop_asked_s = 0;
     if (view.editing) {
       if (key == "Enter") {
         take_entry(state, view, commands);

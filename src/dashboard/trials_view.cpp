@@ -80,10 +80,10 @@ Words wanted_words(const trial::Trial& trial) {
 
 Words marks_words(const trial::Trial& trial, const live::State& state) {
   Words words;
-  if (trial.passes > 0)
-    words = grouped(trial.passes) + (trial.passes == 1 ? " lap or pass marked" : " laps or passes marked");
-  else if (state.marked_s && *state.marked_s >= trial.judged_from_s)
+  if (trial.pass_begun)
     words = "Lap begun; P again at its end";
+  else if (trial.passes > 0)
+    words = grouped(trial.passes) + (trial.passes == 1 ? " lap or pass marked" : " laps or passes marked");
   else
     words = "P marks a lap: begin, end";
   return words + kDot + (state.place ? "W: " + Words(trial::word(*state.place)) : Words("W says where"));

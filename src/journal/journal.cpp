@@ -28,6 +28,11 @@ std::string questions(std::size_t count) {
   return text + ")";
 }
 
+// The first value is a number that was never given before.
+std::string numbered(const std::string& what, std::size_t more) {
+  return "((SELECT number + 1 FROM last_number WHERE what = '" + what + "')," + questions(more).substr(1);
+}
+
 }  // namespace
 
 Journal::Journal(const std::filesystem::path& folder, Open how) : folder_(folder), database_(opened(folder, how)) {}
@@ -56,8 +61,8 @@ std::int64_t Journal::begin_session(const SessionRow& s) {
            text_or_null(s.setup.material), value_of(s.setup.depth_mm), value_of(s.setup.radial_mm)});
     }
     id = database_.insert(
-        "INSERT INTO session(started_utc, utc_offset_min, source_kind, source, sample_rate_hz, program_version, settings, "
-        "job_id, setup_id) VALUES " + questions(9),
+        "INSERT INTO session(id, started_utc, utc_offset_min, source_kind, source, sample_rate_hz, program_version, settings, "
+        "job_id, setup_id) VALUES " + numbered("session", 9),
         {s.started_utc, static_cast<std::int64_t>(s.utc_offset_min), s.source_kind, s.source, s.sample_rate_hz,
          s.program_version, s.settings, value_of(job), value_of(setup)});
   });
@@ -147,8 +152,8 @@ void Journal::add(std::int64_t session, const NoteRow& n) {
 
 std::int64_t Journal::add(std::int64_t session, const RecordingRow& r) {
   return database_.insert(
-      "INSERT INTO recording(session_id, path, kind, sha256, from_s, to_s, sample_rate_hz, bytes, missing_samples, "
-      "pinned, started_utc) VALUES " + questions(11),
+      "INSERT INTO recording(id, session_id, path, kind, sha256, from_s, to_s, sample_rate_hz, bytes, missing_samples, "
+      "pinned, started_utc) VALUES " + numbered("recording", 11),
       {session, r.path, r.kind, text_or_null(r.sha256), r.from_s, value_of(r.to_s), r.sample_rate_hz, value_of(r.bytes),
        r.missing_samples, static_cast<std::int64_t>(r.pinned), r.started_utc});
 }

@@ -56,7 +56,7 @@ class Journal {
   void delete_session(std::int64_t session);
 
   // Reading.
-  /// Newest first; `words` must occur in job, set-up, source or notes; empty: all.
+  /// Newest first; `words` must occur in job, set-up, source or notes, or be its number; empty: all.
   std::vector<SessionLine> sessions(const std::string& words = {}, std::size_t most = 1000000);
   /// Throws BadJournal when there is none of that number.
   SessionRecord session(std::int64_t session);

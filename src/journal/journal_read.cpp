@@ -90,7 +90,7 @@ std::vector<SessionLine> Journal::sessions(const std::string& words, std::size_t
       std::string("SELECT ") + kSessionColumns +
           ", (SELECT count(*) FROM cut WHERE session_id = s.id), (SELECT count(*) FROM episode WHERE session_id = s.id), "
           "(SELECT count(*) FROM recording WHERE session_id = s.id)" + kSessionTables +
-          "WHERE ?1 = '' OR coalesce(j.name,'') || ' ' || coalesce(u.machine,'') || ' ' || coalesce(u.tool,'') || ' ' || "
+          "WHERE ?1 = '' OR CAST(s.id AS TEXT) = ?1 OR coalesce(j.name,'') || ' ' || coalesce(u.machine,'') || ' ' || coalesce(u.tool,'') || ' ' || "
           "coalesce(u.hold,'') || ' ' || coalesce(u.material,'') || ' ' || s.source LIKE ?2 ESCAPE '\\' OR EXISTS (SELECT 1 FROM "
           "note WHERE session_id = s.id AND text LIKE ?2 ESCAPE '\\') ORDER BY s.id DESC LIMIT ?3",
       {words, as_pattern(words), static_cast<std::int64_t>(most)});

@@ -94,7 +94,18 @@ ALTER TABLE card ADD COLUMN knob_most_percent REAL;
 ALTER TABLE tap ADD COLUMN of_machine INTEGER NOT NULL DEFAULT 0;
 )sql";
 
-constexpr std::array kSteps{kSessions, kJobs, kPitch, kSpeeds, kKnob};
+// Numbers that are never given twice: a deleted session's number in an old report must not mean another one.
+constexpr const char* kNumbers = R"sql(
+CREATE TABLE last_number(what TEXT PRIMARY KEY, number INTEGER NOT NULL);
+INSERT INTO last_number SELECT 'session', coalesce(max(id), 0) FROM session;
+INSERT INTO last_number SELECT 'recording', coalesce(max(id), 0) FROM recording;
+CREATE TRIGGER session_numbered AFTER INSERT ON session BEGIN
+  UPDATE last_number SET number = max(number, NEW.id) WHERE what = 'session'; END;
+CREATE TRIGGER recording_numbered AFTER INSERT ON recording BEGIN
+  UPDATE last_number SET number = max(number, NEW.id) WHERE what = 'recording'; END;
+)sql";
+
+constexpr std::array kSteps{kSessions, kJobs, kPitch, kSpeeds, kKnob, kNumbers};
 
 // Where things stand in a database's first hundred bytes: Database File Format, SQLite documentation, section 1.3.
 constexpr std::string_view kMagic{"SQLite format 3\0", 16};

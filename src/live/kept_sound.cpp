@@ -181,7 +181,9 @@ void KeptSound::keep_minute() {
     finish_file(file, settings_.sound_file == SoundFile::flac);
     std::ostringstream text;
     text.precision(0);
-    text << std::fixed << "Kept the last " << minute_s() << " s.";
+    text << std::fixed << "Kept the last " << minute_s() << " s";
+    // Without the journal nothing else will ever name the file.
+    text << (settings_.journal ? "." : ", in no list: " + files_[file].path.filename().string());
     news_ = text.str();
     trouble_.clear();
   } catch (const std::exception& failure) {
@@ -206,7 +208,7 @@ void KeptSound::record(bool on) {
       trouble_.clear();
       journal::make_private_folder(settings_.folder);
       if (!disk_is_full()) open_piece(next_);
-      if (wav_) news_ = "Recording the session.";
+      if (wav_) news_ = settings_.journal ? "Recording the session." : "Recording the session, in no list: " + files_.back().path.filename().string();
     } else {
       close_piece();
       news_ = "Recording ended.";

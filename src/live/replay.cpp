@@ -10,6 +10,7 @@
 
 #include "capture/loudspeaker.hpp"
 #include "live/card_question.hpp"
+#include "live/heard_card.hpp"
 #include "live/listening.hpp"
 #include "live/replay_ear.hpp"
 #include "live/replay_sound.hpp"
@@ -30,7 +31,7 @@ constexpr std::array kSpeeds{0.5, 1.0, 2.0, 4.0, 8.0};
 // One hearing from the first sample on. [replay thread]
 struct Hearing {
   Hearing(const ReplaySubject& subject_in, Clock::time_point now) : subject(subject_in) {
-    auto opened = std::make_unique<ReplaySound>(subject.files);
+    auto opened = std::make_unique<ReplaySound>(subject.files, subject.channel);
     sound = opened.get();
     LiveSettings settings{
         .card = subject.card, .kind = SourceKind::recording, .real_time = false, .rules = subject.rules, .tried = subject.tried};
@@ -196,7 +197,7 @@ void Replay::Parts::let_hear() {
     speed = view.speed;
     wanted = view.aloud && view.playing && view.speed <= kLoudestSpeed;
   }
-  const std::string trouble = ear.follow(subject.files, at_s, speed, wanted);
+  const std::string trouble = ear.follow(subject.files, subject.channel, at_s, speed, wanted);
   if (trouble.empty()) return;
   const std::lock_guard guard(lock);
   view.trouble = trouble;
@@ -286,6 +287,25 @@ void change_cards(ReplaySubject& subject, double at_s, const CutCard& card) {
   here->override_percent = card.override_percent;
 }
 
+void insert_step(ReplaySubject& subject, double at_s, const Command& command) {
+  const auto after = std::upper_bound(subject.steps.begin(), subject.steps.end(), at_s, [](double t_s, const ReplayStep& step) { return t_s < step.t_s; });
+  subject.steps.insert(after, {at_s, command});
+}
+
+// A person agrees long after the sound said so, at the end of the recording even, when nothing more is heard: what is heard
+// again is turned at the moment at which the machine was. False when the sound fits what was entered.
+bool take_heard(ReplaySubject& subject, double at_s, const State& then) {
+  if (!then.other_fit) return false;
+  const CutCard card = card_as_heard(then.card, *then.other_fit);
+  double since_s = at_s;
+  if (!then.trials.empty()) since_s = then.trials.back().heard_as_since_s.value_or(at_s);
+  if (card.flutes != then.card.flutes)
+    change_cards(subject, at_s, card);
+  else
+    insert_step(subject, since_s, ChangeCard{card});
+  return true;
+}
+
 }  // namespace
 
 void Replay::change(const Command& command) {
@@ -298,10 +318,13 @@ void Replay::change(const Command& command) {
   } else if (const auto* tried = std::get_if<TakeTried>(&command)) {  // of before, so for the whole of it
     subject.tried.assign(tried->trials().begin(), tried->trials().end());
     std::erase_if(subject.steps, [](const ReplayStep& step) { return std::holds_alternative<TakeTried>(step.command); });
+  } else if (std::holds_alternative<TakeHeard>(command)) {
+    if (parts_->film.empty()) return;
+    State then;
+    parts_->film.show(parts_->film.index_at(at_s), then);
+    if (!take_heard(subject, at_s, then)) return;
   } else {
-    const auto after = std::upper_bound(subject.steps.begin(), subject.steps.end(), at_s,
-                                        [](double t_s, const ReplayStep& step) { return t_s < step.t_s; });
-    subject.steps.insert(after, {at_s, command});
+    insert_step(subject, at_s, command);
   }
   parts_->anew = true;
 }

@@ -17,6 +17,7 @@
 #include <utility>
 #include <vector>
 
+#include "capture/channel.hpp"
 #include "live/command.hpp"
 #include "live/film.hpp"
 #include "live/state.hpp"
@@ -39,6 +40,7 @@ struct ReplaySubject {
   trial::Rules rules{.hold_s = 3, .settle_s = 1, .pass_needed = false};
   std::vector<advise::Trial> tried{};  ///< before it, on this set-up
   std::string note;  ///< what is to be known of it: it begins in the middle of a session, say
+  capture::Channel channel = capture::Channel::mix;  ///< of files with two
 };
 
 /// Where the replay stands.
@@ -77,7 +79,8 @@ class Replay {
   void set_loop(std::optional<std::pair<double, double>> loop_s);
   void set_aloud(bool on);
   /// ChangeCard: its speed is true for the stretch between two changes of speed in which the place lies, all else of it
-  /// for the whole recording. TakeTried: from the start. The others happen at the place. All is heard again from the start.
+  /// for the whole recording. TakeTried: from the start. TakeHeard: what the sound fits at the place is entered at the moment since
+  /// which it does, however late in the recording it is agreed to. The others happen at the place. All is heard again from the start.
   void change(const Command& command);
 
   /// Where it stands, and the moment as a state; false while not one moment was heard yet (the state is left alone).

@@ -28,14 +28,14 @@ void TapeSpeed::process(std::span<const float> in, double speed, std::vector<flo
   }
 }
 
-std::string ReplayEar::follow(const std::vector<std::filesystem::path>& files, double at_s, double speed, bool wanted) {
+std::string ReplayEar::follow(const std::vector<std::filesystem::path>& files, capture::Channel channel, double at_s, double speed, bool wanted) {
   if (!wanted) {
     if (loudspeaker_) loudspeaker_->set_volume(0);
     sound_.reset();
     return {};
   }
   try {
-    if (!sound_) sound_ = std::make_unique<ReplaySound>(files);
+    if (!sound_) sound_ = std::make_unique<ReplaySound>(files, channel);
     const double rate_hz = sound_->sample_rate_hz();
     if (!loudspeaker_ || !loudspeaker_->running()) loudspeaker_ = std::make_unique<capture::Loudspeaker>(rate_hz);
     loudspeaker_->set_volume(1);

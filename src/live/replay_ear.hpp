@@ -29,7 +29,7 @@ class ReplayEar {
  public:
   /// Call often. Plays on from the last call when the place is near to where the ear is, else from there anew; what is
   /// wrong, once.
-  std::string follow(const std::vector<std::filesystem::path>& files, double at_s, double speed, bool wanted);
+  std::string follow(const std::vector<std::filesystem::path>& files, capture::Channel channel, double at_s, double speed, bool wanted);
 
  private:
   std::unique_ptr<capture::Loudspeaker> loudspeaker_;

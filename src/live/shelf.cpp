@@ -16,6 +16,7 @@
 #include "live/cut_fields.hpp"
 #include "live/earlier_trials.hpp"
 #include "live/journal_rows.hpp"
+#include "live/listened_channel.hpp"
 
 namespace hushmill::live {
 namespace {
@@ -80,6 +81,7 @@ ReplaySubject subject_of(const journal::SessionRecord& record, const std::filesy
   ReplaySubject subject;
   subject.title = "session " + std::to_string(record.session.id) + (sound->kind == "minute" ? ", a kept minute" : "");
   subject.files = sound->files;
+  if (sound->kind == "listened") subject.channel = listened_channel(record.session.settings);
   if (sound->from_s > 0) subject.note = "Begins in the middle of its session: room and speed are learned anew";
   // At the same sample the events come first: a heard speed that was taken dates the trial of its card back.
   for (const auto& event : record.events) {
@@ -220,14 +222,15 @@ void Shelf::ask_tried(std::int64_t number, const CutCard& card) {
 }
 
 void Shelf::open_file(const std::filesystem::path& file, const CutCard& card, std::vector<ReplayStep> steps,
-                      std::vector<advise::Trial> tried) {
-  parts_->ask([file, card, steps, tried]() -> Answer {
+                      std::vector<advise::Trial> tried, capture::Channel channel) {
+  parts_->ask([file, card, steps, tried, channel]() -> Answer {
     ReplaySubject subject;
     subject.title = file.filename().string();
     subject.files = {file};
     subject.card = card;
     subject.steps = steps;
     subject.tried = tried;
+    subject.channel = channel;
     return Opened{std::make_unique<Replay>(std::move(subject))};
   });
 }

@@ -100,7 +100,7 @@ class Shelf {
   void ask_tried(std::int64_t number, const CutCard& card);
   /// Any sound file, as if this card had been entered at its beginning.
   void open_file(const std::filesystem::path& file, const CutCard& card, std::vector<ReplayStep> steps = {},
-                 std::vector<advise::Trial> tried = {});
+                 std::vector<advise::Trial> tried = {}, capture::Channel channel = capture::Channel::mix);
   /// The tools of a job, by their numbers; none for a job that is not there.
   void ask_tools(const std::string& job);
   /// All cuts (*.toml) in these folders, by title; a folder that is not there holds none.

@@ -8,14 +8,13 @@ std::vector<TrialKept> trials_kept(std::span<const trial::Trial> trials) {
   std::vector<TrialKept> kept;
   for (const trial::Trial& trial : trials) {
     if (!(trial.cut_s > 0)) continue;
-    TrialKept one{.from_s = trial.from_s, .to_s = trial.to_s, .spindle_rpm = trial.spindle_rpm};
+    TrialKept one{.number = trial.number, .from_s = trial.from_s, .to_s = trial.to_s, .spindle_rpm = trial.spindle_rpm};
     one.outcome = trial::word(trial.outcome);
     one.quiet_s = trial.quiet_s;
     if (trial.chatter_hz > 0) one.chatter_hz = trial.chatter_hz;
     if (trial.compared) {
       one.before_dbfs = trial.compared->before.tone_dbfs;
-      // A speed at which it chattered is held against the chatter before, not its quiet part: that would look like a cure.
-      one.after_dbfs = trial.chatter ? trial.chatter->tone_dbfs : trial.compared->after.tone_dbfs;
+      one.after_dbfs = trial.compared->after.tone_dbfs;
     } else if (trial.chatter) {
       one.before_dbfs = trial.chatter->tone_dbfs;
     }

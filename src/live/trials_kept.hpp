@@ -11,6 +11,7 @@
 namespace hushmill::live {
 
 struct TrialKept {
+  int number = 0;  ///< in the session, counted from 1 with those in which nothing was cut; 0: it has none
   double from_s = 0, to_s = 0, spindle_rpm = 0;
   std::string outcome{};  ///< "held", "returned", "chattered", "not_enough"
   std::optional<double> quiet_s{}, chatter_hz{};

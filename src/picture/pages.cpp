@@ -191,16 +191,17 @@ std::vector<double> Pages::Parts::column_widths(const std::vector<double>& share
 void Pages::table(const std::vector<double>& shares, const std::vector<std::vector<std::string>>& rows, bool first_is_head) {
   Parts& p = *parts_;
   const std::vector<double> widths = p.column_widths(shares, rows);
-  bool head = first_is_head;
-  for (const auto& row : rows) {
+  const auto laid_out = [&](const std::vector<std::string>& row, bool head, double& height) {
     std::vector<Layout> cells;
-    double height = 0;
+    height = 0;
     for (std::size_t i = 0; i < shares.size(); ++i) {
       const double wide = std::max(10.0, widths[i] - kCellGap);
       cells.push_back(p.text(i < row.size() ? row[i] : std::string(), kBody - 0.5, head, wide));
       height = std::max(height, Parts::height_of(cells.back()));
     }
-    p.need(height + kRowGap + (head ? 24 : 0));
+    return cells;
+  };
+  const auto put = [&](const std::vector<Layout>& cells, bool head, double height) {
     double x = kMargin;
     for (std::size_t i = 0; i < cells.size(); ++i) {
       p.put(cells[i], x, p.y);
@@ -213,7 +214,19 @@ void Pages::table(const std::vector<double>& shares, const std::vector<std::vect
     cairo_move_to(p.pen, kMargin, p.y - 1.5);
     cairo_line_to(p.pen, kMargin + p.width(), p.y - 1.5);
     cairo_stroke(p.pen);
-    head = false;
+  };
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    const bool head = first_is_head && r == 0;
+    double height = 0;
+    const auto cells = laid_out(rows[r], head, height);
+    const double before_y = p.y;
+    p.need(height + kRowGap + (head ? 24 : 0));
+    if (first_is_head && r > 0 && p.y < before_y) {  // a new page: its columns need their names again
+      double head_height = 0;
+      const auto again = laid_out(rows.front(), true, head_height);
+      put(again, true, head_height);
+    }
+    put(cells, head, height);
   }
   p.y += 4;
 }

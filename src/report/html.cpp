@@ -52,13 +52,14 @@ std::string chapter(const char* title, const std::string& inside) {
 
 std::string rows(const Rows& rows) {
   if (rows.empty()) return {};
-  std::string text = "<table class=\"rows\">\n";
+  // The head is its own group: on paper it is repeated on every page.
+  std::string text = "<table class=\"rows\">\n<thead>\n";
   for (std::size_t i = 0; i < rows.size(); ++i) {
     text += "<tr>";
     for (const auto& cell : rows[i]) text += (i == 0 ? "<th>" : "<td>") + escaped(cell) + (i == 0 ? "</th>" : "</td>");
-    text += "</tr>\n";
+    text += i == 0 ? "</tr>\n</thead>\n<tbody>\n" : "</tr>\n";
   }
-  return text + "</table>\n";
+  return text + "</tbody>\n</table>\n";
 }
 
 constexpr const char* kStyle = R"css(
@@ -71,7 +72,7 @@ table{border-collapse:collapse;width:100%;margin:.4rem 0}th,td{text-align:left;v
 figure{margin:.6rem 0}img{width:100%;height:auto}figcaption{font-size:.85rem;color:#444}
 .cautions{border:1.5px solid #141414;padding:.2rem 1rem}footer{margin-top:2rem;font-size:.85rem;color:#444}
 @page{margin:16mm}
-@media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2,h3{break-after:avoid}figure,tr,.cautions,.chatter{break-inside:avoid}}
+@media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2,h3{break-after:avoid}thead{display:table-header-group}.rows{break-before:avoid}figcaption{break-before:avoid}figure,tr,.cautions,.chatter{break-inside:avoid}}
 )css";
 
 }  // namespace

@@ -48,6 +48,17 @@ bool same_stem(const std::string& name, const std::string& field) {
   return false;
 }
 
+// "spindel_rpm" and "spindle_rpm": one letter wrong, missing or too many, or two neighbours swapped, between the same first and
+// last letters (max_x and max_y are two fields).
+bool slip_of_the_pen(const std::string& name, const std::string& field) {
+  if (name.size() < 4 || field.size() < 4 || name.front() != field.front() || name.back() != field.back()) return false;
+  const auto [here, there] = std::mismatch(name.begin(), name.end(), field.begin(), field.end());
+  const std::string a(here, name.end()), b(there, field.end());
+  if (a.empty() || b.empty()) return false;
+  const bool swapped = a.size() > 1 && b.size() > 1 && a[0] == b[1] && a[1] == b[0] && a.substr(2) == b.substr(2);
+  return swapped || a.substr(1) == b.substr(1) || a.substr(1) == b || a == b.substr(1);
+}
+
 toml::table read(const std::filesystem::path& file) {
   if (!std::filesystem::is_regular_file(file))
     throw BadSetup(file.string() + ": no such file; a set-up file would be right");
@@ -85,6 +96,10 @@ void Sheet::refuse(const std::string& key, const std::string& value, const std::
       if (same_stem(std::string(name.str()), key) &&
           std::find(table_->asked.begin(), table_->asked.end(), name.str()) == table_->asked.end())
         refuse_unit(std::string(name.str()), key);
+  if (!has(key))
+    for (const auto& [name, node] : *table_->fields)
+      if (const std::string there(name.str()); slip_of_the_pen(there, key) && std::find(table_->asked.begin(), table_->asked.end(), there) == table_->asked.end())
+        throw BadSetup(file_.string() + ": " + line_of(there) + prefix_ + there + ", " + shown(node) + ", is not a field here; " + key + ", which is missing, would be right");
   throw BadSetup(file_.string() + ": " + line_of(key) + prefix_ + key + " is " + value + "; " + right + " would be right");
 }
 

@@ -103,7 +103,7 @@ void find_returns(Trial& trial, std::span<const TimeSpan> cuts, const std::vecto
 
 int count_passes(std::span<const double> marks_s, std::span<const TimeSpan> cuts, const Trial& trial) {
   int passes = 0;
-  for (std::size_t i = 1; i < marks_s.size(); ++i) {
+  for (std::size_t i = 1; i < marks_s.size(); i += 2) {
     const TimeSpan pass{marks_s[i - 1], marks_s[i]};
     if (pass.from_s >= trial.judged_from_s && pass.to_s <= trial.to_s && within_s(cuts, pass) >= kPassCutS) ++passes;
   }

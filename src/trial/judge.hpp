@@ -42,7 +42,8 @@ struct Stretch {
   std::optional<double> arrived_s{};  ///< when the sound came to this speed, where that was later than the change
 };
 
-/// `marks_s`: when the person marked the same place of the path, in order; from mark to mark is one lap or pass.
+/// `marks_s`: when the person marked the begin of a lap or pass, its end, the begin of the next and so on, in order; what lies
+/// between an end and the next begin is none.
 /// Levels are left empty: they come from the spectra (trial_book.hpp).
 Trial judge(const Stretch& stretch, const listen::Findings& findings, const Rules& rules,
             std::span<const double> marks_s = {}, std::span<const Tag> tags = {});

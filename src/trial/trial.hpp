@@ -55,10 +55,10 @@ struct Levels {
 
 /// Before and after a change, over the same kind of cut.
 struct Comparison {
-  int trial = 0;                ///< number of the trial before, counted from 0: the latest that chattered
+  int trial = 1;                ///< number of the trial before: the latest that chattered
   std::optional<Place> place;   ///< both over this kind of place only, where it was tagged in both
-  Levels before;
-  Levels after;
+  Levels before;  ///< while it chattered then
+  Levels after;   ///< of this trial's quiet cut; of its chatter where it chattered or came back
 };
 
 /// The part of a trial that cut one kind of place.
@@ -71,6 +71,7 @@ struct PlaceResult {
 };
 
 struct Trial {
+  int number = 1;  ///< in the session, counted from 1: the same everywhere, journal and JSON included
   double from_s = 0;
   double to_s = 0;
   bool running = false;  ///< has not ended: the outcome is of what was heard so far
@@ -92,7 +93,8 @@ struct Trial {
   std::optional<double> first_chatter_s;
   std::vector<Return> returns;
   std::optional<Laps> laps;
-  int passes = 0;         ///< whole laps or passes that were marked
+  int passes = 0;         ///< whole laps or passes that were marked, each at its begin and at its end
+  bool pass_begun = false;  ///< a mark began one that no mark has ended yet
   double wanted_s = 3;    ///< the hold that was asked for
   bool pass_needed = false;
   bool was_chattering = false;  ///< chatter had been heard on this set-up before the trial began

@@ -11,6 +11,7 @@ constexpr double kHeldBackS = 1.25;  // by then the findings have dated the row:
 constexpr double kFinalAfterS = 3;
 constexpr double kRowEveryS = 0.031;  // the snapshot's spectrum is renewed every third hop
 constexpr double kSameMomentS = 0.02;
+constexpr double kPressedTwiceS = 1;  // no lap or pass is so short
 constexpr double kDoubtedS = 1;
 constexpr double kAgreedS = 0.3;    // a chance fit is gone sooner
 constexpr double kAgrees = 0.02;    // relative: a spindle is at most this far off what is shown
@@ -51,15 +52,17 @@ double tone_of(const Trial& trial, double since_s, const listen::Findings& findi
 }
 
 // Against the latest trial before it, on the same cut, that chattered.
-void compare(Trial& trial, std::span<const Trial> before, std::size_t first_number) {
+void compare(Trial& trial, std::span<const Trial> before) {
   trial.compared.reset();
-  const auto after_of = [&](const auto& one) { return trial.outcome == Outcome::chattered ? one.chatter : one.quiet; };
+  // What came back is held against what was there before by its chatter, not its quiet part: that would look like a cure.
+  const bool chattered = trial.outcome == Outcome::chattered || trial.outcome == Outcome::returned;
+  const auto after_of = [&](const auto& one) { return chattered ? one.chatter : one.quiet; };
   for (std::size_t i = before.size(); i-- > 0;) {
     const Trial& other = before[i];
     if (other.set_up != trial.set_up) return;
     if (!other.chatter || !other.believed()) continue;
     Comparison comparison;
-    comparison.trial = static_cast<int>(first_number + i);
+    comparison.trial = other.number;
     double longest_s = 0;
     for (const PlaceResult& here : trial.places)
       for (const PlaceResult& there : other.places)
@@ -103,6 +106,7 @@ void TrialBook::begin(double from_s, double spindle_rpm) {
 }
 
 void TrialBook::new_set_up(double t_s) {
+  if (marks_s_.size() % 2 == 1) marks_s_.pop_back();  // that lap ends on another cut
   set_up_before_ = {set_up_, set_up_since_s_};
   set_up_ = ++set_ups_;
   set_up_since_s_ = t_s;
@@ -114,7 +118,9 @@ void TrialBook::old_set_up(double t_s) {
   if (!open_.empty() && open_.back().stretch.running) begin(t_s, open_.back().stretch.spindle_rpm);
 }
 
-void TrialBook::mark(double t_s) { marks_s_.push_back(t_s); }
+void TrialBook::mark(double t_s) {
+  if (marks_s_.empty() || t_s - marks_s_.back() >= kPressedTwiceS) marks_s_.push_back(t_s);
+}
 
 void TrialBook::tag(double t_s, std::optional<Place> place) {
   constexpr double kForEver = 1e12;
@@ -232,17 +238,20 @@ Trial TrialBook::trial_of(const Open& open, const listen::Findings& findings) co
   }
   stretch.speed_heard = open.agreed_s >= kAgreedS;
   // Only what lies in the stretch is looked through.
-  const auto first_mark = std::lower_bound(marks_s_.begin(), marks_s_.end(), stretch.from_s);
+  auto first_mark = std::lower_bound(marks_s_.begin(), marks_s_.end(), stretch.from_s);
+  if ((first_mark - marks_s_.begin()) % 2 == 1 && first_mark != marks_s_.end()) ++first_mark;  // the end of what began before
   std::vector<Tag> tags;
   for (const Tag& tag : tags_)
     if (tag.to_s > stretch.from_s && tag.from_s < stretch.to_s) tags.push_back(tag);
   Trial trial = judge(stretch, findings, rules_, std::span(first_mark, marks_s_.end()), tags);
+  trial.pass_begun = marks_s_.size() % 2 == 1 && marks_s_.back() >= trial.judged_from_s && marks_s_.back() <= trial.to_s;
   add_levels(trial, open, findings);
   return trial;
 }
 
 void TrialBook::keep(Trial trial) {
-  compare(trial, done_, forgotten_);
+  trial.number = static_cast<int>(ended()) + 1;
+  compare(trial, done_);
   done_.push_back(std::move(trial));
   if (done_.size() <= kMostTrials) return;
   done_.erase(done_.begin());
@@ -286,10 +295,11 @@ std::vector<Trial> TrialBook::last_trials(const listen::Findings& findings, std:
   std::vector<Trial> all;
   const std::size_t kept = std::min(done_.size(), most);
   all.assign(done_.end() - static_cast<std::ptrdiff_t>(kept), done_.end());
-  const std::size_t first_number = forgotten_ + done_.size() - kept;
+  int number = static_cast<int>(ended());
   for (const Open& open : open_) {
     Trial trial = trial_of(open, findings);
-    compare(trial, all, first_number);
+    trial.number = ++number;
+    compare(trial, all);
     all.push_back(std::move(trial));
   }
   return all;

@@ -38,7 +38,8 @@ class TrialBook {
   void old_set_up(double t_s);
   /// The next change of the entered speed confirms what the sound has said since `t_s`: its trial began then.
   void next_began(double t_s) noexcept { next_began_s_ = t_s; }
-  /// The person marks the same place of the path, lap after lap or at both ends of a pass.
+  /// The person marks the begin of a lap or pass, then its end, then the begin of the next. A second press within a second is
+  /// none; one that was begun before another cut does not end on it.
   void mark(double t_s);
   /// From now on this kind of place is cut; none: nothing is said of it.
   void tag(double t_s, std::optional<Place> place);

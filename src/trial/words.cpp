@@ -102,26 +102,14 @@ std::string lap_words(const Trial& trial) {
 
 std::string comparison_words(const Trial& trial) {
   if (!trial.compared) return {};
-  const auto& [number, place, before, quiet] = *trial.compared;
-  // What came back is held against what was there before, not its quiet part: that would look like a cure.
-  const bool again = trial.outcome == Outcome::returned;
-  const Levels* after = &quiet;
-  if (again) {
-    after = trial.chatter ? &*trial.chatter : nullptr;
-    if (place) {
-      after = nullptr;
-      for (const PlaceResult& here : trial.places)
-        if (here.place == *place && here.chatter) after = &*here.chatter;
-    }
-  }
-  if (after == nullptr) return {};
+  const auto& [number, place, before, after] = *trial.compared;
   std::string text = place ? "over " + std::string(word(*place)) + ", " : std::string();
-  text += fmt::format("against trial {} while it chattered: ", number + 1);
+  text += fmt::format("against trial {} while it chattered: ", number);
   text += fmt::format("tone {:.0f} dB to {:.0f} dB ({:+.0f}), with its family (the tones that go with it) {:.0f} to {:.0f} ({:+.0f}), chatter's part of the sound {:.0f} % to {:.0f} %, whole sound {:.0f} to {:.0f} dB ({:+.0f})",
-               before.tone_dbfs, after->tone_dbfs, after->tone_dbfs - before.tone_dbfs, before.family_dbfs, after->family_dbfs,
-               after->family_dbfs - before.family_dbfs, 100 * before.share, 100 * after->share, before.total_dbfs, after->total_dbfs,
-               after->total_dbfs - before.total_dbfs);
-  if (again) text += ", while it was back";
+               before.tone_dbfs, after.tone_dbfs, after.tone_dbfs - before.tone_dbfs, before.family_dbfs, after.family_dbfs,
+               after.family_dbfs - before.family_dbfs, 100 * before.share, 100 * after.share, before.total_dbfs, after.total_dbfs,
+               after.total_dbfs - before.total_dbfs);
+  if (trial.outcome == Outcome::returned) text += ", while it was back";
   return text;
 }
 

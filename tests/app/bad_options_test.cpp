@@ -99,6 +99,7 @@ TEST_CASE("a change of speed is seconds and speed within the file") {
                                 {file.with({"--rpm-at", "x:5400"}), {"--rpm-at", "'x'"}},
                                 {file.with({"--rpm-at", "nan:5400"}), {"--rpm-at", "'nan'"}},
                                 {file.with({"--rpm-at", "-1:5400"}), {"--rpm-at", "'-1'"}},
+                                {file.with({"--rpm-at", "1:5400", "--rpm-at", "1.0:6000"}), {"--rpm-at", "twice for 1 s", "5400 and 6000"}},
                                 {file.with({"--rpm-at", "1:9"}), {"--rpm-at", "'9'"}},
                                 {file.with({"--rpm-at", "2.5:5400"}), {"--rpm-at", "2.5", "quiet.wav", "2 "}},
                             });
@@ -115,6 +116,7 @@ TEST_CASE("an earlier trial is speed, outcome and perhaps a frequency") {
                                 {file.with({"--tried", "6000:chattered@nan"}), {"--tried", "'nan'"}},
                                 {file.with({"--tried", "6000:chattered@0"}), {"--tried", "'0'"}},
                                 {file.with({"--tried", "6000:held@1370"}), {"--tried", "'6000:held@1370'"}},
+                                {file.with({"--tried", "6000:held", "--tried", "6000:chattered"}), {"--tried", "6000", "held and chattered"}},
                                 {file.with({"--tried", "5400:held", "--tried", "6000:chattering"}),
                                  {"--tried", "'6000:chattering'"}},
                             });

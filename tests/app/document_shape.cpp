@@ -49,7 +49,7 @@ constexpr Field kCandidate[] = {{"spindle_rpm", "number"},    {"override_percent
                                 {"on_harmonic", "integer|null"}};
 constexpr Field kStretch[] = {
     {"from_s", "number"}, {"to_s", "number"}, {"entered", "number"}, {"measured", "number|null"}};
-constexpr Field kTrial[] = {{"from_s", "number"},       {"to_s", "number"},          {"spindle_rpm", "number"},
+constexpr Field kTrial[] = {{"trial", "integer"}, {"from_s", "number"},       {"to_s", "number"},          {"spindle_rpm", "number"},
                             {"measured_rpm", "number|null"}, {"outcome", "string"},   {"quiet_s", "number"},
                             {"returns_s", "array"},     {"returns", "array"},        {"laps", "object|null"},
                             {"judged_from_s", "number"}, {"cut_s", "number"},        {"quiet_run_s", "number"},

@@ -171,6 +171,8 @@ TEST_CASE("the journal's commands complain in one line") {
   CHECK(complaint({"journal", "export", "spoons", "--data", data}, 2, {"no table 'spoons'", "episodes", "would be right"}) == "");
   CHECK(complaint({"journal", "prune", "--data", data}, 2, {"no rule", "would be right"}) == "");
   CHECK(complaint({"journal", "pin", "77", "--data", data}, 2, {"no recording 77", "would be right"}) == "");
+  CHECK(complaint({"journal", "delete", "1", "--data", data}, 2, {"'1'", "--session 1 or --recording 1 would be right"}) == "");
+  CHECK(bench.hushmill({"journal", "delete", "--recording", "1", "--data", data}).out == "forgotten; the file stays: " + bench.path("cut.wav") + "\n");
   CHECK(complaint({"journal", "export", "events", "--data", data, "--out", bench.path("no/such/folder.csv")}, 1, {"cannot be written"}) == "");
   CHECK(complaint({"watch", "--source", "rig", "--record", "mp3", "--data", data}, 2, {"--record is 'mp3'; wav or flac would be right"}) == "");
   CHECK(complaint({"watch", "--source", "recording", "--file", bench.path("cut.wav"), "--rpm", "6800", "--flutes", "4", "--record", "wav", "--data", data}, 2,
@@ -184,7 +186,8 @@ TEST_CASE("a session of the simulated machine is recorded, pinned and pruned by 
   const test::BenchFolder bench;
   const std::string data = bench.path("data");
   for (const char* kind : {"wav", "flac"}) {
-    const auto run = bench.hushmill({"watch", "--source", "rig", "--for-s", "2", "--journal", "--record", kind, "--data", data});
+    const auto run = bench.hushmill({"watch", "--source", "rig", "--for-s", "2", "--seed", "7", "--depth-at", "1:3", "--stick-out-mm", "50", "--speed-error-percent", "0.5", "--journal", "--record", kind,
+                                     "--data", data});
     CAPTURE(run.err);
     REQUIRE(run.code == 0);
     CHECK(run.out.find("kept in the journal as session") != std::string::npos);
@@ -192,6 +195,9 @@ TEST_CASE("a session of the simulated machine is recorded, pinned and pruned by 
   }
   const auto recordings = bench.json_of({"journal", "list", "--recordings", "--json", "--data", data});
   REQUIRE(recordings.size() == 2);
+  // All that makes the sound again.
+  CHECK(bench.json_of({"journal", "show", "1", "--json", "--data", data}).at("sessions")[0].at("settings") ==
+        "--source rig --scene bracket-wall --seed 7 --speed-error-percent 0.5 --stick-out-mm 50 --depth-at 1:3");
   for (const auto& one : recordings) {
     const auto heard = bench.json_of({"review", data + "/" + one.at("path").get<std::string>(), "--rpm", "6800", "--flutes", "4", "--json"});
     CHECK(std::abs(heard.at("duration_s").get<double>() - 2.0) < 0.001);
@@ -213,6 +219,12 @@ TEST_CASE("a job has its tools") {
   const auto run = bench.hushmill({"journal", "tool", "--job", "bracket", "--number", "3", "--name", "endmill", "--flutes", "4", "--diameter-mm",
                                    "12", "--max-rpm", "12000", "--data", data});
   CHECK(run.out == "T3  endmill, 4 flutes, 12 mm, at most 12000 rev/min\nT7  ball nose, 2 flutes\n");
+  // Changed with fewer options: what is not named again stays.
+  CHECK(bench.hushmill({"journal", "tool", "--job", "bracket", "--number", "3", "--flutes", "3", "--data", data}).out ==
+        "T3  endmill, 3 flutes, 12 mm, at most 12000 rev/min\nT7  ball nose, 2 flutes\n");
+  CHECK(bench.hushmill({"journal", "tool", "--job", "brackt", "--number", "1", "--name", "drill", "--flutes", "2", "--data", data}).out == "job 'brackt' is new\nT1  drill, 2 flutes\n");
+  CHECK(test::complaint_trouble(bench.hushmill({"journal", "tool", "--job", "bracket", "--number", "4", "--name", "drill", "--data", data}), 2, {"T4", "--flutes is missing", "would be right"}) == "");
+  CHECK(test::complaint_trouble(bench.hushmill({"journal", "tool", "--job", "", "--number", "1", "--name", "drill", "--flutes", "2", "--data", data}), 2, {"--job", "would be right"}) == "");
 }
 
 TEST_CASE("inches say the same as millimetres, and both at once are refused") {

@@ -129,6 +129,14 @@ TEST_CASE("keys keep the minute, record, stop holding it, and delete only when p
   stage.again(later);
   CHECK(stage.again(key("Delete")).empty());
 
+  // Another key takes the question back: what it asks about may be another thing by then.
+  stage.again(later);
+  CHECK(stage.again(key("Delete")).empty());
+  stage.again(key("K"));
+  CHECK(prepare_keeping(stage.state(), stage.view()).text.find("Delete again") == std::string::npos);
+  CHECK(stage.again(key("Delete")).empty());
+  stage.again(later);
+
   // While a field is being typed in, the key belongs to the field.
   stage.again(later);
   stage.again(key("Tab"));

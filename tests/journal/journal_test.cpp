@@ -4,6 +4,7 @@
 
 #include "journal/errors.hpp"
 #include "journal/folders.hpp"
+#include "journal/strays.hpp"
 #include "support/catch.hpp"
 #include "support/temporary_folder.hpp"
 
@@ -203,4 +204,37 @@ TEST_CASE("every table can be taken out by name, of one session or of all") {
   CHECK(journal.table("sessions", std::nullopt).rows.size() == 2);
   CHECK(journal.table("jobs", a).rows.size() == 1);
   CHECK_THROWS_AS(journal.table("session; DROP TABLE session", a), journal::BadJournal);
+}
+
+TEST_CASE("the number of a deleted session or recording is never given again, and a number finds its session") {
+  const test::TemporaryFolder folder;
+  journal::RecordingRow recording{.path = "recordings/a.wav", .kind = "session"};
+  {
+    Journal journal(folder.path());
+    const auto first = journal.begin_session(session_of("bracket", "7075"));
+    const auto second = journal.begin_session(session_of("bracket", "7075"));
+    CHECK(journal.add(second, recording) == 1);
+    journal.delete_session(second);
+    CHECK(second == first + 1);
+  }
+  Journal journal(folder.path());
+  const auto third = journal.begin_session(session_of("tray", "7075"));
+  CHECK(third == 3);
+  CHECK(journal.add(third, recording) == 2);
+  REQUIRE(journal.sessions("3").size() == 1);
+  CHECK(journal.sessions("3").front().session.job == "tray");
+  CHECK(journal.sessions("2").size() == 2);  // a word of both, "mill 2", and no number any more
+}
+
+TEST_CASE("sound in the folder of recordings that no row knows is found, what a row knows is not") {
+  const test::TemporaryFolder folder;
+  Journal journal(folder.path());
+  CHECK(journal::strays(journal).empty());
+  journal.add(journal.begin_session(session_of("bracket", "")), journal::RecordingRow{.path = "recordings/known.wav", .kind = "session"});
+  std::filesystem::create_directory(folder.path() / "recordings");
+  for (const char* name : {"known.wav", "known.flac", "lost.wav", "note.txt"}) std::ofstream(folder.path() / "recordings" / name) << "sound";
+  const auto found = journal::strays(journal);
+  REQUIRE(found.size() == 1);
+  CHECK(found.front().path == "recordings/lost.wav");
+  CHECK(found.front().bytes == 5);
 }

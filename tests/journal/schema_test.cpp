@@ -56,6 +56,8 @@ TEST_CASE("a journal of the first version is brought up to date and keeps its ro
   CHECK(record.episodes.front().chatter_hz == 1370);
   now.add_tool("bracket", {.number = 3, .name = "endmill 12", .flutes = 4});  // a table that the first version had not
   CHECK(now.tools("bracket").size() == 1);
+  now.delete_session(1);
+  CHECK(now.begin_session(some_session()) == 2);  // an old report means the other one
   CHECK(now.integrity() == "ok");
   CHECK(journal::checked_version(journal::journal_file(folder.path())) == journal::newest_version());
 }

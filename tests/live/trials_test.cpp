@@ -146,7 +146,7 @@ TEST_CASE("chatter that goes on over a change of speed is shown, and kept in the
 }
 
 TEST_CASE("live, quiet is quiet so far until the hold is met and a whole lap was marked") {
-  const auto sound = wall_sound(3.0, 6000, 12);
+  const auto sound = wall_sound(3.0, 6000, 12.5);
   TrialBench bench(6800);
   bench.hear(sound, 6);
   bench.override_to(100 * 6000.0 / 6800);
@@ -160,7 +160,7 @@ TEST_CASE("live, quiet is quiet so far until the hold is met and a whole lap was
   CHECK(now.pass_needed);
   bench.listening->apply(live::MarkPass{});
   CHECK(bench.state().marked_s);
-  bench.hear(sound, 12);
+  bench.hear(sound, 12.5);
   bench.listening->apply(live::MarkPass{});
   now = bench.state().trials.back();
   CHECK(now.passes == 1);

@@ -204,6 +204,10 @@ TEST_CASE("Fields in tables within a file, too, are named with their lines, and 
     CAPTURE(said(file, from, to));
     CHECK(said(file, from, to).find(": line ") != std::string::npos);
   }
+  const auto slip = said("bracket-wall.toml", "spindle_rpm = 6800", "spindel_rpm = 6800");
+  CAPTURE(slip);
+  CHECK(slip.find(": line ") != std::string::npos);
+  CHECK(slip.ends_with("spindel_rpm, 6800, is not a field here; spindle_rpm, which is missing, would be right"));
   const auto inches = said("bracket-wall.toml", "depth_mm = ", "depth_in = ");
   CAPTURE(inches);
   CHECK(inches.find(": line ") != std::string::npos);

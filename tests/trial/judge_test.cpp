@@ -170,7 +170,8 @@ TEST_CASE("live, a speed has held only after a whole marked lap or pass with cut
   CHECK(outcome({}) == std::pair(Outcome::not_enough, 0));
   CHECK(outcome({12}) == std::pair(Outcome::not_enough, 0));
   CHECK(outcome({12, 16}) == std::pair(Outcome::held, 1));
-  CHECK(outcome({12, 14, 16}) == std::pair(Outcome::held, 2));
+  CHECK(outcome({12, 14, 16}) == std::pair(Outcome::held, 1));        // the third begins another
+  CHECK(outcome({12, 14, 16, 18}) == std::pair(Outcome::held, 2));    // from 14 to 16 it was no lap
   CHECK(outcome({8, 16}) == std::pair(Outcome::not_enough, 0));      // begun at the speed before
   CHECK(outcome({10.5, 16}) == std::pair(Outcome::not_enough, 0));   // begun in the settling
   CHECK(outcome({20.5, 23.5}) == std::pair(Outcome::not_enough, 0)); // air

@@ -100,7 +100,8 @@ TEST_CASE("each entered speed is a trial; before and after a change are numbers"
   CHECK(trials[1].running);
   CHECK(trials[1].outcome == Outcome::held);
   REQUIRE(trials[1].compared);
-  CHECK(trials[1].compared->trial == 0);
+  CHECK(trials[1].number == 2);
+  CHECK(trials[1].compared->trial == 1);
   CHECK_THAT(trials[1].compared->before.tone_dbfs, WithinAbs(-12, 0.5));
   CHECK_THAT(trials[1].compared->after.tone_dbfs, WithinAbs(-50, 0.5));
   CHECK_THAT(trials[1].compared->before.total_dbfs, WithinAbs(-11, 0.1));
@@ -113,6 +114,46 @@ TEST_CASE("each entered speed is a trial; before and after a change are numbers"
   CHECK(ended[1].outcome == Outcome::held);
   CHECK_FALSE(ended[1].running);
   CHECK_THAT(ended[1].to_s, WithinAbs(16, 0.02));
+}
+
+TEST_CASE("what came back is compared by its chatter, not by the quiet between") {
+  Story story;
+  story.to(4, false);
+  story.to(8, true);
+  story.turn(5990);
+  story.to(13, false);
+  story.to(16, true);
+  const auto trials = story.trials();
+  REQUIRE(trials.size() == 2);
+  CHECK(trials[1].outcome == Outcome::returned);
+  REQUIRE(trials[1].compared);
+  CHECK_THAT(trials[1].compared->after.tone_dbfs, WithinAbs(-12, 0.5));
+}
+
+TEST_CASE("a lap is marked at its begin and at its end; a second press in a hurry is none, and one begun before a change does not count") {
+  trial::Rules rules;
+  rules.pass_needed = true;
+  Story story(rules);
+  const auto mark_at = [&](double t_s) {
+    story.to(t_s, false);
+    story.book.mark(story.snapshot.t_s);
+  };
+  mark_at(4);  // begun at the speed before
+  story.turn(5990);
+  mark_at(8);
+  story.to(9.5, false);
+  CHECK(story.trials()[1].passes == 0);
+  CHECK_FALSE(story.trials()[1].pass_begun);
+  mark_at(10);
+  mark_at(10.4);
+  CHECK(story.trials()[1].pass_begun);
+  mark_at(13);
+  story.to(14, false);
+  CHECK(story.trials()[1].passes == 1);
+  mark_at(15);
+  mark_at(18);
+  story.to(19, false);
+  CHECK(story.trials()[1].passes == 2);
 }
 
 TEST_CASE("no sound at all is one trial that tells nothing, and two changes at once leave none between") {

@@ -80,7 +80,7 @@ TEST_CASE("before and after are numbers, and nobody says cleared") {
   trial.running = false;
   trial.outcome = Outcome::held;
   CHECK(trial::comparison_words(trial).empty());
-  trial.compared = trial::Comparison{0, trial::Place::corner, {3, 1200, -12, -10, 0.8, -11}, {5, 1290, -45, -41, 0.01, -20}};
+  trial.compared = trial::Comparison{1, trial::Place::corner, {3, 1200, -12, -10, 0.8, -11}, {5, 1290, -45, -41, 0.01, -20}};
   const auto words = trial::comparison_words(trial);
   CHECK(words == "over corner, against trial 1 while it chattered: tone -12 dB to -45 dB (-33), with its family (the tones that go with it) -10 to -41 (-31), "
                  "chatter's part of the sound 80 % to 1 %, "
