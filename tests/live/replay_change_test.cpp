@@ -3,6 +3,7 @@
 #include <cmath>
 #include <filesystem>
 #include <numbers>
+#include <span>
 #include <thread>
 
 #include "journal/journal.hpp"
@@ -10,6 +11,8 @@
 #include "live/close_broken_off.hpp"
 #include "live/listened_channel.hpp"
 #include "live/replay.hpp"
+#include "rig/rig.hpp"
+#include "rig/rig_settings.hpp"
 #include "support/catch.hpp"
 #include "support/chance.hpp"
 #include "support/temporary_folder.hpp"
@@ -20,18 +23,40 @@ using namespace hushmill;
 namespace {
 
 constexpr int kRate = 24000;
+constexpr int kRigRate = 48000;
+constexpr double kTurnedAtS = 5;
 
-/// Noise of a room, and from 2 s on eight harmonics of four teeth: at 6800 rev/min, from 6 s on at 6000.
-std::vector<float> turned_at_six(double length_s) {
+/// Simulated: air, from 2 s on a quiet cut at 6800 rev/min; then the knob is turned to 6000.
+std::vector<float> turned_to_6000(double length_s) {
+  auto scene = rig::bracket_wall();
+  auto controls = scene.start;
+  scene.start.in_cut = false;
+  rig::Rig machine(scene);
+  std::vector<float> sound(static_cast<std::size_t>(length_s * kRigRate));
+  std::size_t done = 0;
+  const auto until = [&](double t_s) {
+    const auto end = std::min(sound.size(), static_cast<std::size_t>(t_s * kRigRate));
+    machine.process(std::span(sound).subspan(done, end - done));
+    done = end;
+  };
+  until(2);
+  machine.turn(controls);
+  until(kTurnedAtS);
+  controls.spindle_rpm = 6000;
+  machine.turn(controls);
+  until(length_s);
+  return sound;
+}
+
+/// Noise of a room, and eight harmonics of four teeth at 6800 rev/min from 2 s on.
+std::vector<float> teeth(double length_s) {
   test::Chance chance(5);
   std::vector<float> sound(static_cast<std::size_t>(length_s * kRate));
-  double turns = 0;
   for (std::size_t i = 0; i < sound.size(); ++i) {
     const double t_s = static_cast<double>(i) / kRate;
-    turns += (t_s < 6 ? 6800.0 : 6000.0) / 60 / kRate;
     double sample = 2e-4 * chance.normal();
     if (t_s > 2)
-      for (int k = 1; k <= 8; ++k) sample += 0.1 / k * std::sin(2 * std::numbers::pi * 4 * k * turns + k);
+      for (int k = 1; k <= 8; ++k) sample += 0.1 / k * std::sin(2 * std::numbers::pi * 4 * k * 6800 / 60 * t_s + k);
     sound[i] = static_cast<float>(sample);
   }
   return sound;
@@ -53,7 +78,7 @@ live::ReplayView wait_for(const live::Replay& replay, std::uint64_t hearing) {
 
 TEST_CASE("in a replay, what the sound fits is taken from the moment since which it does, even at the end of the recording") {
   const test::TemporaryFolder folder;
-  test::write_bytes(folder / "turned.wav", test::float_wav(kRate, 1, turned_at_six(11)));
+  test::write_bytes(folder / "turned.wav", test::float_wav(kRigRate, 1, turned_to_6000(9)));
   live::CutCard card;
   card.programmed_rpm = 6800;
   live::ReplaySubject subject;
@@ -74,8 +99,8 @@ TEST_CASE("in a replay, what the sound fits is taken from the moment since which
   CHECK_FALSE(state.other_fit);
   CHECK(std::abs(state.card.entered_rpm() - 6000) < 30);
   REQUIRE(state.trials.size() == 2);
-  CHECK(state.trials[1].from_s > 5.9);
-  CHECK(state.trials[1].from_s < 8.5);
+  CHECK(state.trials[1].from_s > kTurnedAtS - 0.1);
+  CHECK(state.trials[1].from_s < kTurnedAtS + 3.5);
   CHECK(state.trials[1].believed());
 }
 
@@ -83,7 +108,7 @@ TEST_CASE("a file of two channels is replayed as it was listened to") {
   CHECK(live::listened_channel("--rpm 6000 --channel right --flutes 4") == capture::Channel::right);
   CHECK(live::listened_channel("--rpm 6000") == capture::Channel::mix);
   const test::TemporaryFolder folder;
-  const auto left = turned_at_six(4);
+  const auto left = teeth(4);
   std::vector<float> both;
   for (const float sample : left) both.insert(both.end(), {sample, 0.0F});
   test::write_bytes(folder / "left.wav", test::float_wav(kRate, 2, both));
