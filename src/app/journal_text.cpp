@@ -7,6 +7,7 @@
 #include "app/inch_words.hpp"
 #include "app/warning_texts.hpp"
 #include "journal/utc.hpp"
+#include "live/journal_rows.hpp"
 #include "picture/clean_text.hpp"
 
 namespace hushmill::app {
@@ -109,9 +110,11 @@ std::string to_text(const journal::SessionRecord& record) {
     text += fmt::format("Chatter  {:8.2f} to {:8.2f} s{}  {:.1f} Hz at {:.0f} rev/min, {:.0f} % of the cut's sound{}\n", e.start_s, e.end_s,
                         e.open ? " (still on)" : "", e.chatter_hz, e.entered_rpm, 100 * e.chatter_share,
                         e.return_of ? fmt::format(", came back (first: number {})", *e.return_of) : "");
+    const auto as = live::advised_as(record, e.number);
+    if (as) text += fmt::format("         advice as for number {}\n", *as);
     double told_s = -1;
     for (const auto& a : record.advice) {
-      if (a.episode_number != e.number) continue;
+      if (a.episode_number != e.number || as) continue;
       if (a.t_s != told_s) text += fmt::format("         at {:.2f} s:\n", told_s = a.t_s);
       text += fmt::format("         {:<7} {}\n", a.direction, words_of(a, inches));
     }

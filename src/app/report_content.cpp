@@ -158,9 +158,11 @@ report::EpisodePart episode_part(const journal::SessionRecord& record, const jou
     part.facts.emplace_back("Where", e.kind == "period_doubling" ? fmt::format("at half the tooth frequency (teeth pass at {:.1f} Hz)", tooth_hz)
                                                                 : fmt::format("{:.2f} times the tooth frequency of {:.1f} Hz", e.chatter_hz / tooth_hz, tooth_hz));
   part.facts.emplace_back("Strength", fmt::format("{:.0f} % of the cut's sound, peak {:.1f} dBFS, confidence {:.0f} %", 100 * e.chatter_share, e.peak_dbfs, 100 * e.confidence));
+  const auto as = live::advised_as(record, e.number);
+  if (as) part.advice.push_back(fmt::format("What was advised is the same as at number {}.", *as));
   double told_s = -1;
   for (const auto& a : record.advice) {
-    if (a.episode_number != e.number) continue;
+    if (a.episode_number != e.number || as) continue;
     if (told_s >= 0 && a.t_s != told_s) part.advice.push_back(fmt::format("Later, at {:.1f} s:", a.t_s));
     told_s = a.t_s;
     if (a.spindle_rpm && a.direction != "knob")

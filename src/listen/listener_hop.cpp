@@ -24,6 +24,7 @@ constexpr std::size_t kSeldom = 4;
 constexpr double kAwaitCombS = 1.5;
 constexpr double kNoAlarm = 20;  // nats a row: more than any row brings
 constexpr double kUntrusted = 2.0;
+constexpr double kEnteredUncertainty = 0.0005;
 constexpr double kSmearedFrames = 1.3;
 constexpr double kMetMidwayS = 0.8;
 constexpr double kSuspectNats = 0.5;  // a family that may be chatter must not drag the comb along
@@ -266,8 +267,11 @@ void Listener::Parts::watch_foreign_tones(const Comb& now) {
   if (!gate.in_cut() || episodes.is_open()) return foreign.forget_candidates();
   if (!now.measured) return;
   const double within = 1.3 * a.middle.bin_hz();
+  // Chatter drags the measured comb: a multiple of the teeth at the entered speed is no stranger either.
+  const Comb entered{settings.spindle_rpm / 60, settings.flutes, kEnteredUncertainty, true, true};
   const bool added =
       foreign.process(long_lines, now, a.longer.bin_hz(), now_s(), gate.held_tooth_power(), [&](double hz) {
+        if (entered.on_tooth(hz, a.longer.bin_hz())) return true;
         const double folded = now.folded_hz(hz);
         const double reach = within + now.relative_uncertainty * hz;
         if (episodes.is_open() && std::abs(folded - episodes.offset_hz()) < reach) return true;

@@ -1,5 +1,6 @@
 #include "live/journal_rows.hpp"
 
+#include <algorithm>
 #include <string>
 
 #include "live/cut_fields.hpp"
@@ -100,6 +101,26 @@ journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& epis
     row.measured_rpm = stretch.measured_rpm;
   }
   return row;
+}
+
+std::optional<std::int64_t> advised_as(const journal::SessionRecord& record, std::int64_t episode_number) {
+  const auto advice_of = [&](std::int64_t number) {
+    std::vector<const journal::AdviceRow*> rows;
+    for (const auto& row : record.advice)
+      if (row.episode_number == number) rows.push_back(&row);
+    return rows;
+  };
+  const auto own = advice_of(episode_number);
+  if (own.empty()) return std::nullopt;
+  for (const auto& other : record.episodes) {
+    if (other.number >= episode_number) break;
+    const auto rows = advice_of(other.number);
+    const bool same = std::equal(own.begin(), own.end(), rows.begin(), rows.end(), [](const journal::AdviceRow* a, const journal::AdviceRow* b) {
+      return a->direction == b->direction && a->first == b->first && a->spindle_rpm == b->spindle_rpm && a->likelihood == b->likelihood && a->text == b->text;
+    });
+    if (same) return other.number;
+  }
+  return std::nullopt;
 }
 
 std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double t_s, const advise::Advice& advice) {

@@ -2,6 +2,7 @@
 // reviewed. Pure.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,6 +25,8 @@ void take_taps(const std::vector<journal::TapRow>& rows, CutCard& card);
 journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode);
 /// The same with the speeds of its stretch.
 journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& episode, const listen::Findings& findings);
+/// An earlier episode of which the same was advised, word for word: it need not be said again. None if this one has its own.
+std::optional<std::int64_t> advised_as(const journal::SessionRecord& record, std::int64_t episode_number);
 std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double t_s, const advise::Advice& advice);
 /// The F word is that of the card at the trial's speed: the chip load stays. `number` is for one that has none of its own.
 journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, const CutCard& card);
