@@ -265,3 +265,47 @@ TEST_CASE("without a journal the sound is kept all the same") {
   CHECK_FALSE(fs::exists(folder / "journal.sqlite"));
   CHECK_FALSE(fs::is_empty(folder / "recordings"));
 }
+
+TEST_CASE("what runs is in the journal as far as it had come, and an advice does not take the place of an earlier one") {
+  const test::TemporaryFolder folder;
+  listen::Findings findings;
+  findings.cuts.push_back({1.0, -1.0});
+  listen::SpeedStretch stretch;
+  stretch.entered_rpm = 6800;
+  findings.stretches.push_back(stretch);
+  CHECK(live::progress_due(2.0, 0.5, findings));
+  CHECK_FALSE(live::progress_due(2.0, 1.5, findings));
+  CHECK_FALSE(live::progress_due(2.0, 0.5, {}));
+  listen::Episode episode;
+  episode.start_s = 3.0;
+  episode.end_s = 3.1;
+  episode.alert_s = 3.1;
+  episode.chatter_hz = 1205;
+  episode.open = true;
+  findings.episodes.push_back(episode);
+  trial::Trial running;
+  running.to_s = 7;
+  running.spindle_rpm = 6800;
+  running.outcome = trial::Outcome::chattered;
+  running.chatter = trial::Levels{};
+  advise::Advice first, second;
+  first.reason = "down";
+  second.reason = "up";
+  {
+    Keeper keeper(settings_in(folder.path()));
+    keeper.note(live::kept_event({0, 3.1, listen::EventKind::chatter_onset, 0}, findings, 6800, std::nullopt));
+    keeper.note(live::KeptAdvice{3.1, 1, first});
+    keeper.note(live::KeptAdvice{8.1, 1, second});
+    keeper.note(live::kept_progress(6.0, findings, std::vector{running}));
+    keeper.note(live::kept_progress(7.0, findings, std::vector{running}));
+  }
+  const auto record = journal::Journal(folder.path()).session(1);
+  CHECK(record.session.ended_utc.empty());
+  CHECK(record.session.heard_s == 7.0);
+  REQUIRE(record.episodes.size() == 1);
+  CHECK(record.episodes[0].open);
+  CHECK(record.episodes[0].end_s == 7.0);
+  CHECK(record.episodes[0].entered_rpm == 6800);
+  CHECK(std::ranges::count_if(record.advice, [](const auto& a) { return a.text == "down" && a.t_s == 3.1; }) == 1);
+  CHECK(std::ranges::count_if(record.advice, [](const auto& a) { return a.text == "up" && a.t_s == 8.1; }) == 1);
+}
