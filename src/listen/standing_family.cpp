@@ -14,6 +14,7 @@ constexpr int kStandsLeastMembers = 4;
 constexpr double kStandsLeastShare = 0.8;     // of what stands beside the teeth
 constexpr double kStandsFromHz = 150;
 constexpr double kMainsBins = 0.35;
+constexpr int kLeastMains = 4;  // lines
 constexpr double kMostMains = 0.8;  // of what stands beside the teeth
 }  // namespace
 
@@ -45,13 +46,14 @@ double StandingFamily::share_with_doubles(double offset_hz, const Comb& comb, do
 // The mains hum stands for ever, and where the teeth pass near a multiple of it, in one family with them.
 bool StandingFamily::is_hum(double bin_hz) const {
   double all = 0, fifty = 0, sixty = 0;
+  int of_fifty = 0, of_sixty = 0;  // one strong line may stand there by chance
   const auto on = [&](double hz, double mains_hz) { return std::abs(hz - std::round(hz / mains_hz) * mains_hz) < kMainsBins * bin_hz; };
   for (const NewLine& line : beside_) {
     all += line.power;
-    if (on(line.hz, 50)) fifty += line.power;
-    if (on(line.hz, 60)) sixty += line.power;
+    if (on(line.hz, 50)) fifty += line.power, ++of_fifty;
+    if (on(line.hz, 60)) sixty += line.power, ++of_sixty;
   }
-  return std::max(fifty, sixty) > kMostMains * all;
+  return std::max(fifty, sixty) > kMostMains * all && std::max(of_fifty, of_sixty) >= kLeastMains;
 }
 
 bool StandingFamily::one_family(std::span<const signal::Line> lines, const Comb& comb, double bin_hz) {
