@@ -342,7 +342,7 @@ journal::SessionRecord record_of(const Review& review, const CutOptions& cut, co
     record.episodes.push_back(live::episode_row(static_cast<std::int64_t>(record.episodes.size()) + 1, e, findings));
   if (!record.episodes.empty()) record.advice = live::advice_rows(record.episodes.back().number, record.episodes.back().alert_s, review.advice);
   for (const auto& kept : live::trials_kept(review.trials))
-    record.trials.push_back(live::trial_row(kept.number, kept, card));
+    record.trials.push_back(live::trial_row(kept, card));
   record.speeds = live::speed_rows(review.speeds);
   for (const auto& tap : cut.taps) {
     journal::TapRow row;

@@ -332,7 +332,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     show_news();
     if (settings.keeper && live::progress_due(listener.snapshot().t_s, progress_s, listener.findings())) {
       progress_s = listener.snapshot().t_s;
-      settings.keeper->note(live::kept_progress(progress_s, listener.findings(), book.trials(listener.findings())));
+      settings.keeper->note(live::kept_progress(progress_s, listener.findings(), book.last_trials(listener.findings(), live::kTrialsToldAgain)));
     }
     if (settings.keeper && book.ended() > trials_kept) {  // a kill costs the journal only the trial that runs
       const auto trials = book.trials(listener.findings());

@@ -356,6 +356,17 @@ double Listener::Parts::restraint() const noexcept {
   return (gate.fading() ? 2.0 : 0.0) + (comb().trusted ? 0.0 : kUntrusted);
 }
 
+// Only the last episode changes: a long session has thousands.
+void Listener::Parts::take_episodes() {
+  const auto& all = episodes.episodes();
+  for (std::size_t i = findings.episodes.empty() ? 0 : findings.episodes.size() - 1; i < all.size(); ++i) {
+    if (i < findings.episodes.size())
+      findings.episodes[i] = all[i];
+    else
+      findings.episodes.push_back(all[i]);
+  }
+}
+
 void Listener::Parts::judge(const Row& row) {
   auto& tracker = analysis->tracker;
   weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
@@ -387,7 +398,7 @@ void Listener::Parts::judge(const Row& row) {
     episodes.open(*slow, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   }
-  findings.episodes = episodes.episodes();
+  take_episodes();
 
   if (gate.in_cut() && !episodes.is_open()) {
     forced.process(row);

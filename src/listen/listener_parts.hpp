@@ -182,6 +182,7 @@ struct Listener::Parts {
   void suspect_long_families();
   double restraint() const noexcept;
   void hold_bins();
+  void take_episodes();
   void judge(const Row& row);
   const Track* loudest_track(double least_nats) const noexcept;
   void follow_cut(const Row& row);

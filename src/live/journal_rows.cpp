@@ -146,9 +146,9 @@ std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double 
   return rows;
 }
 
-journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, const CutCard& card) {
+journal::TrialRow trial_row(const TrialKept& trial, const CutCard& card) {
   journal::TrialRow row;
-  row.number = trial.number > 0 ? trial.number : number;
+  row.number = trial.number;
   row.from_s = trial.from_s;
   row.to_s = trial.to_s;
   row.spindle_rpm = trial.spindle_rpm;

@@ -29,7 +29,7 @@ journal::EpisodeRow episode_row(std::int64_t number, const listen::Episode& epis
 std::optional<std::int64_t> advised_as(const journal::SessionRecord& record, std::int64_t episode_number);
 std::vector<journal::AdviceRow> advice_rows(std::int64_t episode_number, double t_s, const advise::Advice& advice);
 /// The F word is that of the card at the trial's speed: the chip load stays. `number` is for one that has none of its own.
-journal::TrialRow trial_row(std::int64_t number, const TrialKept& trial, const CutCard& card);
+journal::TrialRow trial_row(const TrialKept& trial, const CutCard& card);
 std::vector<journal::SpeedRow> speed_rows(const trial::SpeedTable& table);
 
 }  // namespace hushmill::live

@@ -201,7 +201,7 @@ bool progress_due(double now_s, double last_s, const listen::Findings& findings)
 KeptProgress kept_progress(double heard_s, const listen::Findings& findings, std::span<const trial::Trial> trials) {
   KeptProgress kept;
   kept.heard_s = heard_s;
-  kept.trials = {trials_kept(trials), trial::speed_table(trials)};
+  kept.trials.trials = trials_kept(trials);
   if (findings.episodes.empty() || !findings.episodes.back().open) return kept;
   const auto number = findings.episodes.size();
   const auto& stretch = findings.stretches.back();

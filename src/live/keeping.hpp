@@ -84,10 +84,14 @@ struct KeptMark {
   double t_s = 0;
   std::string kind{}, text{};
 };
+/// The last trials, those that stay as they were told may be left out; and the table of all, where it changed.
 struct KeptTrials {
   std::vector<TrialKept> trials{};
-  trial::SpeedTable speeds{};
+  std::optional<trial::SpeedTable> speeds{};
 };
+/// So many of the last trials may still change, or be what a later one is compared with.
+inline constexpr std::size_t kTrialsToldAgain = 24;
+
 /// How far it has come, every second: what a kill leaves of the chatter and the trial that run.
 struct KeptProgress {
   double heard_s = 0;

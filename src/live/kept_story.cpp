@@ -10,6 +10,7 @@ namespace {
 
 constexpr std::size_t kMostWaiting = 4096;
 constexpr std::chrono::seconds kTryAgainAfter{5};
+constexpr std::size_t kMostTold = 1024;  // trials that are remembered, so that what did not change is not written again
 
 }  // namespace
 
@@ -80,6 +81,7 @@ void KeptStory::write(std::vector<KeptFile>& files, Clock::time_point now) {
     for (KeptFile& file : files) {
       if (file.row < 0) file.row = 0;
     }
+    trials_.clear();  // what was written of them is not in the journal
     trouble_ = failure.what();
     next_try_ = now + kTryAgainAfter;
   }
@@ -146,14 +148,14 @@ void KeptStory::put(const KeptAdvice& kept) {
 }
 
 void KeptStory::put(const KeptTrials& kept) {
-  bool changed = false;
-  for (std::size_t i = 0; i < kept.trials.size(); ++i) {
-    if (i < trials_.size() && trials_[i] == kept.trials[i]) continue;
-    journal_.put(session_, trial_row(static_cast<std::int64_t>(i) + 1, kept.trials[i], card_at(kept.trials[i].from_s)));
-    changed = true;
+  for (const TrialKept& trial : kept.trials) {
+    const auto known = trials_.find(trial.number);
+    if (known != trials_.end() && known->second == trial) continue;
+    journal_.put(session_, trial_row(trial, card_at(trial.from_s)));
+    trials_[trial.number] = trial;
   }
-  trials_ = kept.trials;
-  if (changed) journal_.put_speeds(session_, speed_rows(kept.speeds));
+  while (trials_.size() > kMostTold) trials_.erase(trials_.begin());
+  if (kept.speeds) journal_.put_speeds(session_, speed_rows(*kept.speeds));
 }
 
 void KeptStory::put(const KeptProgress& kept) {

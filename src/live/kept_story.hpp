@@ -7,6 +7,7 @@
 #include <chrono>
 #include <cstdint>
 #include <deque>
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
@@ -50,7 +51,7 @@ class KeptStory {
   void prune();
 
   KeepingSettings settings_;
-  std::vector<TrialKept> trials_;  // as the journal has them
+  std::map<std::int64_t, TrialKept> trials_;  // the last ones, as the journal has them
   std::vector<KeptCard> cards_;  // those after the first, in order of time
   journal::Journal journal_;
   std::chrono::system_clock::time_point started_;

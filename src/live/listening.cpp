@@ -338,7 +338,7 @@ void Listening::keep_progress() {
   const auto& findings = listener_.findings();
   if (!keeper_ || !progress_due(now_s, progress_s_, findings)) return;
   progress_s_ = now_s;
-  keeper_->note(kept_progress(now_s, findings, trials_.trials(findings)));
+  keeper_->note(kept_progress(now_s, findings, trials_.last_trials(findings, kTrialsToldAgain)));
 }
 
 void Listening::keep_end() {
