@@ -19,10 +19,11 @@ inline TimeSpan common(const TimeSpan& a, const TimeSpan& b) noexcept {
   return {from_s, std::max(from_s, std::min(a.to_s, b.to_s))};
 }
 
-/// How much of `spans`, which do not overlap, lies within `window`.
+/// How much of `spans`, which are in order and do not overlap, lies within `window`.
 inline double within_s(std::span<const TimeSpan> spans, const TimeSpan& window) noexcept {
   double sum_s = 0;
-  for (const TimeSpan& span : spans) sum_s += common(span, window).length_s();
+  const auto first = std::partition_point(spans.begin(), spans.end(), [&](const TimeSpan& span) { return span.to_s <= window.from_s; });
+  for (auto span = first; span != spans.end() && span->from_s < window.to_s; ++span) sum_s += common(*span, window).length_s();
   return sum_s;
 }
 
