@@ -112,13 +112,15 @@ std::optional<std::int64_t> advised_as(const journal::SessionRecord& record, std
   };
   const auto own = advice_of(episode_number);
   if (own.empty()) return std::nullopt;
-  for (const auto& other : record.episodes) {
-    if (other.number >= episode_number) break;
-    const auto rows = advice_of(other.number);
+  // The first of the tone, or the one just before.
+  const auto self = std::ranges::find(record.episodes, episode_number, &journal::EpisodeRow::number);
+  for (const auto& number : {self == record.episodes.end() ? std::nullopt : self->return_of, std::optional(episode_number - 1)}) {
+    if (!number || *number < 1) continue;
+    const auto rows = advice_of(*number);
     const bool same = std::equal(own.begin(), own.end(), rows.begin(), rows.end(), [](const journal::AdviceRow* a, const journal::AdviceRow* b) {
       return a->direction == b->direction && a->first == b->first && a->spindle_rpm == b->spindle_rpm && a->likelihood == b->likelihood && a->text == b->text;
     });
-    if (same) return other.number;
+    if (same) return number;
   }
   return std::nullopt;
 }
