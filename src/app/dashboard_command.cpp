@@ -232,8 +232,8 @@ int run(const Texts& texts) {
 
   LastTime written = last;
   const StopSignals stop;
+  settings.end_asked = &StopSignals::asked;
   dashboard::InstrumentDoor door;
-  door.end_asked = &StopSignals::asked;
   door.poll = [&](live::State& state) { return running.poll(state); };
   door.send = [&](const live::Command& command) { return running.send(command); };
   door.offer = [&] { return make_offer(texts.keep.data, running.choice() ? running.choice() : last.choice); };

@@ -9,7 +9,7 @@
 
 namespace hushmill::app {
 
-/// One trial on one to three lines; `number` counts from 1.
+/// One trial on one to three lines, with its number.
 std::string to_text(const trial::Trial& trial);
 /// All of them and, where it says more, the table of speeds against places.
 std::string to_text(const std::vector<trial::Trial>& trials, const trial::SpeedTable& table);

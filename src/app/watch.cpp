@@ -31,7 +31,6 @@ namespace hushmill::app {
 namespace {
 using Clock = std::chrono::steady_clock;
 
-
 constexpr double kBlockS = 0.02;
 constexpr std::size_t kRemediesShown = 3;
 

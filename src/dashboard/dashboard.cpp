@@ -74,7 +74,7 @@ class Run {
 
   int until_closed() {
     started_ = last_frame_ = last_news_ = last_look_ = Clock::now();
-    while (!window_.close_wanted() && !view_.close_wanted && !over() && !(door_.end_asked && door_.end_asked())) step();
+    while (!window_.close_wanted() && !view_.close_wanted && !over() && !(settings_.end_asked && settings_.end_asked())) step();
     remember();
     if (!settings_.drawn_text_file.empty() && !shot_)
       write_report(settings_.drawn_text_file, report_, window_.width_px(), window_.height_px());

@@ -45,6 +45,7 @@ struct DashboardSettings : Liking {
   std::string screenshot_file;               ///< PNG
   std::string drawn_text_file;  ///< every string and mark with its place, written with the screenshot, else kept fresh four times a second
   std::optional<double> close_after_s;
+  std::function<bool()> end_asked{};  ///< the system asks the program to end
 
   std::string kept_folder;  ///< the journal's, whose sessions can be opened; empty: only files
   std::string job;          ///< whose tools are offered; empty: none
@@ -73,8 +74,6 @@ struct InstrumentDoor {
   std::function<void(const Liking&, const live::CutCard&)> remember{};
   /// A frame of this state is on the screen now; for measuring.
   std::function<void(const live::State&)> drawn{};
-  /// The system asks the program to end.
-  std::function<bool()> end_asked{};
   std::function<void(Elsewhere, const live::CutCard&)> go{};  ///< told when the person leaves for another screen; the dashboard then closes
 };
 

@@ -28,7 +28,7 @@ int run_plain_window(const DashboardSettings& settings, const PlainScreen& scree
   Report report;
   const auto started = Clock::now();
   auto last_frame = started, last_report = started;
-  while (!window.close_wanted() && !screen.leave()) {
+  while (!window.close_wanted() && !screen.leave() && !(settings.end_asked && settings.end_asked())) {
     const bool picture_due = settings.screenshot_after_s && !shot;
     if (!picture_due && settings.close_after_s && since(started) >= *settings.close_after_s) break;
     Input input = window.take_input(std::max(0.001, kFrameS - since(last_frame)));

@@ -48,6 +48,9 @@ void KeptStory::prune() {
 }
 
 void KeptStory::note(std::shared_ptr<const Kept> kept) {
+  // While the disk does not take it, only the newest progress waits: an hour of it must not push events out.
+  if (std::holds_alternative<KeptProgress>(*kept))
+    kept_notes_ += std::erase_if(waiting_, [](const auto& one) { return std::holds_alternative<KeptProgress>(*one); });
   if (waiting_.size() >= kMostWaiting) {
     waiting_.pop_front();
     ++dropped_;

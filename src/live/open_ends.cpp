@@ -20,8 +20,8 @@ void find_open_end(journal::RecordingRow& recording, const std::filesystem::path
 
 void find_open_ends(journal::SessionRecord& record, const std::filesystem::path& folder) {
   for (journal::RecordingRow& recording : record.recordings) find_open_end(recording, folder);
-  if (record.session.heard_s) return;
-  double end_s = 0;
+  if (!record.session.ended_utc.empty()) return;
+  double end_s = record.session.heard_s.value_or(0);  // told while the tool cut
   for (const auto& recording : record.recordings)
     if (recording.kind != "listened") end_s = std::max(end_s, recording.to_s.value_or(0));
   for (const auto& event : record.events) end_s = std::max(end_s, event.t_s);

@@ -10,7 +10,9 @@
 #include "journal/journal.hpp"
 #include "journal/sha256.hpp"
 #include "live/kept_sound.hpp"
+#include "live/kept_story.hpp"
 #include "live/known_sound.hpp"
+#include "live/open_ends.hpp"
 #include "support/catch.hpp"
 #include "support/temporary_folder.hpp"
 
@@ -308,4 +310,26 @@ TEST_CASE("what runs is in the journal as far as it had come, and an advice does
   CHECK(record.episodes[0].entered_rpm == 6800);
   CHECK(std::ranges::count_if(record.advice, [](const auto& a) { return a.text == "down" && a.t_s == 3.1; }) == 1);
   CHECK(std::ranges::count_if(record.advice, [](const auto& a) { return a.text == "up" && a.t_s == 8.1; }) == 1);
+}
+
+TEST_CASE("an hour of progress that the disk does not take pushes no event out, and lacks nothing") {
+  const test::TemporaryFolder folder;
+  live::KeptStory story(settings_in(folder.path()));
+  listen::Findings findings;
+  findings.cuts.push_back({1.0, -1.0});
+  findings.stretches.push_back({});
+  const auto note = [&](live::Kept kept) { story.note(std::make_shared<const live::Kept>(std::move(kept))); };
+  note(live::kept_event({0, 3.1, listen::EventKind::cut_begins, 0}, findings, 6800, std::nullopt));
+  for (int second = 1; second <= 5000; ++second) note(live::kept_progress(second, findings, {}));
+  std::vector<live::KeptFile> files;
+  story.write(files, live::KeptStory::Clock::now());
+  CHECK(story.dropped() == 0);
+  CHECK(story.kept_events() == 1);
+  CHECK(story.kept_notes() == 5001);
+  auto record = journal::Journal(folder.path()).session(1);
+  CHECK(record.session.heard_s == 5000.0);
+  // Killed long after the last cut: what was recorded meanwhile tells how long was listened.
+  record.events.push_back({.t_s = 6000});
+  live::find_open_ends(record, folder.path());
+  CHECK(record.session.heard_s == 6000.0);
 }
