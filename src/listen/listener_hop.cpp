@@ -152,6 +152,7 @@ void Listener::Parts::watch_start() {
 // dropped.
 void Listener::Parts::watch_lattice() {
   if (!gate.in_cut() || gate.fading() || follow_until_s >= 0) return lattice.forget();
+  if (episodes.is_open() && hop % (kSeldom * kLongEveryHops) != 0) return;
   const auto factor = lattice.process(long_lines, analysis->longer.bin_hz(), comb());
   if (episodes.is_open()) {
     if (lattice.explains()) doubt.vouch();  // a comb of chatter's own harmonics fits, too, where the teeth are drowned
