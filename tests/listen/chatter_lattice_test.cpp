@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/made_line.hpp"
 
 using namespace hushmill;
 using listen::ChatterLattice;
@@ -14,13 +15,7 @@ namespace {
 
 constexpr double kLatticeBinHz = 4;
 
-signal::Line loud_line(double hz, double over_db) {
-  signal::Line made;
-  made.hz = hz;
-  made.power = std::pow(10, (over_db - 80) / 10);
-  made.over = std::pow(10, over_db / 10);
-  return made;
-}
+signal::Line loud_line(double hz, double over_db) { return test::made_line(hz, over_db - 80, over_db); }
 
 /// Entered and once measured: 8640 rev/min, six flutes, so teeth every 864 Hz.
 Comb comb_before() { return {144, 6, 0.0005, true, true}; }

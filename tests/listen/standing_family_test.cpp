@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/made_line.hpp"
 
 using namespace hushmill;
 using listen::Comb;
@@ -14,13 +15,7 @@ namespace {
 
 constexpr double kStandingBinHz = 4;
 
-signal::Line standing_line(double hz, double dbfs) {
-  signal::Line made;
-  made.hz = hz;
-  made.power = std::pow(10, dbfs / 10);
-  made.over = 1000;
-  return made;
-}
+signal::Line standing_line(double hz, double dbfs) { return test::made_line(hz, dbfs, 30); }
 
 /// 6000 rev/min, four flutes: teeth every 400 Hz, rotation every 100 Hz.
 Comb standing_comb() { return {100, 4, 0.0003, true, true}; }
