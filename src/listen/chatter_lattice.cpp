@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace hushmill::listen {
 
@@ -14,23 +15,17 @@ constexpr double kLatticeWidthBins = 0.35;
 constexpr double kLatticeHighestHz = 7000;
 constexpr std::size_t kLatticeMostLines = 32;
 constexpr std::size_t kLatticeFounders = 3;
-constexpr int kLatticeMultiples = 7;    // of the tone: chatter that has filled the sound has that many
 constexpr double kLatticeOrders = 5;    // of the teeth, beside a multiple of the tone: further ones are weak
-constexpr double kLatticeMargin = 3.0;  // full lines by which it must explain more than anything else does, …
-constexpr double kLatticeLeast = 4.0;   // than chance does, …
-constexpr double kLatticeSeriesMargin = 1.5;  // a true series explains as much; many spacings are near one by chance
-constexpr double kLatticeShare = 0.75;  // and this part of all lines
+constexpr double kLatticeShare = 0.75;  // of all lines must be explained
 constexpr double kLatticeAgree = 0.0009;
-constexpr int kLatticeLooks = 3;
 constexpr double kLatticeHere = 0.0015;  // a nearer spacing is the comb's own
-constexpr double kLatticeFromDb = 8, kLatticeFullDb = 20;
 constexpr int kLatticeSeries = 16;  // harmonic of a series that the founder may be
 constexpr double kLatticeSeriesFromHz = 40;
 constexpr double kLatticeTeethGone = 1.2;  // full lines: a comb that still has its teeth is not moved
 constexpr double kLatticeWiden = 0.15;     // of the width, for every further multiple of the tone
 
-double lattice_weight(const signal::Line& line) noexcept {
-  return std::clamp((10.0 * std::log10(line.over) - kLatticeFromDb) / (kLatticeFullDb - kLatticeFromDb), 0.0, 1.0);
+double lattice_weight(const signal::Line& line, const LatticeTerms& terms) noexcept {
+  return std::clamp((10.0 * std::log10(line.over) - terms.from_db) / (terms.full_db - terms.from_db), 0.0, 1.0);
 }
 
 struct LatticeLine {
@@ -107,50 +102,52 @@ struct LatticeLines {
   std::span<const LatticeLine> all() const noexcept { return {lines.data(), count}; }
 };
 
-LatticeLines beside_harmonics(std::span<const signal::Line> lines, double founder_hz, double width_hz) noexcept {
+LatticeLines beside_harmonics(std::span<const signal::Line> lines, double founder_hz, double width_hz, const LatticeTerms& terms) noexcept {
   LatticeLines beside;
   for (const auto& line : lines) {
-    const double weight = lattice_weight(line);
+    const double weight = lattice_weight(line, terms);
     if (weight > 0 && line.hz <= kLatticeHighestHz && !harmonic_of(line.hz, founder_hz, width_hz)) beside.lines[beside.count++] = {line.hz, weight};
   }
   return beside;
 }
 
 // The teeth alone, at whatever spacing suits them, or one series of harmonics, explain the lines nearly as well.
-bool explained_without(std::span<const LatticeLine> lines, double founder_hz, double tooth_hz, double width_hz, double value) noexcept {
-  if (fit_series(lines, founder_hz, width_hz) > value - kLatticeSeriesMargin) return true;
+bool explained_without(std::span<const LatticeLine> lines, double founder_hz, double tooth_hz, double width_hz, double value,
+                       const LatticeTerms& terms) noexcept {
+  if (fit_series(lines, founder_hz, width_hz) > value - terms.series_margin) return true;
   double plain = 0;
   for (int i = -kLatticeSteps; i <= kLatticeSteps; ++i)
     plain = std::max(plain, fit_lattice(lines, founder_hz, 0, (1.0 + kLatticeStep * i) * tooth_hz, width_hz).value);
-  return plain > value - kLatticeMargin;
+  return plain > value - terms.margin;
 }
 
 // Full lines that stand on the comb's own teeth.
-double teeth_there(std::span<const signal::Line> lines, double tooth_hz, double width_hz) noexcept {
+double teeth_there(std::span<const signal::Line> lines, double tooth_hz, double width_hz, const LatticeTerms& terms) noexcept {
   double teeth = 0;
   for (const auto& line : lines)
-    if (line.hz <= kLatticeHighestHz) teeth += lattice_weight(line) * on_multiple(line.hz, tooth_hz, 2 * width_hz);
+    if (line.hz <= kLatticeHighestHz) teeth += lattice_weight(line, terms) * on_multiple(line.hz, tooth_hz, 2 * width_hz);
   return teeth;
 }
 }  // namespace
 
 // The factor at which most is explained; none if nothing else than a tone between displaced teeth may be the reason.
-std::optional<double> ChatterLattice::look(std::span<const signal::Line> lines, double bin_hz, const Comb& comb) noexcept {
+std::optional<double> ChatterLattice::look(std::span<const signal::Line> lines, double bin_hz, const Comb& comb,
+                                           const LatticeTerms& terms) noexcept {
   const double width_hz = kLatticeWidthBins * bin_hz;
   const double tooth_hz = comb.tooth_hz();
-  explains_ = false;
-  if (tooth_hz < kLatticeLeastBins * bin_hz || (comb.measured && teeth_there(lines, tooth_hz, width_hz) > kLatticeTeethGone)) return std::nullopt;
+  const int explained = std::exchange(explained_, 0);
+  if (tooth_hz < kLatticeLeastBins * bin_hz || (comb.measured && teeth_there(lines, tooth_hz, width_hz, terms) > kLatticeTeethGone)) return std::nullopt;
   double here_value = 0;
   double best_value = 0;
   double best_factor = 1;
   bool other_reason = false;
   for (const auto& founder : lines.first(std::min(kLatticeFounders, lines.size()))) {
-    const auto beside = beside_harmonics(lines, founder.hz, width_hz);
+    const auto beside = beside_harmonics(lines, founder.hz, width_hz, terms);
     LatticeFit best;
     double factor = 1;
     for (int i = -kLatticeSteps; i <= kLatticeSteps; ++i) {
       const double here = 1.0 + kLatticeStep * i;
-      const LatticeFit fit = fit_lattice(beside.all(), founder.hz, kLatticeMultiples, here * tooth_hz, width_hz);
+      const LatticeFit fit = fit_lattice(beside.all(), founder.hz, terms.multiples, here * tooth_hz, width_hz);
       if (fit.share < kLatticeShare) continue;
       if (comb.measured && std::abs(here - 1) <= kLatticeHere) {
         here_value = std::max(here_value, fit.value);
@@ -159,22 +156,23 @@ std::optional<double> ChatterLattice::look(std::span<const signal::Line> lines, 
         factor = here;
       }
     }
-    if (best.value < kLatticeLeast || best.value <= best_value) continue;
+    if (best.value < terms.least || best.value <= best_value) continue;
     best_value = best.value;
     best_factor = factor;
     other_reason = ambiguous_place(founder.hz, factor * tooth_hz, comb.flutes, width_hz) ||
-                   explained_without(beside.all(), founder.hz, tooth_hz, width_hz, best.value);
+                   explained_without(beside.all(), founder.hz, tooth_hz, width_hz, best.value, terms);
   }
-  explains_ = here_value >= kLatticeLeast;
-  if (best_value <= 0 || other_reason || best_value < here_value + kLatticeMargin) return std::nullopt;
+  if (here_value >= terms.least) explained_ = explained + 1;
+  if (best_value <= 0 || other_reason || best_value < here_value + terms.margin) return std::nullopt;
   return best_factor;
 }
 
-std::optional<double> ChatterLattice::process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb) noexcept {
-  const auto found = look(lines.first(std::min(kLatticeMostLines, lines.size())), bin_hz, comb);
+std::optional<double> ChatterLattice::process(std::span<const signal::Line> lines, double bin_hz, const Comb& comb,
+                                              const LatticeTerms& terms) noexcept {
+  const auto found = look(lines.first(std::min(kLatticeMostLines, lines.size())), bin_hz, comb, terms);
   agreeing_ = !found ? 0 : agreeing_ > 0 && std::abs(*found - last_) < kLatticeAgree ? agreeing_ + 1 : 1;
   last_ = found.value_or(1);
-  if (agreeing_ < kLatticeLooks) return std::nullopt;
+  if (agreeing_ < terms.looks) return std::nullopt;
   agreeing_ = 0;
   return found;
 }

@@ -61,6 +61,21 @@ double CutGate::tooth_rise_db() const noexcept {
   return mean_tooth_power_ > 0 ? std::max(0.0, signal::power_db(tooth_power_ / mean_tooth_power_)) : 0.0;
 }
 
+void CutGate::begin(const Row& row) noexcept {
+  in_cut_ = true;
+  silent_s_ = 0;
+  in_cut_s_ = 0;
+  start_s_ = std::max(0.0, row.t_s - 8 * row.row_s - 0.4 * row.frame_s);
+  mean_tooth_power_ = tooth_power_;
+  held_tooth_power_ = tooth_power_;
+  mean_above_room_ = row.above_room;
+}
+
+void CutGate::begin_unheard(const Row& row) noexcept {
+  begin(row);
+  began_faint_ = true;
+}
+
 void CutGate::process(const Row& row, bool singing) {
   const bool faint = faint_.process(row, !in_cut_ || began_faint_);
   int lines = 0;
@@ -90,16 +105,12 @@ void CutGate::process(const Row& row, bool singing) {
   const double keep = row.row_s / kGateMeanS;
   if (!in_cut_) {
     if (std::popcount(recent_ & kLastRows) >= kRowsToBegin) {
-      in_cut_ = true;
+      begin(row);
       began_faint_ = lines < kGateLeastLines;
-      silent_s_ = 0;
-      start_s_ = std::max(0.0, row.t_s - 8 * row.row_s - 0.4 * row.frame_s);
-      mean_tooth_power_ = tooth_power_;
-      held_tooth_power_ = tooth_power_;
-      mean_above_room_ = row.above_room;
     }
     return;
   }
+  in_cut_s_ += row.row_s;
   // Chatter, too, makes the tooth lines fall, but not the sound as a whole.
   const double above_part = row.above_room / std::max(mean_above_room_, 1e-20);
   mean_above_room_ += keep * (row.above_room - mean_above_room_);

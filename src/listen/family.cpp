@@ -5,6 +5,7 @@
 #include <bit>
 #include <cmath>
 #include <cstdint>
+#include <numbers>
 
 namespace hushmill::listen {
 
@@ -27,6 +28,8 @@ constexpr double kLeastAgainst = 0.2;
 constexpr double kHarmonicsToll = 1.0;  // nats: chatter with strong harmonics is the rarer kind
 constexpr double kCombinationGivenChatter = 0.5;
 constexpr int kFullFamily = 3;  // members from which a second family excuses its lines
+constexpr double kPlacedBins = 0.15;    // standard deviation of where a line is found
+constexpr double kPlacedShare = 0.6;    // of all that is new: knocks ring at several places at once
 
 // How far off its place a member may stand: a little more than a tooth line, since chatter is modulated.
 double place_tolerance_hz(const Comb& comb, double hz, double bin_hz) noexcept {
@@ -116,6 +119,15 @@ Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder,
   }
   best.nats = std::min(best.nats, settings.most_for);
   return best;
+}
+
+// How much likelier it is to find a lone line this near to half the tooth spacing when period doubles than anywhere: a normal
+// density over a uniform one.
+double half_way_nats(double off_hz, double hz, const Comb& comb, double bin_hz, const FamilySettings& settings) {
+  const double spread_hz = kPlacedBins * bin_hz + comb.relative_uncertainty * hz;
+  const double off = off_hz / spread_hz;
+  const double ratio = settings.member_given_chatter * comb.tooth_hz() / (std::sqrt(2 * std::numbers::pi) * spread_hz);
+  return std::clamp(std::log(ratio) - 0.5 * off * off, 0.0, settings.most_of_place);
 }
 
 // A founder, the lines on its places, and what it is worth before others are heard.
@@ -264,6 +276,9 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
       if (!combination) against_if_loud += says;
     }
     vote.share = vote.power / all_power;
+    if (vote.period_doubling && vote.members == 1 && !vote.rich && vote.share > kPlacedShare)
+      vote.place_nats = half_way_nats(0.5 * tooth_hz - vote.offset_hz, founder.hz, comb, bin_hz, settings);
+    for_it += vote.place_nats;
     against = std::min(against, settings.most_against);
     vote.evidence = std::min(for_it, settings.most_for) - against;
     if (vote.evidence > 0) vote.evidence -= explained ? std::max(rival.nats, series.nats) : rival.nats;

@@ -2,7 +2,8 @@
 //
 // Every new line that is not in step with the teeth votes: for a family if it stands on one of its places, against it if it
 // does not, each by the logarithm of how much likelier that is under chatter than by chance. Speech, music and pumps bring
-// lines all over; chatter brings them in one family. A lone line votes nothing: neither way. Family structure of milling
+// lines all over; chatter brings them in one family. A lone line votes nothing: neither way; unless it stands exactly half way between
+// two tooth multiples, as period doubling does and other tones hardly ever do. Family structure of milling
 // chatter: Insperger, Stépán, Bayly, Mann, J. Sound Vib. 262 (2003).
 #pragma once
 
@@ -34,6 +35,7 @@ struct FamilyVote {
   double evidence_if_loud = 0;  ///< the same of a tone that outdoes the teeth: saturated chatter has strong harmonics
   bool period_doubling = false;
   double ambiguous_nats = 0;  ///< of a series of harmonics that stands on the same places, at a third or a quarter of the spacing
+  double place_nats = 0;    ///< part of the evidence: of a lone line exactly half way between two tooth multiples
   bool rich = false;        ///< strong harmonics, as a voice or an instrument has them; chatter's are weak
 };
 
@@ -45,6 +47,7 @@ struct FamilySettings {
   double rich_below_db = 9;            ///< a harmonic less far than this below the founder is strong
   double most_for = 8;                 ///< nats
   double most_against = 6;             ///< nats
+  double most_of_place = 1.5;          ///< nats
   std::size_t most_founders = 12;
 };
 

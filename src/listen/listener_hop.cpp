@@ -24,10 +24,17 @@ constexpr std::size_t kSeldom = 4;
 constexpr double kAwaitCombS = 1.5;
 constexpr double kNoAlarm = 20;  // nats a row: more than any row brings
 constexpr double kUntrusted = 2.0;
+constexpr double kMostOfPlace = 4.0;     // nats: the long window places a line three times finer
+constexpr double kStillSounds = 0.4;     // of the power that the long window still holds
 constexpr double kEnteredUncertainty = 0.0005;
 constexpr double kSmearedFrames = 1.3;
 constexpr double kMetMidwayS = 0.8;
 constexpr double kSuspectNats = 0.5;  // a family that may be chatter must not drag the comb along
+
+// A knock that has faded still stands in the long window.
+bool still_sounds(const Track& track, const Row& row) noexcept {
+  return static_cast<double>(row.power[row.highest_bin(track.strongest_hz, row.bin_hz)]) > kStillSounds * track.strongest_power;
+}
 
 // Not a knock: what came up as quickly as the frame lets anything, and with more that is new beside it, must stay once
 // the frame holds nothing else.
@@ -151,15 +158,29 @@ void Listener::Parts::watch_start() {
 // Chatter came while the comb was not where the teeth are: the comb is put where chatter says it is, and what was learned meanwhile is
 // dropped.
 void Listener::Parts::watch_lattice() {
-  if (!gate.in_cut() || gate.fading() || follow_until_s >= 0) return lattice.forget();
+  if (!gate.in_cut()) return watch_unheard_cut();
+  if (gate.fading() || follow_until_s >= 0) return lattice.forget();
   if (episodes.is_open() && hop % (kSeldom * kLongEveryHops) != 0) return;
-  const auto factor = lattice.process(long_lines, analysis->longer.bin_hz(), comb());
+  const auto factor = lattice.process(long_lines, analysis->longer.bin_hz(), comb(), kLatticeInCut);
   if (episodes.is_open()) {
-    if (lattice.explains()) doubt.vouch();  // a comb of chatter's own harmonics fits, too, where the teeth are drowned
+    if (lattice.explained() > 0) doubt.vouch();  // a comb of chatter's own harmonics fits, too, where the teeth are drowned
     return;
   }
-  if (!factor) return;
-  speed.follow(*factor);
+  if (factor) believe_lattice(factor);
+}
+
+// The teeth are drowned by the shop, but not the chatter: its lines stand tooth spacings apart, and that only a cut does.
+void Listener::Parts::watch_unheard_cut() {
+  if (!analysis->long_room.known()) return lattice.forget();
+  const auto factor = lattice.process(long_lines, analysis->longer.bin_hz(), comb(), kLatticeUnheardCut);
+  if (!factor && lattice.explained() < kLatticeUnheardCut.looks) return;
+  believe_lattice(factor);
+  gate.begin_unheard(make_row());
+  lattice.forget();
+}
+
+void Listener::Parts::believe_lattice(std::optional<double> factor) {
+  if (factor) speed.follow(*factor);
   doubt.vouch();
   ramp.reset();
   analysis->background.forget();
@@ -189,11 +210,11 @@ void Listener::Parts::suspect_long_families() {
         line.power / std::max(static_cast<double>(std::max(a.long_reference[line.bin], history[line.bin])), 1e-20);
   if (episodes.is_open()) return;  // it has been heard
   find_new_lines(long_lines, a.longer.bin_hz(), now);
-  weigh_families(new_lines, now, a.longer.bin_hz(), {}, votes);
+  weigh_families(new_lines, now, a.longer.bin_hz(), {.most_of_place = kMostOfPlace}, votes);
   // A long frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
   const bool smeared = now_s() - comb_moved_s < kSmearedFrames * kLongFrameS * a.scale;
   const double restrain = smeared ? kNoAlarm : restraint();
-  a.long_tracker.process(votes, now, a.longer.bin_hz(), {gate.held_tooth_power(), gate.tooth_power()}, restrain, now_s());
+  a.long_tracker.process(votes, now, a.longer.bin_hz(), teeth(), restrain, now_s());
 }
 
 // A line that stands alone, or that sings, is measured from the samples: the spectrum's two bins know it half as well.
@@ -371,7 +392,7 @@ void Listener::Parts::take_episodes() {
 void Listener::Parts::judge(const Row& row) {
   auto& tracker = analysis->tracker;
   weigh_families(new_lines, row.comb, row.bin_hz, {}, votes);
-  tracker.process(votes, row.comb, row.bin_hz, {gate.held_tooth_power(), gate.tooth_power()}, restraint(), row.t_s);
+  tracker.process(votes, row.comb, row.bin_hz, teeth(), restraint(), row.t_s);
 
   const double alarm = tracker.settings().alarm_nats;
   if (episodes.is_open()) {
@@ -395,7 +416,7 @@ void Listener::Parts::judge(const Row& row) {
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   } else if (const Track* slow = analysis->long_tracker.best();
              gate.in_cut() && slow != nullptr && slow->missing_rows == 0 && slow->nats >= alarm &&
-             slow->rows >= kLeastLongRows && slow->growth_db_s > kFallingDbS) {
+             slow->rows >= kLeastLongRows && slow->growth_db_s > kFallingDbS && still_sounds(*slow, row)) {
     episodes.open(*slow, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   }

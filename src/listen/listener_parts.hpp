@@ -143,6 +143,7 @@ struct Listener::Parts {
   bool was_forced = false;
   double best_chatter_confidence = 0;
 
+  ToothPower teeth() const noexcept { return {gate.held_tooth_power(), gate.tooth_power(), gate.settled_tooth_power()}; }
   double now_s() const noexcept { return static_cast<double>(sample) / settings.sample_rate_hz; }
   Comb comb() const noexcept {
     return {speed.rotation_hz(), speed.flutes(), speed.relative_uncertainty(), speed.measured(),
@@ -175,6 +176,8 @@ struct Listener::Parts {
   void run_long_row();
   void watch_start();
   void watch_lattice();
+  void watch_unheard_cut();
+  void believe_lattice(std::optional<double> factor);
   void watch_standing();
   void watch_foreign_tones(const Comb& now);
   Row make_row();

@@ -18,6 +18,7 @@ void Room::process(std::span<const float> power) noexcept {
   kept_s_ += row_s_;
   if (kept_s_ >= kKeptEveryS) {
     kept_s_ = 0;
+    ++kept_;
     older_.swap(newer_);
     std::copy(power_.begin(), power_.end(), newer_.begin());
   }
@@ -34,23 +35,23 @@ void Room::process(std::span<const float> power) noexcept {
 void Room::take_over(const Room& other, double width) noexcept {
   for (std::size_t k = 0; k < power_.size(); ++k) {
     const auto from = static_cast<std::size_t>(static_cast<double>(k) * width);
-    power_[k] = from < other.power_.size() ? static_cast<float>(width) * other.power_[from] : 0.0F;
+    power_[k] = from < other.power_.size() ? static_cast<float>(width) * other.power()[from] : 0.0F;
   }
   std::copy(power_.begin(), power_.end(), newer_.begin());
   std::copy(power_.begin(), power_.end(), older_.begin());
   heard_s_ = other.heard_s_;
-  level_ = total(0);
+  level_ = total();
 }
 
 void Room::step_back() noexcept {
   std::copy(older_.begin(), older_.end(), power_.begin());
   std::copy(older_.begin(), older_.end(), newer_.begin());
-  level_ = total(0);
+  level_ = total();
 }
 
-double Room::total(std::size_t first_bin) const noexcept {
+double Room::total() const noexcept {
   double sum = 0;
-  for (std::size_t k = first_bin; k < power_.size(); ++k) sum += static_cast<double>(power_[k]);
+  for (const float p : power_) sum += static_cast<double>(p);
   return sum;
 }
 

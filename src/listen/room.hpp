@@ -23,17 +23,19 @@ class Room {
   /// True once a second of room was heard.
   bool known() const noexcept { return heard_s_ >= 1.0; }
   double heard_s() const noexcept { return heard_s_; }
-  /// Mean power per bin; zeros before the first row.
-  std::span<const float> power() const noexcept { return power_; }
-  /// Sum of power() from `first_bin` on.
-  double total(std::size_t first_bin) const noexcept;
+  /// Mean power per bin as it was one to two and a half seconds ago, so that a cut nobody has recognised yet is not part of it; as it
+  /// is now while less than that was heard. Zeros before the first row.
+  std::span<const float> power() const noexcept { return kept_ < 2 ? power_ : older_; }
 
  private:
+  double total() const noexcept;
+
   double row_s_;
   double heard_s_ = 0;
   double level_ = 0;
   std::vector<float> power_;
-  double kept_s_ = 0;          // since the newest of the two below was kept
+  int kept_ = 0;               // how often one of the two below was
+  double kept_s_ = 0;          // since the newer of the two was
   std::vector<float> newer_;
   std::vector<float> older_;
 };

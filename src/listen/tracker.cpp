@@ -17,22 +17,31 @@ constexpr double kFreeGlide = 0.1;          // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
 constexpr double kFellFromDb = 6;           // what teeth may lose for other reasons
 constexpr double kFellPerNatDb = 2.5;
+constexpr double kPureFellFromDb = 2;    // of a lone tone without strong harmonics …
+constexpr double kPureFellMostDb = 12;
+constexpr double kPureFellWeight = 1.5;  // … a fall counts as that many decibels more of the tone
+constexpr double kPureOverTeethDb = 7;   // … that outdoes the teeth by so much: teeth that left their place are no louder than before
+constexpr double kPureShare = 0.7;       // … and is nearly all that is new
+constexpr double kPlacedNats = 1;        // a lone line with so much to say for its place is as good as a family
 constexpr int kOwnMembers = 3;              // that make a family of what could be one tone with its harmonics
 constexpr double kMostAmbiguous =
     2.5;  // a voice does not stay at a third of the tooth spacing, chatter does: wait and see
 constexpr int kAmbiguousRows = 40;
+constexpr double kMostRise = 5.0;       // of the teeth while a tone comes up: a corner
 constexpr double kLoud = 2.0;           // times the power of the teeth
 constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
 
 // A family may at first be far below the teeth: at −10 dB dominance speaks neither way. A lone tone has nothing else to
 // show for itself: it must outdo the teeth.
-double dominance_nats(double family_power, const ToothPower& teeth, bool lone, bool rich) noexcept {
-  const double db = signal::power_db(family_power / std::max(teeth.held, 1e-14));
+double dominance_nats(const FamilyVote& vote, const ToothPower& teeth, bool lone) noexcept {
+  const double db = signal::power_db(vote.power / std::max(teeth.held, 1e-14));
   // A voice or a pump leaves the teeth alone; chatter takes their power.
   const double fell_db = signal::power_db(teeth.held / std::max(teeth.now, 1e-14));
   const double most_rich = std::clamp(kMostRichDominance + (fell_db - kFellFromDb) / kFellPerNatDb, kMostRichDominance, kMostDominance);
-  return lone ? std::clamp((db - 4.0) / 6.0, -2.5, rich ? most_rich : kMostDominance)
-              : std::clamp((db + 10.0) / 8.0, -2.5, kMostDominance);
+  if (!lone) return std::clamp((db + 10.0) / 8.0, -2.5, kMostDominance);
+  const bool took_over = !vote.rich && db > kPureOverTeethDb && vote.share > kPureShare;
+  const double taken_db = took_over ? kPureFellWeight * std::clamp(fell_db - kPureFellFromDb, 0.0, kPureFellMostDb) : 0.0;
+  return std::clamp((db + taken_db - 4.0) / 6.0, -2.5, vote.rich ? most_rich : kMostDominance);
 }
 
 // Growth of 60 dB/s and more speaks for chatter, a fall against it.
@@ -68,6 +77,7 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
       tracks_.push_back({});
       track = &tracks_.back();
       track->start_s = now_s;
+      track->teeth_before = teeth.settled;
       track->power_db.fill(signal::power_db(vote.power));
       track->offset_hz = vote.offset_hz;
     }
@@ -98,9 +108,12 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     // The sum last stood at zero where the change began (Page's estimate of it).
     if (track->nats <= 0) track->start_s = now_s;
     track->most_own_members = std::max(track->most_own_members, vote.own_members);
-    const bool lone = vote.members == 1 || (vote.rich && track->most_own_members < kOwnMembers);
-    const double evidence = comb.trusted && vote.power > kLoud * teeth.held ? vote.evidence_if_loud : vote.evidence;
-    const double gain = evidence + dominance_nats(vote.power, teeth, lone, vote.rich) +
+    const bool lone = (vote.members == 1 && vote.place_nats < kPlacedNats) || (vote.rich && track->most_own_members < kOwnMembers);
+    // Loud chatter that is still on its way stands on the teeth's places, too: it must not be measured by itself.
+    ToothPower known = teeth;
+    if (track->teeth_before > 0) known.held = std::min(known.held, kMostRise * track->teeth_before);
+    const double evidence = comb.trusted && vote.power > kLoud * known.held ? vote.evidence_if_loud : vote.evidence;
+    const double gain = evidence + dominance_nats(vote, known, lone) +
                         growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -
                         ambiguous_nats(vote.ambiguous_nats, track->rows) - settings_.toll_nats - restrain;
     track->nats = std::clamp(track->nats + weight * gain, 0.0, settings_.most_nats);

@@ -37,6 +37,7 @@ struct Track {
   double peak_nats = 0;
   int rows = 0;
   int missing_rows = 0;
+  double teeth_before = 0;  ///< mean power of the teeth when it came up; 0: not known
   double start_s = 0;      ///< time of the row from which on all evidence counts
   double growth_db_s = 0;  ///< over the last rows
   bool abrupt = false;     ///< came up as quickly as the frame lets anything: a knock does, and chatter now and then
@@ -46,10 +47,11 @@ struct Track {
   std::array<double, 16> hz{};        ///< of the strongest line, likewise
 };
 
-/// Power of the tooth lines: the largest mean of the last second, and of this row.
+/// Power of the tooth lines: the largest of the last second, of this row, and the mean of the last second (0: not known yet).
 struct ToothPower {
   double held = 0;
   double now = 0;
+  double settled = 0;
 };
 
 class Tracker {

@@ -30,11 +30,17 @@ std::vector<signal::Line> loud_chatter(double tooth_hz) {
   return lines;
 }
 
-std::optional<double> found_within(const std::vector<signal::Line>& lines, int rows, const Comb& comb = comb_before()) {
+std::optional<double> found_within(const std::vector<signal::Line>& lines, int rows, const Comb& comb = comb_before(),
+                                   const listen::LatticeTerms& terms = listen::kLatticeInCut) {
   ChatterLattice lattice;
   for (int i = 0; i < rows; ++i)
-    if (const auto factor = lattice.process(lines, kLatticeBinHz, comb)) return factor;
+    if (const auto factor = lattice.process(lines, kLatticeBinHz, comb, terms)) return factor;
   return std::nullopt;
+}
+
+/// A tone at 1013 Hz and the three places of its family next to it, all that is heard of a faint cut with teeth every `tooth_hz`.
+std::vector<signal::Line> faint_chatter(double tooth_hz) {
+  return {loud_line(1013, 20), loud_line(1013 + tooth_hz, 13), loud_line(2 * tooth_hz - 1013, 12), loud_line(3 * tooth_hz - 1013, 11)};
 }
 
 }  // namespace
@@ -62,6 +68,30 @@ TEST_CASE("a comb that has its teeth is not moved, whatever sings beside it") {
   for (int k = 1; k <= 3; ++k) lines.push_back(loud_line(864.0 * k, 25));
   std::sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) { return a.power > b.power; });
   CHECK_FALSE(found_within(lines, 10));
+}
+
+TEST_CASE("where no cut is heard, three lines that stand tooth spacings from a tone tell of one, and take longer to") {
+  const Comb unmeasured{144, 6, 0.01, false, false};
+  const auto& terms = listen::kLatticeUnheardCut;
+  for (const double factor : {0.984, 0.99, 0.996}) {
+    INFO(factor);
+    const auto found = found_within(faint_chatter(864 * factor), 10, unmeasured, terms);
+    REQUIRE(found);
+    CHECK(std::abs(*found - factor) < 0.0008);
+    CHECK_FALSE(found_within(faint_chatter(864 * factor), terms.looks - 1, unmeasured, terms));
+    CHECK_FALSE(found_within(faint_chatter(864 * factor), 10, unmeasured));  // too little in a cut, where teeth are expected
+  }
+  auto voice = faint_chatter(864);
+  for (std::size_t i = 0; i < voice.size(); ++i) voice[i].hz = 253.25 * static_cast<double>(i + 4);
+  CHECK_FALSE(found_within(voice, 10, unmeasured, terms));
+
+  ChatterLattice lattice;
+  for (int i = 1; i <= 4; ++i) {
+    CHECK_FALSE(lattice.process(faint_chatter(864), kLatticeBinHz, comb_before(), terms));
+    CHECK(lattice.explained() == i);
+  }
+  lattice.process({}, kLatticeBinHz, comb_before(), terms);
+  CHECK(lattice.explained() == 0);
 }
 
 TEST_CASE("what a voice, the mains, runout and teeth elsewhere explain is no lattice") {

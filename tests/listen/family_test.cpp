@@ -45,6 +45,20 @@ TEST_CASE("a lone line votes neither way") {
   CHECK(vote.evidence == 0);
 }
 
+TEST_CASE("a lone line half way between two tooth multiples speaks for period doubling, one beside it does not") {
+  const auto c = comb(6000, 4);  // teeth every 400 Hz
+  CHECK(best({{1000, 1e-2, 30}}, c).place_nats > 1.4);
+  CHECK(best({{1000, 1e-2, 30}}, c).evidence > 1.4);
+  CHECK(best({{1007, 1e-2, 30}}, c).place_nats == 0);
+  // Half of what is new, as a knock that rings at several places.
+  CHECK(best({{1000, 1e-2, 30}, {1311, 9e-3, 30}}, c).place_nats == 0);
+
+  std::vector<listen::FamilyVote> votes;
+  listen::weigh_families(std::vector<NewLine>{{1000, 1e-2, 30}}, c, kFamilyBinHz, {.most_of_place = 6}, votes);
+  const double spread_hz = 0.15 * kFamilyBinHz + 1e-4 * 1000;
+  CHECK(votes.front().place_nats == Approx(std::log(0.75 * 400 / (2.506628 * spread_hz))));
+}
+
 TEST_CASE("harmonics of one tone are no family, even where they stand on family places") {
   // 387.2 Hz and its harmonics at a tooth frequency of 81.5 Hz: f and 3f share a place in the tooth spacing.
   const auto pump = best({{387.2, 1e-2, 30}, {774.4, 1e-3, 22}, {1161.6, 5e-4, 18}}, comb(2445, 2));

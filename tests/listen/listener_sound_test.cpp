@@ -66,6 +66,28 @@ TEST_CASE("every sample rate from 16 to 192 kHz hears the same chatter") {
   }
 }
 
+TEST_CASE("chatter that is heard where the teeth are drowned by the shop is named as any other") {
+  // Cuts 2 dB and less over the room; the lines of the chatter stand tooth spacings apart.
+  for (const auto& [seed, over_db, slot] : {std::tuple{4400U, 1.546, true}, {4568U, 0.834, false}, {4584U, 0.973, false}}) {
+    test::ShopSettings settings;
+    settings.seed = seed;
+    settings.chatter = true;
+    settings.lone_until_grown = slot;
+    settings.flutes = slot ? 4 : 0;
+    settings.cut_over_room_db = over_db;
+    settings.duration_s = 9;
+    const auto shop = test::make_shop_sound(settings);
+    listen::Listener listener({shop.sample_rate_hz, shop.entered_rpm, shop.flutes});
+    listener.process(shop.samples);
+    listener.finish();
+    INFO(seed);
+    REQUIRE_FALSE(listener.findings().episodes.empty());
+    CHECK(listener.findings().episodes[0].alert_s > shop.unstable_from_s);
+    REQUIRE_FALSE(listener.findings().cuts.empty());
+    if (slot) CHECK(listener.findings().cuts[0].start_s > shop.unstable_from_s);  // by nothing but the chatter
+  }
+}
+
 TEST_CASE("additive shop sound: chatter is found, nuisances are not called chatter") {
   int found = 0, cuts = 0, alarmed = 0, quiet = 0, dominant = 0;
   for (int id = 0; id < 48; ++id) {

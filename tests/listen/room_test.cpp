@@ -22,6 +22,15 @@ TEST_CASE("the room is known after a second and follows slow changes") {
   CHECK(room.power()[50] > 1.45F);
 }
 
+TEST_CASE("what has sounded for a second is not part of the room yet") {
+  Room room(100, 0.01);
+  hear(room, 1.0F, 300);
+  hear(room, 1.8F, 100);
+  CHECK(room.power()[50] == 1.0F);
+  hear(room, 1.8F, 400);
+  CHECK(room.power()[50] > 1.4F);
+}
+
 TEST_CASE("a sudden rise, which may be a cut, is not learned as room") {
   Room room(100, 0.01);
   hear(room, 1.0F, 200);

@@ -79,14 +79,18 @@ TEST_CASE("a still comb, one that was never measured and lines that do not move 
 
 TEST_CASE("a cut that was learned as the room's sound is forgotten, the room before it is not") {
   constexpr double kRowS = 0.01;
-  listen::Room room(4, kRowS);
   const std::vector<float> quiet(4, 1.0F), cut(4, 1.5F);
-  for (int i = 0; i < 400; ++i) room.process(quiet);
-  for (int i = 0; i < 100; ++i) room.process(cut);
-  REQUIRE(room.power()[2] > 1.1F);
-  room.step_back();
-  CHECK(std::abs(room.power()[2] - 1.0F) < 0.02F);
-  CHECK(room.known());
+  const auto after_a_cut = [&](bool step_back) {
+    listen::Room room(4, kRowS);
+    for (int i = 0; i < 400; ++i) room.process(quiet);
+    for (int i = 0; i < 100; ++i) room.process(cut);
+    if (step_back) room.step_back();
+    for (int i = 0; i < 150; ++i) room.process(quiet);
+    CHECK(room.known());
+    return room.power()[2];
+  };
+  REQUIRE(after_a_cut(false) > 1.1F);
+  CHECK(std::abs(after_a_cut(true) - 1.0F) < 0.02F);
 }
 
 TEST_CASE("a room is taken over by frames of another length: noise goes with the width of a bin") {

@@ -29,17 +29,18 @@ listen::Track risen(double db_s, double top_db) {
   }
   return tracker.tracks().empty() ? listen::Track{} : tracker.tracks().front();
 }
-// The evidence for one steady tone with strong harmonics, 30 dB louder than the teeth, whose power is `teeth`.
-double nats_of_rich_tone(const listen::ToothPower& teeth) {
+// The evidence for one steady tone that is `over_db` louder than the teeth, whose power is `teeth`.
+double nats_of_tone(const listen::ToothPower& teeth, double over_db, bool rich, double share = 1, double place_nats = 0) {
   listen::Tracker tracker({}, kRowS, 0.125);
   for (int row = 0; row < 40; ++row) {
     listen::FamilyVote vote;
     vote.offset_hz = 87;
     vote.strongest_hz = 887;
-    vote.power = vote.strongest_power = 1000 * teeth.held;
+    vote.power = vote.strongest_power = std::pow(10.0, 0.1 * over_db) * teeth.held;
     vote.members = vote.own_members = 1;
-    vote.share = 1;
-    vote.rich = true;
+    vote.share = share;
+    vote.rich = rich;
+    vote.place_nats = vote.evidence = vote.evidence_if_loud = place_nats;
     const std::vector<listen::FamilyVote> votes{vote};
     tracker.process(votes, {100, 4, 1e-4, true, true}, 11.7, teeth, 0, row * kRowS);
   }
@@ -49,9 +50,44 @@ double nats_of_rich_tone(const listen::ToothPower& teeth) {
 
 TEST_CASE("a lone tone with strong harmonics is a voice while the teeth go on, and chatter where it took their power") {
   const double alarm = listen::TrackerSettings{}.alarm_nats;
-  CHECK(nats_of_rich_tone({1e-4, 1e-4}) < alarm);
-  CHECK(nats_of_rich_tone({1e-4, 3e-5}) < alarm);
-  CHECK(nats_of_rich_tone({1e-4, 1e-6}) > alarm);
+  CHECK(nats_of_tone({1e-4, 1e-4}, 30, true) < alarm);
+  CHECK(nats_of_tone({1e-4, 3e-5}, 30, true) < alarm);
+  CHECK(nats_of_tone({1e-4, 1e-6}, 30, true) > alarm);
+}
+
+TEST_CASE("a lone tone without strong harmonics needs to outdo the teeth by less where it took their power") {
+  const double alarm = listen::TrackerSettings{}.alarm_nats;
+  CHECK(nats_of_tone({1e-4, 1e-4}, 10, false) < alarm);
+  CHECK(nats_of_tone({1e-4, 1e-6}, 10, false) > alarm);
+  // Teeth that another speed has taken elsewhere are new tones, too: no louder than before, and one of many.
+  CHECK(nats_of_tone({1e-4, 1e-6}, 5, false) < alarm);
+  CHECK(nats_of_tone({1e-4, 1e-6}, 10, false, 0.5) < alarm);
+}
+
+TEST_CASE("teeth that seem to get louder with a tone that comes up do not hide it") {
+  // The tone is 30 dB over the teeth before it, and what it spills over their places 3 dB under itself.
+  const auto nats = [](double settled) {
+    listen::Tracker tracker({}, kRowS, 0.125);
+    for (int row = 0; row < 30; ++row) {
+      listen::FamilyVote vote;
+      vote.offset_hz = 87;
+      vote.strongest_hz = 887;
+      vote.power = vote.strongest_power = 0.1;
+      vote.members = vote.own_members = 1;
+      vote.share = 1;
+      const double spilt = row < 2 ? 1e-4 : 0.05;
+      tracker.process(std::vector<listen::FamilyVote>{vote}, {100, 4, 1e-4, true, true}, 11.7, {spilt, spilt, settled}, 0, row * kRowS);
+    }
+    return tracker.tracks().front().nats;
+  };
+  CHECK(nats(1e-4) > listen::TrackerSettings{}.alarm_nats);
+  CHECK(nats(0) == 0);  // nothing was settled
+}
+
+TEST_CASE("a lone tone that stands exactly where period doubling puts it may be weaker than the teeth") {
+  const double alarm = listen::TrackerSettings{}.alarm_nats;
+  CHECK(nats_of_tone({1e-4, 1e-4}, -2, false) == 0);
+  CHECK(nats_of_tone({1e-4, 1e-4}, -2, false, 1, 1.5) > alarm);
 }
 
 TEST_CASE("what comes up like a knock is marked abrupt, what grows as chatter mostly does is not") {
