@@ -1,6 +1,7 @@
 #include "listen/standing_family.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace hushmill::listen {
@@ -30,17 +31,27 @@ bool StandingFamily::process(std::span<const signal::Line> lines, const Comb& co
 // Of the power beside the teeth, the part on the family's places and on those of twice and three times the tone: chatter that has
 // filled the sound has them as strong as itself.
 double StandingFamily::share_with_doubles(double offset_hz, const Comb& comb, double bin_hz) const {
+  const std::array<double, 3> places_hz{comb.folded_hz(offset_hz), comb.folded_hz(2 * offset_hz), comb.folded_hz(3 * offset_hz)};
   double all = 0, members = 0;
-  for (const NewLine& line : beside_) {
-    all += line.power;
-    const double folded = comb.folded_hz(line.hz), within = bin_hz + comb.relative_uncertainty * line.hz;
-    for (const int times : {1, 2, 3})
-      if (std::abs(folded - comb.folded_hz(times * offset_hz)) <= times * within) {
-        members += line.power;
+  for (std::size_t i = 0; i < beside_.size(); ++i) {
+    all += beside_[i].power;
+    const double within = bin_hz + comb.relative_uncertainty * beside_[i].hz;
+    for (std::size_t times = 1; times <= places_hz.size(); ++times)
+      if (std::abs(folded_hz_[i] - places_hz[times - 1]) <= static_cast<double>(times) * within) {
+        members += beside_[i].power;
         break;
       }
   }
   return all > 0 ? members / all : 0;
+}
+
+// Nearly always no line that could found a family has enough on its places: the votes are then not asked for.
+bool StandingFamily::any_share(const Comb& comb, double bin_hz) {
+  folded_hz_.clear();
+  for (const NewLine& line : beside_) folded_hz_.push_back(comb.folded_hz(line.hz));
+  const std::size_t founders = std::min(FamilySettings{}.most_founders, beside_.size());
+  return std::any_of(folded_hz_.begin(), folded_hz_.begin() + static_cast<std::ptrdiff_t>(founders),
+                     [&](double offset_hz) { return share_with_doubles(offset_hz, comb, bin_hz) >= kStandsLeastShare; });
 }
 
 // The mains hum stands for ever, and where the teeth pass near a multiple of it, in one family with them.
@@ -69,7 +80,7 @@ bool StandingFamily::one_family(std::span<const signal::Line> lines, const Comb&
     if (tolerance < 0.3 * comb.rotation_hz && comb.off_rotation_hz(line.hz) <= tolerance) continue;  // may be runout
     beside_.push_back({line.hz, line.power, 10.0 * std::log10(std::max(line.over, 1e-9)), false});
   }
-  if (teeth < settings_.least_teeth || is_hum(bin_hz)) return false;
+  if (teeth < settings_.least_teeth || is_hum(bin_hz) || !any_share(comb, bin_hz)) return false;
   weigh_families(beside_, comb, bin_hz, {}, votes_);
   const FamilyVote* found = nullptr;
   for (const FamilyVote& vote : votes_)

@@ -33,9 +33,11 @@ class StandingFamily {
   bool one_family(std::span<const signal::Line> lines, const Comb& comb, double bin_hz);
   bool is_hum(double bin_hz) const;
   double share_with_doubles(double offset_hz, const Comb& comb, double bin_hz) const;
+  bool any_share(const Comb& comb, double bin_hz);
 
   StandingSettings settings_;
   std::vector<NewLine> beside_;
+  std::vector<double> folded_hz_;  ///< of each of them
   std::vector<FamilyVote> votes_;
   double offset_hz_ = 0;
   double nats_ = 0;

@@ -29,7 +29,7 @@ void LevelSums::add(std::span<const float> spectrum_dbfs, double bin_hz, double 
   }
   // The frames follow the spindle: the first ones after a change of speed may be of another length.
   if (power_.size() != spectrum_dbfs.size() || bin_hz_ != bin_hz) return;
-  for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += signal::power_from_db(static_cast<double>(spectrum_dbfs[k]));
+  for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += static_cast<double>(signal::power_from_db(spectrum_dbfs[k]));
   total_ += signal::power_from_db(total_dbfs);
   rows_ += 1;
   over_s_ += row_s;
