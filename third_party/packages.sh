@@ -3,7 +3,7 @@
 # Elsewhere it prints what to install. Uses sudo when not root. Exit code 1 when a package cannot be had.
 set -euo pipefail
 
-tools=(ca-certificates cmake g++ make ninja-build pkg-config)
+tools=(ca-certificates cmake dpkg-dev file g++ make ninja-build pkg-config)
 libraries=(portaudio19-dev libkissfft-dev libimgui-dev libglfw3-dev libgl-dev libspdlog-dev libfmt-dev libsndfile1-dev
   libcli11-dev nlohmann-json3-dev libtomlplusplus-dev libeigen3-dev libboost-dev libcairo2-dev
   libpango1.0-dev libsqlite3-dev
