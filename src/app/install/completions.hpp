@@ -8,7 +8,7 @@
 
 namespace hushmill::app {
 
-/// A function for bash, and for zsh through its own reading of bash's.
+/// A function for bash.
 std::string bash_completion(const std::vector<CommandEntry>& table);
 /// One `complete` line for each command and option, for fish.
 std::string fish_completion(const std::vector<CommandEntry>& table);
