@@ -24,6 +24,7 @@
 #include "app/text.hpp"
 #include "app/trial_options.hpp"
 #include "app/usage_line.hpp"
+#include "app/version.hpp"
 #include "app/watch.hpp"
 #include "capture/audio_device.hpp"
 #include "capture/errors.hpp"
@@ -185,15 +186,22 @@ void add_commands(CLI::App& app, std::function<int()>& run) {
   add_lesson(app, run);
 }
 
-int run_hushmill(int argc, const char* const* argv) {
-  CLI::App app("Hushmill listens to a milling cut, says when it chatters and which way to turn the spindle speed.", "hushmill");
-  app.set_version_flag("--version", "hushmill " HUSHMILL_VERSION);
+std::function<int()> make_command_line(CLI::App& app, std::function<int()>& run) {
+  app.name("hushmill");
+  app.description("Hushmill listens to a milling cut, says when it chatters and which way to turn the spindle speed.");
+  app.set_version_flag("--version", version_text(), "Print version and build and exit");
   app.get_formatter()->column_width(34);
-  std::function<int()> run;
-  const auto dashboard = add_dashboard(app);
+  auto dashboard = add_dashboard(app);
   add_commands(app, run);
   app.require_subcommand(0, 1);
   app.footer("Without a command the dashboard opens. On any machine: hushmill --source rig");
+  return dashboard;
+}
+
+int run_hushmill(int argc, const char* const* argv) {
+  CLI::App app;
+  std::function<int()> run;
+  const auto dashboard = make_command_line(app, run);
   try {
     app.parse(argc, argv);
     return run ? run() : dashboard();

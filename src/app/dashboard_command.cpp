@@ -15,6 +15,7 @@
 #include "app/last_time.hpp"
 #include "app/lesson_command.hpp"
 #include "app/offer.hpp"
+#include "app/shared_files.hpp"
 #include "app/stop_signals.hpp"
 #include "app/tap_command.hpp"
 #include "app/watch.hpp"
@@ -55,8 +56,9 @@ std::vector<std::filesystem::path> cut_folders(const std::string& named) {
   std::vector<std::filesystem::path> folders;
   if (const auto own = journal::settings_folder()) folders.push_back(*own / "cuts");
   if (!named.empty()) {
-    if (!std::filesystem::is_directory(named)) throw UsageError("--cuts is '" + named.substr(0, 200) + "', which is no folder; one with cuts or set-ups in files would be right");
-    folders.emplace_back(named);
+    const auto folder = with_installed(named);
+    if (!std::filesystem::is_directory(folder)) throw UsageError("--cuts is '" + named.substr(0, 200) + "', which is no folder; one with cuts or set-ups in files would be right");
+    folders.emplace_back(folder);
   }
   return folders;
 }

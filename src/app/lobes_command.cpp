@@ -12,6 +12,7 @@
 #include "app/json.hpp"
 #include "app/option_text.hpp"
 #include "app/rig_mounting.hpp"
+#include "app/shared_files.hpp"
 #include "app/stop_signals.hpp"
 #include "cutting/chart_table.hpp"
 #include "cutting/semi_discretization.hpp"
@@ -114,7 +115,7 @@ std::string written_line(const std::string& file, const cutting::StabilityChart&
 }
 
 int work(const Texts& texts) {
-  auto setup = setup::load_setup(texts.setup);
+  auto setup = setup::load_setup(with_installed(texts.setup));
   const auto remount = mounting_change(texts.mounting, setup.model, setup.mounting);
   if (remount.any()) {
     setup.notes.push_back(mounting_note(setup.model, setup.mounting, remount));

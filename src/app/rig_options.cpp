@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "app/inch_words.hpp"
+#include "app/shared_files.hpp"
 #include "setup/setup.hpp"
 
 namespace hushmill::app {
@@ -37,7 +38,7 @@ void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
 namespace {
 // The same tool, hold, machine and material that the stability chart is computed for.
 void use_setup(rig::RigSettings& settings, const std::string& file) {
-  const auto setup = setup::load_setup(file);
+  const auto setup = setup::load_setup(with_installed(file));
   settings.model = setup.model;
   settings.mounting = setup.mounting;
   settings.milling = setup.milling;

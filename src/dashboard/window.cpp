@@ -97,6 +97,12 @@ Window::Window(const WindowSettings& settings) : parts_(std::make_unique<Parts>(
   glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 2);
   glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
   glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
+  // Whose window it is: the desktop entry of this name lends it icon and title.
+  glfwWindowHintString(GLFW_X11_CLASS_NAME, "hushmill");
+  glfwWindowHintString(GLFW_X11_INSTANCE_NAME, "hushmill");
+#ifdef GLFW_WAYLAND_APP_ID  // from GLFW 3.4 on
+  glfwWindowHintString(GLFW_WAYLAND_APP_ID, "hushmill");
+#endif
   parts_->window = glfwCreateWindow(std::max(320, settings.width), std::max(200, settings.height),
                                     settings.title.c_str(), nullptr, nullptr);
   if (!parts_->window) {
