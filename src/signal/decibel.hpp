@@ -19,6 +19,5 @@ inline float power_db(float power) noexcept { return power > 1e-20F ? kDbPerOcta
 inline double amplitude_db(double amplitude) noexcept { return power_db(amplitude * amplitude); }
 
 inline double power_from_db(double db) noexcept { return std::pow(10.0, db / 10.0); }
-inline float power_from_db(float db) noexcept { return std::exp2(db / kDbPerOctave); }
 
 }  // namespace hushmill::signal

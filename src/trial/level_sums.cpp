@@ -19,6 +19,9 @@ constexpr int kLobeBins = 2;
 constexpr double kMostBetweenBins = 1.387;
 constexpr double kStandsOut = 4.0;       // power over the middle of what lies around, else it is noise and no line
 
+// A whole spectrum a row: to base two it is quickest.
+double power_of(float dbfs) noexcept { return static_cast<double>(std::exp2(dbfs / signal::kDbPerOctave)); }
+
 }  // namespace
 
 void LevelSums::add(std::span<const float> spectrum_dbfs, double bin_hz, double total_dbfs, double row_s) {
@@ -29,7 +32,7 @@ void LevelSums::add(std::span<const float> spectrum_dbfs, double bin_hz, double 
   }
   // The frames follow the spindle: the first ones after a change of speed may be of another length.
   if (power_.size() != spectrum_dbfs.size() || bin_hz_ != bin_hz) return;
-  for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += static_cast<double>(signal::power_from_db(spectrum_dbfs[k]));
+  for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += power_of(spectrum_dbfs[k]);
   total_ += signal::power_from_db(total_dbfs);
   rows_ += 1;
   over_s_ += row_s;
