@@ -6,7 +6,7 @@
 namespace hushmill::app {
 
 /// `named` where such a file or folder is there; else the installed one of that name (config/bracket-wall.toml below
-/// share/hushmill), if there is one; else `named` again, so that the error speaks of what was typed.
+/// share/hushmill-examples), if there is one; else `named` again, so that the error speaks of what was typed.
 std::string with_installed(const std::string& named);
 
 }  // namespace hushmill::app

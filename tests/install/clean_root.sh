@@ -62,7 +62,7 @@ turner 'hushmill --source rig </dev/null' | tail -3  # no display: twenty second
 turner 'hushmill watch --source rig --for-s 6 --record flac --job bracket </dev/null' | tail -3
 turner hushmill journal list
 turner 'hushmill rig --setup config/fin-wall.toml --for-s 1 --out fin.wav'
-turner 'hushmill review /usr/share/hushmill/recordings/bracket-chatter.flac --rpm 6800 --flutes 4' | head -4
+turner 'hushmill review /usr/share/hushmill-examples/recordings/bracket-chatter.flac --rpm 6800 --flutes 4' | head -4
 turner 'hushmill report --session 1 --out cut.pdf && head -c 5 cut.pdf'; echo
 
 say "the window, on a display without a screen"

@@ -109,15 +109,17 @@ TEST_CASE("what is installed is in its place and works from there") {
   INFO(prefix.installed().err);
   REQUIRE(prefix.installed().code == 0);
   for (const char* file : {"bin/hushmill", kManual, kBash, kFish, kEntry, "share/icons/hicolor/scalable/apps/hushmill.svg",
-                           "share/icons/hicolor/256x256/apps/hushmill.png", "share/doc/hushmill/copyright", "share/hushmill/config/bracket-wall.toml",
-                           "share/hushmill/recordings/bracket-steady.flac"}) {
+                           "share/icons/hicolor/256x256/apps/hushmill.png", "share/doc/hushmill/copyright", "share/hushmill-examples/config/bracket-wall.toml",
+                           "share/hushmill-examples/recordings/bracket-steady.flac"}) {
     INFO(file);
     CHECK(fs::is_regular_file(prefix.in(file)));
   }
+  // Below ~/.local this is the journal's folder, for the user's eyes alone: the program makes it, nobody before.
+  CHECK_FALSE(fs::exists(prefix.in("share/hushmill")));
   // Headers, libraries and pictures of the README are for nobody who only uses it.
   CHECK_FALSE(fs::exists(prefix.in("include")));
   CHECK_FALSE(fs::exists(prefix.in("lib")));
-  CHECK_FALSE(fs::exists(prefix.in("share/hushmill/recordings/pictures")));
+  CHECK_FALSE(fs::exists(prefix.in("share/hushmill-examples/recordings/pictures")));
 
   const auto version = prefix.hushmill({"--version"});
   CHECK(version.code == 0);
@@ -185,9 +187,9 @@ TEST_CASE("after an option bash offers what it takes") {
   // A value that is spelt like a command is no command; a flag that is has no value.
   CHECK(offered(prefix, {"--job", "review", "re"}) == std::set<std::string>{"report", "review"});
   CHECK(offered(prefix, {"--journal", "re"}) == std::set<std::string>{"report", "review"});
-  const auto file = prefix.in("share/hushmill/config/rail-slot.toml");
-  CHECK(offered(prefix, {"lobes", prefix.in("share/hushmill/config/rail")}) == std::set<std::string>{file});
-  CHECK(offered(prefix, {"watch", "--setup", prefix.in("share/hushmill/config/rail")}) == std::set<std::string>{file});
+  const auto file = prefix.in("share/hushmill-examples/config/rail-slot.toml");
+  CHECK(offered(prefix, {"lobes", prefix.in("share/hushmill-examples/config/rail")}) == std::set<std::string>{file});
+  CHECK(offered(prefix, {"watch", "--setup", prefix.in("share/hushmill-examples/config/rail")}) == std::set<std::string>{file});
 }
 
 TEST_CASE("the desktop entry and the manual page are well formed") {
