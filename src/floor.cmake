@@ -1,8 +1,9 @@
 # One library per floor of the house.
 #
-# hushmill_floor(NAME SOURCES a.cpp ... [USES target ...] [KEEPS target ...])
+# hushmill_floor(NAME SOURCES a.cpp ... [USES target ...] [KEEPS target ...] [LOOPS])
 #   USES   floors and libraries that the public headers need (passed on)
 #   KEEPS  libraries that only the .cpp files see (not passed on)
+#   LOOPS  most of its time goes into loops over samples, bins or teeth: several at a time where that gives the same numbers
 #
 # A floor's headers are reached as "NAME/header.hpp", and only by targets that link to it: its include
 # folder holds one link, to itself. So a floor that includes one above it does not compile.
@@ -50,7 +51,7 @@ function(hushmill_own_code target)
 endfunction()
 
 function(hushmill_floor name)
-  cmake_parse_arguments(FLOOR "" "" "SOURCES;USES;KEEPS" ${ARGN})
+  cmake_parse_arguments(FLOOR "LOOPS" "" "SOURCES;USES;KEEPS" ${ARGN})
   add_library(hm_${name} STATIC ${FLOOR_SOURCES})
   set(door ${PROJECT_BINARY_DIR}/floors/${name})
   file(MAKE_DIRECTORY ${door})
@@ -60,4 +61,8 @@ function(hushmill_floor name)
   target_include_directories(hm_${name} PUBLIC ${door})
   target_link_libraries(hm_${name} PUBLIC ${FLOOR_USES} PRIVATE ${FLOOR_KEEPS})
   hushmill_own_code(hm_${name})
+  # Not for the sanitizers' builds, which are about errors. No sum is put in another order.
+  if(FLOOR_LOOPS AND NOT MSVC AND NOT HUSHMILL_SANITIZE)
+    target_compile_options(hm_${name} PRIVATE $<$<NOT:$<CONFIG:Debug>>:-O3 -fno-math-errno -fno-trapping-math>)
+  endif()
 endfunction()

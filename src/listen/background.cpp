@@ -9,6 +9,7 @@ namespace hushmill::listen {
 namespace {
 constexpr std::size_t kGroup = 5;       // bins that give one low rank
 constexpr std::size_t kFarStep = 2;     // groups between the medians that give the last median
+constexpr std::size_t kEdge = 2 * kFarStep;
 constexpr double kBlockS = 0.2;         // rows are averaged over this before they enter the history
 constexpr std::size_t kBlocks = 10;     // 2 s of history
 constexpr std::size_t kSkipBlocks = 1;  // the newest block does not count yet
@@ -31,6 +32,12 @@ float second_of_five(float a, float b, float c, float d, float e) noexcept {
   const float next = std::min({std::max(low1, low2), high1, high2});
   return std::min(next, std::max(least, e));
 }
+void repeat_ends(std::vector<float>& values) noexcept {
+  for (std::size_t i = 0; i < kEdge; ++i) {
+    values[i] = values[kEdge];
+    values[values.size() - 1 - i] = values[values.size() - 1 - kEdge];
+  }
+}
 }  // namespace
 
 Background::Background(std::size_t bins, double row_s)
@@ -42,8 +49,10 @@ Background::Background(std::size_t bins, double row_s)
       history_(bins, 0.0F),
       highest_(bins, 0.0F),
       second_(bins, 0.0F),
-      low_(std::max<std::size_t>(1, bins / kGroup), 0.0F),
-      medians_(low_.size(), 0.0F) {}
+      groups_(std::max<std::size_t>(1, bins / kGroup)),
+      low_(groups_ + 2 * kEdge, 0.0F),
+      medians_(low_.size(), 0.0F),
+      levels_(groups_, 0.0F) {}
 
 void Background::process(std::span<const float> power, std::span<const std::uint8_t> held) {
   find_floor(power);
@@ -52,25 +61,28 @@ void Background::process(std::span<const float> power, std::span<const std::uint
 }
 
 void Background::find_floor(std::span<const float> power) {
-  const std::size_t groups = low_.size();
+  const std::size_t groups = groups_;
+  float* const low = low_.data() + kEdge;
   for (std::size_t g = 0; g < groups; ++g) {
     const float* p = power.data() + g * kGroup;
-    low_[g] = second_of_five(p[0], p[1], p[2], p[3], p[4]);
+    low[g] = second_of_five(p[0], p[1], p[2], p[3], p[4]);
   }
-  const auto at = [groups](std::size_t g, std::ptrdiff_t off) {
-    const auto i = static_cast<std::ptrdiff_t>(g) + off;
-    return static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(i, 0, static_cast<std::ptrdiff_t>(groups) - 1));
-  };
-  for (std::size_t g = 0; g < groups; ++g)
-    medians_[g] = median_of_five(low_[at(g, -2)], low_[at(g, -1)], low_[g], low_[at(g, 1)], low_[at(g, 2)]);
+  repeat_ends(low_);
+  float* const medians = medians_.data() + kEdge;
+  for (std::size_t g = 0; g < groups; ++g) {
+    const float* l = low + g;
+    medians[g] = median_of_five(l[-2], l[-1], l[0], l[1], l[2]);
+  }
+  repeat_ends(medians_);
   constexpr auto kFar = static_cast<std::ptrdiff_t>(kFarStep);
   for (std::size_t g = 0; g < groups; ++g) {
-    const float level = kMeanOverRank * median_of_five(medians_[at(g, -2 * kFar)], medians_[at(g, -kFar)], medians_[g],
-                                                       medians_[at(g, kFar)], medians_[at(g, 2 * kFar)]) +
-                        1e-16F;
-    const std::size_t to = g + 1 == groups ? bins_ : (g + 1) * kGroup;
-    std::fill(floor_.begin() + static_cast<std::ptrdiff_t>(g * kGroup), floor_.begin() + static_cast<std::ptrdiff_t>(to), level);
+    const float* m = medians + g;
+    levels_[g] = kMeanOverRank * median_of_five(m[-2 * kFar], m[-kFar], m[0], m[kFar], m[2 * kFar]) + 1e-16F;
   }
+  float* floor = floor_.data();
+  for (std::size_t g = 0; g < groups; ++g)
+    for (std::size_t k = 0; k < kGroup; ++k) *floor++ = levels_[g];
+  std::fill(floor_.begin() + static_cast<std::ptrdiff_t>(groups * kGroup), floor_.end(), levels_[groups - 1]);
 }
 
 void Background::close_block() {

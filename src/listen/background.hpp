@@ -43,8 +43,10 @@ class Background {
   std::vector<float> history_;
   std::vector<float> highest_;  ///< the three highest blocks, bin by bin
   std::vector<float> second_;
-  std::vector<float> low_;  ///< one low rank for every five bins
-  std::vector<float> medians_;
+  std::size_t groups_;      ///< of five bins
+  std::vector<float> low_;  ///< one low rank a group; at both ends the last one again, for those beside it that are missing
+  std::vector<float> medians_;  ///< likewise
+  std::vector<float> levels_;   ///< one a group
 };
 
 }  // namespace hushmill::listen

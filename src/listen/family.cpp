@@ -13,7 +13,9 @@ namespace {
 constexpr std::size_t kSeriesFounders = 4;
 constexpr int kMostRivalOrder = 8;
 constexpr double kLeastRivalHz = 45;
-constexpr double kMostCombOrders = 4.5;  // a place at a third or a quarter of the spacing, no finer
+constexpr double kMostCombOrders = 5.5;  // a place at a half, a third, a quarter or a fifth of the spacing, no finer
+constexpr double kTwoFifths = 2.5;       // tooth spacings in a base: its harmonics stand at one and two fifths
+constexpr double kAmbiguousBins = 0.4;
 constexpr double kHalfToothBins = 0.15;  // a base this near to half the tooth frequency is period doubling
 constexpr int kLeastSeries = 4;          // lines from which a series of others explains what is new
 constexpr double kSeriesShare = 0.6;     // and this much of the power
@@ -47,7 +49,7 @@ bool on_combination(double hz, double offset_hz, double tolerance_hz, const Comb
 struct Rival {
   double nats = 0;            // for the best k; 0: none is better than chance
   std::uint64_t lines = 0;    // those on its series
-  double ambiguous_nats = 0;  // the same of a series that also is a family, at a third or a quarter of the spacing
+  double ambiguous_nats = 0;  // the same of a series that also is a family, at a simple fraction of the spacing
 };
 
 // Harmonics that are not there although the next ones on both sides are plain: a voice, a pump or a string has them, a
@@ -73,41 +75,61 @@ int missing_harmonics(std::span<const float> over_db, double base_hz, const Comb
   return odd_only ? missing - even : missing;
 }
 
+// A line beside the harmonics of a base that was found as the `k`-th harmonic of one.
+struct BesideSeries {
+  double nearest = 1;  // order of the nearest harmonic
+  double covered = 0;  // part of all places that would count as on the series
+  bool on = false;
+};
+
+BesideSeries beside_series(double hz, double base_hz, int k, double bin_hz) noexcept {
+  BesideSeries line;
+  const double orders = hz / base_hz;
+  line.nearest = static_cast<double>(std::max(1, static_cast<int>(orders + 0.5)));
+  // The founder is known to a fraction of a bin; its multiples that much worse.
+  const double tolerance = std::min(0.3 * base_hz, 0.4 * bin_hz + 0.1 * bin_hz * line.nearest / k);
+  line.covered = std::min(0.7, 2.0 * tolerance / base_hz);
+  line.on = std::abs(orders - line.nearest) * base_hz <= tolerance;
+  return line;
+}
+
 Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder, std::span<const double> weights,
                             const Comb& comb, double bin_hz, const FamilySettings& settings) {
   Rival best;
+  std::array<BesideSeries, kFamilyMostLines> places;
   for (int k = 1; k <= kMostRivalOrder; ++k) {
     const double base_hz = lines[founder].hz / k;
     if (base_hz < kLeastRivalHz) break;
-    // Period doubling is itself a harmonic series, of half the tooth frequency; and a family whose place is near a
-    // third or a quarter of the spacing looks like one. A series that holds the tooth comb is no rival of its own.
-    const double halves = base_hz / (0.5 * comb.tooth_hz());
-    if (std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() <
-        kHalfToothBins * bin_hz + comb.relative_uncertainty * base_hz)
-      continue;
+    // A family whose place is near a half, a third, a quarter or a fifth of the spacing looks like such a series: period doubling is
+    // one, of half the tooth frequency. A series that holds the tooth comb is no rival of its own.
     const double fits = comb.tooth_hz() / base_hz;
+    const auto fits_as = [&](double whole) { return std::abs(fits - whole) * base_hz < kAmbiguousBins * bin_hz; };
+    const double halves = base_hz / (0.5 * comb.tooth_hz());
+    const bool holds_teeth = std::abs(halves - std::nearbyint(halves)) * 0.5 * comb.tooth_hz() <
+                             kHalfToothBins * bin_hz + comb.relative_uncertainty * base_hz;
+    if (holds_teeth && std::nearbyint(halves) != 1) continue;
     const bool ambiguous =
-        fits > 1.5 && fits < kMostCombOrders && std::abs(fits - std::nearbyint(fits)) * base_hz < 0.4 * bin_hz;
+        holds_teeth || (fits > 1.5 && ((fits < kMostCombOrders && fits_as(std::nearbyint(fits))) || fits_as(kTwoFifths)));
     Rival rival;
     std::array<float, kSeriesOrders + 1> over_db{};  // of the line on each of its harmonics; 0: none
     over_db[static_cast<std::size_t>(k)] = static_cast<float>(lines[founder].over_db);
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (i == founder) continue;
-      const double orders = lines[i].hz / base_hz;
-      const double nearest = std::max(1.0, std::nearbyint(orders));
-      // The founder is known to a fraction of a bin; its multiples that much worse.
-      const double tolerance = std::min(0.3 * base_hz, 0.4 * bin_hz + 0.1 * bin_hz * nearest / k);
-      const double covered = std::min(0.7, 2.0 * tolerance / base_hz);
-      if (std::abs(orders - nearest) * base_hz <= tolerance) {
-        rival.nats += weights[i] * std::log(settings.member_given_chatter / covered);
-        rival.lines |= std::uint64_t{1} << i;
-        if (nearest <= kSeriesOrders) {
-          auto& over = over_db[static_cast<std::size_t>(nearest)];
-          over = std::max(over, static_cast<float>(lines[i].over_db));
-        }
-      } else {
-        rival.nats -= weights[i] * std::log((1.0 - covered) / (1.0 - settings.member_given_chatter));
+      places[i] = beside_series(lines[i].hz, base_hz, k, bin_hz);
+      if (places[i].on) rival.nats += weights[i] * std::log(settings.member_given_chatter / places[i].covered);
+    }
+    // Most bases have few lines or none: what speaks against them need not be reckoned.
+    if (rival.nats <= (ambiguous ? best.ambiguous_nats : best.nats)) continue;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      if (i == founder) continue;
+      if (!places[i].on) {
+        rival.nats -= weights[i] * std::log((1.0 - places[i].covered) / (1.0 - settings.member_given_chatter));
+        continue;
       }
+      rival.lines |= std::uint64_t{1} << i;
+      if (places[i].nearest > kSeriesOrders) continue;
+      auto& over = over_db[static_cast<std::size_t>(places[i].nearest)];
+      over = std::max(over, static_cast<float>(lines[i].over_db));
     }
     rival.nats -= kMissingNats * missing_harmonics(over_db, base_hz, comb, bin_hz);
     if (ambiguous) {

@@ -34,7 +34,7 @@ struct FamilyVote {
   double evidence = 0;      ///< nats for (positive) or against a family; 0 for a lone line among nothing else
   double evidence_if_loud = 0;  ///< the same of a tone that outdoes the teeth: saturated chatter has strong harmonics
   bool period_doubling = false;
-  double ambiguous_nats = 0;  ///< of a series of harmonics that stands on the same places, at a third or a quarter of the spacing
+  double ambiguous_nats = 0;  ///< of a series of harmonics that stands on the same places, at a simple fraction of the spacing
   double place_nats = 0;    ///< part of the evidence: of a lone line exactly half way between two tooth multiples
   bool rich = false;        ///< strong harmonics, as a voice or an instrument has them; chatter's are weak
 };

@@ -14,6 +14,7 @@ constexpr double kRunoutKnownAfterS = 1.0;
 constexpr double kRotationRiseDb = 11.0;
 constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and begun to fade by then
 constexpr double kAbruptFrames = 1.3;  // by then a knock fades
+constexpr double kStillRisesDb = 2;
 constexpr double kFadingDbS = -10;
 constexpr double kNearlyAll = 0.9;  // of what is new
 constexpr int kLeastLongRows = 3;
@@ -36,11 +37,13 @@ bool still_sounds(const Track& track, const Row& row) noexcept {
   return static_cast<double>(row.power[row.highest_bin(track.strongest_hz, row.bin_hz)]) > kStillSounds * track.strongest_power;
 }
 
-// Not a knock: what came up as quickly as the frame lets anything, and with more that is new beside it, must stay once
-// the frame holds nothing else.
+// Not a knock: what came up as quickly as the frame lets anything must still rise while the frame fills, for a knock falls as soon as
+// it has passed the frame's middle; and with more that is new beside it, it must stay once the frame holds nothing else.
 bool lasts(const Track& track, const Row& row) noexcept {
+  const bool filling = track.rows * row.row_s < kAbruptFrames * row.frame_s;
+  if (track.abrupt && filling && track.rise_db < kStillRisesDb) return false;
   if (!track.abrupt || track.share > kNearlyAll) return track.growth_db_s > kFallingDbS;
-  return track.rows * row.row_s >= kAbruptFrames * row.frame_s && track.growth_db_s > kFadingDbS;
+  return !filling && track.growth_db_s > kFadingDbS;
 }
 }  // namespace
 

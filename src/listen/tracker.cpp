@@ -11,8 +11,10 @@ namespace {
 constexpr std::size_t kMostTracks = 8;
 constexpr int kGrowthRows = 6;
 constexpr int kAbruptRows = 3;
+constexpr int kRiseRows = 2;
 constexpr double kAbruptDbS = 350;
-constexpr double kSameLine = 0.03;
+constexpr double kSameLine = 0.008;  // from row to row
+constexpr int kLeastGlideRows = 3;
 constexpr double kFreeGlide = 0.1;          // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
 constexpr double kFellFromDb = 6;           // what teeth may lose for other reasons
@@ -24,9 +26,8 @@ constexpr double kPureOverTeethDb = 7;   // … that outdoes the teeth by so muc
 constexpr double kPureShare = 0.7;       // … and is nearly all that is new
 constexpr double kPlacedNats = 1;        // a lone line with so much to say for its place is as good as a family
 constexpr int kOwnMembers = 3;              // that make a family of what could be one tone with its harmonics
-constexpr double kMostAmbiguous =
-    2.5;  // a voice does not stay at a third of the tooth spacing, chatter does: wait and see
-constexpr int kAmbiguousRows = 40;
+constexpr double kMostAmbiguous = 8;  // a voice does not stay at a half or a third of the tooth spacing, chatter does: wait and see
+constexpr int kAmbiguousRows = 100;
 constexpr double kMostRise = 5.0;       // of the teeth while a tone comes up: a corner
 constexpr double kLoud = 2.0;           // times the power of the teeth
 constexpr double kMostDominance = 5.0;  // nats a frame: a tone 30 dB louder than the teeth needs no family
@@ -96,13 +97,15 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     const int back = std::min(track->rows, kGrowthRows);
     const double before = track->power_db[static_cast<std::size_t>(track->rows - back) % size];
     track->growth_db_s = back > 0 ? (db - before) / (back * row_s_) : 0.0;
+    track->rise_db = track->rows >= kRiseRows ? db - track->power_db[static_cast<std::size_t>(track->rows - kRiseRows) % size] : 0.0;
     if (back >= kAbruptRows && track->growth_db_s > kAbruptDbS) track->abrupt = true;
     if (back == kGrowthRows) track->most_growth_db_s = std::max(track->most_growth_db_s, track->growth_db_s);
-    // Only of one and the same line: another member may have become the strongest.
+    // Only of one and the same line: another member may have become the strongest, some rows ago.
     track->hz[static_cast<std::size_t>(track->rows) % size] = vote.strongest_hz;
-    const double moved =
-        back > 0 ? vote.strongest_hz / track->hz[static_cast<std::size_t>(track->rows - back) % size] - 1.0 : 0.0;
-    if (std::abs(moved) < kSameLine) track->glide_per_s = back > 0 ? std::abs(moved) / (back * row_s_) : 0.0;
+    const auto hz_before = [&](int rows) { return track->hz[static_cast<std::size_t>(track->rows - rows) % size]; };
+    int same = 0;
+    while (same < back && std::abs(hz_before(same) / hz_before(same + 1) - 1.0) <= kSameLine) ++same;
+    if (same >= kLeastGlideRows) track->glide_per_s = std::abs(vote.strongest_hz / hz_before(same) - 1.0) / (same * row_s_);
     ++track->rows;
 
     // The sum last stood at zero where the change began (Page's estimate of it).

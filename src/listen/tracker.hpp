@@ -40,6 +40,7 @@ struct Track {
   double teeth_before = 0;  ///< mean power of the teeth when it came up; 0: not known
   double start_s = 0;      ///< time of the row from which on all evidence counts
   double growth_db_s = 0;  ///< over the last rows
+  double rise_db = 0;      ///< over the last two
   bool abrupt = false;     ///< came up as quickly as the frame lets anything: a knock does, and chatter now and then
   double most_growth_db_s = 0;
   double glide_per_s = 0;             ///< how fast the tone moves, relative to itself
