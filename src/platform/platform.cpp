@@ -5,7 +5,9 @@
 #include <cstdlib>
 
 #ifdef _WIN32
-#define NOMINMAX
+#ifndef NOMINMAX
+#define NOMINMAX  // or its min and max hide those of C++
+#endif
 #include <fcntl.h>
 #include <io.h>
 #include <windows.h>
