@@ -132,7 +132,8 @@ std::optional<std::filesystem::path> last_time_file() {
 
 std::optional<LastTime> read_last_time(const std::filesystem::path& file) {
   try {
-    return last_from(toml::parse_file(file.string()));
+    std::ifstream in(file, std::ios::binary);  // opened here, for names outside ASCII
+    return in ? std::optional(last_from(toml::parse(in))) : std::nullopt;
   } catch (const std::exception&) {
     return std::nullopt;
   }

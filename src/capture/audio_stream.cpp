@@ -6,7 +6,7 @@
 #include <mutex>
 
 #include "capture/errors.hpp"
-#include "capture/platform.hpp"
+#include "platform/platform.hpp"
 
 namespace hushmill::capture {
 namespace {
@@ -37,7 +37,7 @@ void AudioCall::output(std::span<float> interleaved) noexcept {
 }
 
 struct AudioStream::Parts {
-  QuietSoundSystem quiet;  // for as long as the stream lives: PortAudio also prints when a device goes away
+  platform::QuietSoundSystem quiet;  // for as long as the stream lives: PortAudio also prints when a device goes away
   std::unique_ptr<Session> session;
   std::string device_name;
   PaStream* stream = nullptr;
@@ -82,7 +82,7 @@ PaError AudioStream::Parts::open(const AudioStreamRequest& request, int channel_
 
 AudioStream::AudioStream(const AudioStreamRequest& request) : parts_(std::make_unique<Parts>()) {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietCall quiet;
+  const platform::QuietCall quiet;
   Parts& p = *parts_;
   p.device_name = request.device.name;
   p.session = std::make_unique<Session>();
@@ -101,7 +101,7 @@ AudioStream::AudioStream(const AudioStreamRequest& request) : parts_(std::make_u
 
 AudioStream::~AudioStream() {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietCall quiet;
+  const platform::QuietCall quiet;
   if (parts_->stream != nullptr) {
     Pa_AbortStream(parts_->stream);  // not "stop": that would play out, or wait for, what is still under way
     Pa_CloseStream(parts_->stream);
@@ -111,7 +111,7 @@ AudioStream::~AudioStream() {
 
 void AudioStream::start(AudioCall& call) {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietCall quiet;
+  const platform::QuietCall quiet;
   parts_->call = &call;
   const PaError error = Pa_StartStream(parts_->stream);
   if (error != paNoError) parts_->fail(error);
@@ -131,7 +131,7 @@ double AudioStream::latency_s() const noexcept {
 
 std::vector<AudioDevice> audio_devices() {
   const std::lock_guard lock(portaudio_mutex);
-  const QuietCall quiet;
+  const platform::QuietCall quiet;
   const Session session;
   std::vector<AudioDevice> devices;
   for (int number = 0; number < Pa_GetDeviceCount(); ++number) {

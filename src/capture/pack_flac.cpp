@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "capture/errors.hpp"
-#include "capture/platform.hpp"
 #include "capture/sound_file.hpp"
+#include "platform/platform.hpp"
 
 namespace hushmill::capture {
 namespace {
@@ -73,14 +73,16 @@ bool PackFlac::step() {
 
   const int error = sf_close(p.to.release());
   if (error != 0) p.fail(sf_error_number(error));
-  sync_to_disk(p.unfinished);
+  platform::sync_to_disk(p.unfinished);
   SF_INFO packed{};
-  const SoundFile check(sf_open(p.unfinished.string().c_str(), SFM_READ, &packed));
+  SoundFile check(sf_open(p.unfinished.string().c_str(), SFM_READ, &packed));
   if (!check || packed.frames != p.frames) p.fail("samples are missing in it");
+  check.reset();  // not every system renames or removes what is open
+  p.from.reset();
   std::error_code renamed;
   std::filesystem::rename(p.unfinished, p.flac, renamed);
   if (renamed) p.fail(renamed.message());
-  sync_to_disk(p.flac.parent_path());
+  platform::sync_to_disk(p.flac.parent_path());
   std::filesystem::remove(p.wav, renamed);
   return true;
 }

@@ -4,9 +4,9 @@
 #include <vector>
 
 #include "capture/errors.hpp"
-#include "capture/platform.hpp"
 #include "capture/sound_file.hpp"
 #include "capture/source.hpp"
+#include "platform/platform.hpp"
 
 namespace hushmill::capture {
 
@@ -43,7 +43,7 @@ SyncedWav::SyncedWav(const std::filesystem::path& file, double sample_rate_hz, c
   sf_command(p.file.get(), SFC_SET_ADD_PEAK_CHUNK, nullptr, SF_FALSE);  // it would need the whole sound
   if (!comment.empty()) sf_set_string(p.file.get(), SF_STR_COMMENT, comment.c_str());
   sync();
-  sync_to_disk(file.parent_path());
+  platform::sync_to_disk(file.parent_path());
 }
 
 SyncedWav::~SyncedWav() = default;
@@ -69,9 +69,9 @@ void SyncedWav::write(std::span<const float> samples) {
 void SyncedWav::sync() {
   Parts& p = *parts_;
   if (!p.file) return;
-  sync_to_disk(p.path);
+  platform::sync_to_disk(p.path);
   if (!p.true_header()) p.fail(sf_strerror(p.file.get()));
-  sync_to_disk(p.path);
+  platform::sync_to_disk(p.path);
 }
 
 void SyncedWav::close() {
@@ -79,7 +79,7 @@ void SyncedWav::close() {
   sync();
   const int error = sf_close(parts_->file.release());
   if (error != 0) parts_->fail(sf_error_number(error));
-  sync_to_disk(parts_->path);
+  platform::sync_to_disk(parts_->path);
 }
 
 std::uint64_t SyncedWav::samples() const noexcept { return parts_->samples; }

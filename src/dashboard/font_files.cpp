@@ -2,10 +2,11 @@
 
 #include <array>
 #include <cstdint>
-#include <cstdlib>
 #include <fstream>
 #include <optional>
 #include <string_view>
+
+#include "platform/platform.hpp"
 
 namespace hushmill::dashboard {
 namespace {
@@ -69,18 +70,7 @@ fs::path look_for(const char* stem, std::span<const fs::path> folders) {
 
 }  // namespace
 
-std::vector<fs::path> usual_font_folders() {
-  std::vector<fs::path> folders;
-  if (const char* home = std::getenv("HOME")) {
-    folders.emplace_back(fs::path(home) / ".local/share/fonts");
-    folders.emplace_back(fs::path(home) / ".fonts");
-    folders.emplace_back(fs::path(home) / "Library/Fonts");
-  }
-  for (const char* folder : {"/usr/local/share/fonts", "/usr/share/fonts", "/Library/Fonts", "C:/Windows/Fonts"}) {
-    folders.emplace_back(folder);
-  }
-  return folders;
-}
+std::vector<fs::path> usual_font_folders() { return platform::font_folders(); }
 
 FontFiles find_fonts(std::span<const fs::path> folders) {
   for (const Family& family : kFamilies) {

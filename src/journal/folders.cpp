@@ -1,34 +1,21 @@
 #include "journal/folders.hpp"
 
-#include <cstdlib>
 #include <fstream>
 
 #include "journal/errors.hpp"
+#include "platform/platform.hpp"
 
 namespace hushmill::journal {
-namespace {
 
 namespace fs = std::filesystem;
 
-std::optional<fs::path> absolute_from(const char* variable) {
-  const char* value = std::getenv(variable);
-  if (value == nullptr) return std::nullopt;
-  fs::path folder(value);
-  if (!folder.is_absolute()) return std::nullopt;  // as the specification asks, it counts as not set
-  return folder;
-}
-
-}  // namespace
-
 std::optional<fs::path> data_folder() {
-  if (const auto data = absolute_from("XDG_DATA_HOME")) return *data / "hushmill";
-  if (const auto home = absolute_from("HOME")) return *home / ".local" / "share" / "hushmill";
+  if (const auto home = platform::data_home()) return *home / "hushmill";
   return std::nullopt;
 }
 
 std::optional<fs::path> settings_folder() {
-  if (const auto settings = absolute_from("XDG_CONFIG_HOME")) return *settings / "hushmill";
-  if (const auto home = absolute_from("HOME")) return *home / ".config" / "hushmill";
+  if (const auto home = platform::settings_home()) return *home / "hushmill";
   return std::nullopt;
 }
 

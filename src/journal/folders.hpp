@@ -6,11 +6,10 @@
 
 namespace hushmill::journal {
 
-/// The data folder of the XDG Base Directory Specification (version 0.8, 2021): $XDG_DATA_HOME/hushmill or
-/// $HOME/.local/share/hushmill. None when neither is set to an absolute path.
+/// `hushmill` in the platform's data folder. None when that has none.
 std::optional<std::filesystem::path> data_folder();
 
-/// Where a person's own settings lie, by the same specification: $XDG_CONFIG_HOME/hushmill or $HOME/.config/hushmill.
+/// Where a person's own settings lie: `hushmill` in the platform's folder for them.
 std::optional<std::filesystem::path> settings_folder();
 
 /// Makes the folder if needed, and it alone is then closed to others. Throws JournalFailed.

@@ -6,11 +6,12 @@
 #include <algorithm>
 #include <chrono>
 #include <condition_variable>
-#include <cstdlib>
 #include <mutex>
 #include <thread>
 #include <utility>
 #include <vector>
+
+#include "platform/platform.hpp"
 
 namespace hushmill::live {
 namespace {
@@ -27,15 +28,6 @@ struct Line {
   std::string text;
 };
 
-/// As the specification asks: a path that is not absolute counts as not set.
-std::optional<std::filesystem::path> folder_from(const char* variable) {
-  const char* value = std::getenv(variable);
-  if (value == nullptr) return std::nullopt;
-  std::filesystem::path folder(value);
-  if (!folder.is_absolute()) return std::nullopt;
-  return folder;
-}
-
 std::string one_line(std::string text) {
   std::replace_if(
       text.begin(), text.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; }, ' ');
@@ -45,8 +37,7 @@ std::string one_line(std::string text) {
 }  // namespace
 
 std::optional<std::filesystem::path> state_folder() {
-  if (const auto state = folder_from("XDG_STATE_HOME")) return *state / "hushmill";
-  if (const auto home = folder_from("HOME")) return *home / ".local" / "state" / "hushmill";
+  if (const auto home = platform::state_home()) return *home / "hushmill";
   return std::nullopt;
 }
 

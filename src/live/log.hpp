@@ -12,9 +12,7 @@
 
 namespace hushmill::live {
 
-/// Where this program keeps what it remembers of itself: the state folder of the XDG Base Directory Specification
-/// (version 0.8, 2021), so $XDG_STATE_HOME/hushmill or $HOME/.local/state/hushmill. None when neither is set to an
-/// absolute path.
+/// Where this program keeps what it remembers of itself: `hushmill` in the platform's state folder. None when that has none.
 std::optional<std::filesystem::path> state_folder();
 
 class Log {

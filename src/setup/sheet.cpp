@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <fstream>
 #include <sstream>
 #include <utility>
 
@@ -62,8 +63,11 @@ bool slip_of_the_pen(const std::string& name, const std::string& field) {
 toml::table read(const std::filesystem::path& file) {
   if (!std::filesystem::is_regular_file(file))
     throw BadSetup(file.string() + ": no such file; a set-up file would be right");
+  // Opened here: a name outside ASCII reaches the library's own opening changed on some systems.
+  std::ifstream in(file, std::ios::binary);
+  if (!in) throw BadSetup(file.string() + ": cannot be read; a set-up file with permission would be right");
   try {
-    return toml::parse_file(file.string());
+    return toml::parse(in, file.string());
   } catch (const toml::parse_error& error) {
     std::ostringstream line;
     line << file.string() << ": line " << error.source().begin.line << ": " << error.description();
@@ -218,7 +222,7 @@ std::vector<Sheet> Sheet::parts(const std::string& key) {
 
 std::filesystem::path Sheet::file_beside(const std::string& key) {
   const std::string name = text(key);
-  const std::filesystem::path beside = (file_.parent_path() / name).lexically_normal();
+  const std::filesystem::path beside = (file_.parent_path() / std::u8string(name.begin(), name.end())).lexically_normal();
   if (!std::filesystem::is_regular_file(beside))
     refuse(key, '\'' + name + '\'', "a file, its path relative to this one,");
   return beside;

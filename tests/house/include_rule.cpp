@@ -13,7 +13,7 @@ struct Floor {
   int height;
 };
 constexpr std::array kFloors{
-    Floor{"signal", 0},  Floor{"cutting", 0}, Floor{"realtime", 0},  Floor{"listen", 1},  Floor{"rig", 1},
+    Floor{"signal", 0},  Floor{"cutting", 0}, Floor{"realtime", 0},  Floor{"platform", 0}, Floor{"listen", 1},  Floor{"rig", 1},
     Floor{"advise", 1},  Floor{"trial", 1},   Floor{"capture", 1},   Floor{"journal", 1}, Floor{"setup", 1},
     Floor{"picture", 1}, Floor{"tap", 1},     Floor{"lessons", 1},   Floor{"live", 2},    Floor{"report", 2},
     Floor{"dashboard", 3}, Floor{"app", 4},
@@ -53,8 +53,10 @@ constexpr std::array kHomes{
     Home{"CLI/", {"app/"}},
     Home{"nlohmann/", {"app/"}},
     Home{"toml++/", {"setup/sheet.cpp", "app/"}},
-    Home{"fcntl.h", {"capture/platform.cpp"}},
-    Home{"unistd.h", {"capture/platform.cpp"}},
+    Home{"fcntl.h", {"platform/platform.cpp"}},
+    Home{"unistd.h", {"platform/platform.cpp"}},
+    Home{"io.h", {"platform/platform.cpp"}},
+    Home{"windows.h", {"platform/platform.cpp"}},
 };
 
 // The headers of the C++20 standard library, free to all. The C headers with .h are not among them.

@@ -1,5 +1,6 @@
 #include "setup/setup.hpp"
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <random>
@@ -43,6 +44,7 @@ class Changed {
     for (const auto& point : points)
       out << line(point.hz, point.response_m_n.real(), point.response_m_n.imag()) << '\n';
   }
+  const std::filesystem::path& folder() const { return folder_; }
   setup::Setup load(const std::string& file = "bracket-wall.toml") const { return setup::load_setup(folder_ / file); }
   /// What the complaint says, without the folder.
   std::string complaint(const std::string& file = "bracket-wall.toml") const {
@@ -50,8 +52,9 @@ class Changed {
       load(file);
     } catch (const setup::BadSetup& error) {
       std::string text = error.what();
-      const std::string folder = folder_.string() + "/";
-      if (text.starts_with(folder)) text.erase(0, folder.size());
+      const std::size_t folder = folder_.string().size() + 1;
+      if (text.starts_with(folder_.string())) text.erase(0, folder);
+      std::replace(text.begin(), text.end(), '\\', '/');  // as Windows parts folders
       // Which line it is has a test of its own (cut_sheet_test.cpp).
       const auto line = text.find(": line ");
       const auto after = line == std::string::npos ? line : text.find(": ", line + 2);
@@ -232,6 +235,18 @@ TEST_CASE(
         "bracket-wall.toml: cut.milling is not there; climb or conventional would be right");
   CHECK(Changed("holds/tall-fin.toml", "[[part_y]]", "[part_y]").complaint("fin-wall.toml") ==
         "holds/tall-fin.toml: part_y is a table; tables headed [[part_y]] would be right");
+}
+
+TEST_CASE("A set-up whose name and folder are not English words is read like any other") {
+  const Changed other("bracket-wall.toml", "tools/endmill-12-4.toml", "fräser/schaft Ø12.toml");
+  const auto tools = other.folder() / std::filesystem::path(u8"fräser");
+  std::filesystem::rename(other.folder() / "tools", tools);
+  std::filesystem::rename(tools / "endmill-12-4.toml", tools / std::filesystem::path(u8"schaft Ø12.toml"));
+  const auto named = other.folder() / std::filesystem::path(u8"Träger µ.toml");
+  std::filesystem::rename(other.folder() / "bracket-wall.toml", named);
+  const setup::Setup plain = setup::load_setup(kConfig / "bracket-wall.toml");
+  CHECK(setup::load_setup(named).spindle_rpm == plain.spindle_rpm);
+  CHECK(limit_mm(setup::load_setup(named)) == limit_mm(plain));
 }
 
 TEST_CASE("A response in another unit is refused at its own file, not passed on as a very weak tool") {
