@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <mutex>
 
+#include "capture/audio_block.hpp"
 #include "capture/errors.hpp"
 #include "platform/platform.hpp"
 
@@ -58,8 +59,7 @@ struct AudioStream::Parts {
                    PaStreamCallbackFlags flags, void* parts) {
     const auto& p = *static_cast<const Parts*>(parts);
     const std::size_t samples = static_cast<std::size_t>(frames) * static_cast<std::size_t>(p.channels);
-    if (input != nullptr) p.call->input({static_cast<const float*>(input), samples}, (flags & paInputOverflow) != 0);
-    if (output != nullptr) p.call->output({static_cast<float*>(output), samples});
+    pass_block(*p.call, input, output, samples, (flags & paInputOverflow) != 0);
     return paContinue;
   }
 };
