@@ -322,7 +322,7 @@ ToothGrowth dominant(const Dots& d, int k) noexcept {
 
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(_WIN32)
 // One register for eight lanes where the processor has it; the same arithmetic, the same bits. Not on Windows, where GCC keeps
-// the stack at 16 bytes (its bug 54412) and these registers need 32.
+// the stack at 16 bytes (its bug 54412, from memory) and these registers need 32.
 [[gnu::target("avx2")]] Dots step_teeth_wide(Batch& batch, Wanted wanted) { return step_teeth(batch, wanted); }
 bool wide_registers() noexcept {
   static const bool known = __builtin_cpu_supports("avx2") != 0;

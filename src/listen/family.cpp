@@ -14,7 +14,6 @@ constexpr std::size_t kSeriesFounders = 4;
 constexpr int kMostRivalOrder = 8;
 constexpr double kLeastRivalHz = 45;
 constexpr double kMostCombOrders = 5.5;  // a place at a half, a third, a quarter or a fifth of the spacing, no finer
-constexpr double kTwoFifths = 2.5;       // tooth spacings in a base: its harmonics stand at one and two fifths
 constexpr double kAmbiguousBins = 0.4;
 constexpr double kHalfToothBins = 0.15;  // a base this near to half the tooth frequency is period doubling
 constexpr int kLeastSeries = 4;          // lines from which a series of others explains what is new
@@ -109,7 +108,7 @@ Rival weigh_harmonic_series(std::span<const NewLine> lines, std::size_t founder,
                              kHalfToothBins * bin_hz + comb.relative_uncertainty * base_hz;
     if (holds_teeth && std::nearbyint(halves) != 1) continue;
     const bool ambiguous =
-        holds_teeth || (fits > 1.5 && ((fits < kMostCombOrders && fits_as(std::nearbyint(fits))) || fits_as(kTwoFifths)));
+        holds_teeth || (fits > 1.5 && fits < kMostCombOrders && fits_as(std::nearbyint(fits)));
     Rival rival;
     std::array<float, kSeriesOrders + 1> over_db{};  // of the line on each of its harmonics; 0: none
     over_db[static_cast<std::size_t>(k)] = static_cast<float>(lines[founder].over_db);

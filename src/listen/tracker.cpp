@@ -13,8 +13,7 @@ constexpr int kGrowthRows = 6;
 constexpr int kAbruptRows = 3;
 constexpr int kRiseRows = 2;
 constexpr double kAbruptDbS = 350;
-constexpr double kSameLine = 0.008;  // from row to row
-constexpr int kLeastGlideRows = 3;
+constexpr double kSameLine = 0.03;
 constexpr double kFreeGlide = 0.1;          // per second
 constexpr double kMostRichDominance = 1.0;  // of a lone tone with strong harmonics
 constexpr double kFellFromDb = 6;           // what teeth may lose for other reasons
@@ -100,12 +99,11 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     track->rise_db = track->rows >= kRiseRows ? db - track->power_db[static_cast<std::size_t>(track->rows - kRiseRows) % size] : 0.0;
     if (back >= kAbruptRows && track->growth_db_s > kAbruptDbS) track->abrupt = true;
     if (back == kGrowthRows) track->most_growth_db_s = std::max(track->most_growth_db_s, track->growth_db_s);
-    // Only of one and the same line: another member may have become the strongest, some rows ago.
+    // Only of one and the same line: another member may have become the strongest.
     track->hz[static_cast<std::size_t>(track->rows) % size] = vote.strongest_hz;
-    const auto hz_before = [&](int rows) { return track->hz[static_cast<std::size_t>(track->rows - rows) % size]; };
-    int same = 0;
-    while (same < back && std::abs(hz_before(same) / hz_before(same + 1) - 1.0) <= kSameLine) ++same;
-    if (same >= kLeastGlideRows) track->glide_per_s = std::abs(vote.strongest_hz / hz_before(same) - 1.0) / (same * row_s_);
+    const double moved =
+        back > 0 ? vote.strongest_hz / track->hz[static_cast<std::size_t>(track->rows - back) % size] - 1.0 : 0.0;
+    if (std::abs(moved) < kSameLine) track->glide_per_s = back > 0 ? std::abs(moved) / (back * row_s_) : 0.0;
     ++track->rows;
 
     // The sum last stood at zero where the change began (Page's estimate of it).

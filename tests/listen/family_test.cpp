@@ -124,3 +124,11 @@ TEST_CASE("a family at a third of the tooth spacing says that a voice may stand 
   const auto elsewhere = best({{942.7, 1e-2, 30}, {890.6, 3e-3, 25}, {776.0, 1e-3, 20}, {1109.4, 1e-3, 20}}, comb(5000, 2));
   CHECK(elsewhere.ambiguous_nats == 0);
 }
+
+TEST_CASE("so does one at a half or a fifth of it") {
+  const auto c = comb(6000, 4);  // teeth every 400 Hz
+  // A voice at half of it: every second harmonic hides behind a tooth.
+  CHECK(best({{600, 1e-2, 20}, {1000, 8e-3, 20}, {1400, 5e-3, 20}, {200, 5e-3, 20}}, c).ambiguous_nats > 2);
+  CHECK(best({{560, 1e-2, 20}, {640, 8e-3, 20}, {480, 8e-3, 20}, {720, 5e-3, 20}, {880, 5e-3, 20}}, c).ambiguous_nats > 2);
+  CHECK(best({{687, 1e-2, 20}, {1087, 8e-3, 20}, {1487, 5e-3, 20}, {287, 5e-3, 20}}, c).ambiguous_nats == 0);
+}

@@ -96,3 +96,8 @@ TEST_CASE("what comes up like a knock is marked abrupt, what grows as chatter mo
   CHECK_FALSE(risen(0, -30).abrupt);
   CHECK(risen(200, -30).rows == 12);
 }
+
+TEST_CASE("what still rises is told from what stands by its last two rows") {
+  CHECK(std::abs(risen(200, 0).rise_db - 200 * 2 * kRowS) < 0.01);
+  CHECK(risen(700, -30).rise_db == 0);
+}
