@@ -14,7 +14,10 @@ constexpr double kRunoutKnownAfterS = 1.0;
 constexpr double kRotationRiseDb = 11.0;
 constexpr int kLeastAlarmRows = 5;     // half a frame: a knock has come and begun to fade by then
 constexpr double kAbruptFrames = 1.3;  // by then a knock fades
-constexpr double kStillRisesDb = 2;  // within two rows
+constexpr double kStillRisesDb = 2;    // within two rows
+constexpr double kOnsetShare = 0.2;    // of the teeth's power: where chatter counts as begun …
+constexpr int kFaintMembers = 6;       // … unless so large a family, none of it one tone's harmonics, …
+constexpr double kFaintS = 0.5;        // … stays in the cut for so long
 constexpr double kFadingDbS = -10;
 constexpr double kNearlyAll = 0.9;  // of what is new
 constexpr int kLeastLongRows = 3;
@@ -44,6 +47,12 @@ bool lasts(const Track& track, const Row& row) noexcept {
   if (track.abrupt && filling && track.rise_db < kStillRisesDb) return false;
   if (!track.abrupt || track.share > kNearlyAll) return track.growth_db_s > kFallingDbS;
   return !filling && track.growth_db_s > kFadingDbS;
+}
+// Lines of a cut that is just beginning, and faint ones that the long window resolves, may look like a family: one that has not reached
+// onset is watched, not raised. But in a heavy cut chatter may stay below the teeth for good.
+bool reached_onset(const Track& track, const CutGate& gate, double in_cut_s) noexcept {
+  const bool stays = track.most_own_members >= kFaintMembers && in_cut_s > kFaintS;
+  return stays || track.power >= kOnsetShare * track.teeth_beside(gate.held_tooth_power());
 }
 }  // namespace
 
@@ -412,14 +421,16 @@ void Listener::Parts::judge(const Row& row) {
     }
   } else if (const Track* best = tracker.best(); gate.in_cut() && best != nullptr && best->missing_rows == 0 &&
                                                  best->nats >= alarm && best->rows >= kLeastAlarmRows &&
-                                                 lasts(*best, row)) {
+                                                 lasts(*best, row) &&
+                                                 reached_onset(*best, gate, row.t_s - std::max(best->start_s, cut_heard_since_s))) {
     const Track* loudest = loudest_track(0.5 * alarm);
     episodes.open(
         loudest != nullptr && loudest->strongest_power > kLouderRatio * best->strongest_power ? *loudest : *best, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   } else if (const Track* slow = analysis->long_tracker.best();
              gate.in_cut() && slow != nullptr && slow->missing_rows == 0 && slow->nats >= alarm &&
-             slow->rows >= kLeastLongRows && slow->growth_db_s > kFallingDbS && still_sounds(*slow, row)) {
+             slow->rows >= kLeastLongRows && slow->growth_db_s > kFallingDbS && still_sounds(*slow, row) &&
+             reached_onset(*slow, gate, row.t_s - std::max(slow->start_s, cut_heard_since_s))) {
     episodes.open(*slow, row);
     raise(EventKind::chatter_onset, static_cast<int>(episodes.episodes().size()) - 1);
   }

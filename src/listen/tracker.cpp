@@ -55,6 +55,10 @@ double ambiguous_nats(double nats, int rows) noexcept {
 }
 }  // namespace
 
+double Track::teeth_beside(double held) const noexcept {
+  return teeth_before > 0 ? std::min(held, kMostRise * teeth_before) : held;
+}
+
 Tracker::Tracker(const TrackerSettings& settings, double row_s, double new_share)
     : settings_(settings), row_s_(row_s), new_share_(new_share) {
   tracks_.reserve(kMostTracks + 16);
@@ -110,9 +114,8 @@ void Tracker::process(std::span<const FamilyVote> votes, const Comb& comb, doubl
     if (track->nats <= 0) track->start_s = now_s;
     track->most_own_members = std::max(track->most_own_members, vote.own_members);
     const bool lone = (vote.members == 1 && vote.place_nats < kPlacedNats) || (vote.rich && track->most_own_members < kOwnMembers);
-    // Loud chatter that is still on its way stands on the teeth's places, too: it must not be measured by itself.
     ToothPower known = teeth;
-    if (track->teeth_before > 0) known.held = std::min(known.held, kMostRise * track->teeth_before);
+    known.held = track->teeth_beside(teeth.held);
     const double evidence = comb.trusted && vote.power > kLoud * known.held ? vote.evidence_if_loud : vote.evidence;
     const double gain = evidence + dominance_nats(vote, known, lone) +
                         growth_nats(track->growth_db_s) - glide_nats(track->glide_per_s) -

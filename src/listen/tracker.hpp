@@ -46,6 +46,10 @@ struct Track {
   double glide_per_s = 0;             ///< how fast the tone moves, relative to itself
   std::array<double, 16> power_db{};  ///< ring of the last rows
   std::array<double, 16> hz{};        ///< of the strongest line, likewise
+
+  /// What its power is measured by: the teeth's power `held`, but no more than they can have risen to since the track came up, for
+  /// loud chatter that is still on its way stands on the teeth's places, too.
+  double teeth_beside(double held) const noexcept;
 };
 
 /// Power of the tooth lines: the largest of the last second, of this row, and the mean of the last second (0: not known yet).
