@@ -176,6 +176,19 @@ ModeFit fit_modes(const std::vector<ResponsePoint>& measured, const ModeFitSetti
 CutModel scaled_to_known_depth(const CutModel& model, double radial_mm, Milling milling, double spindle_rpm,
                                double known_depth_mm) {
   check(model);
+  // Each wave between two teeth asks for more intervals: a cut that hardly turns would be reckoned for minutes, and so close together its
+  // pockets say nothing of stiffness.
+  constexpr double kMostWaves = 100;
+  double highest_hz = 0;
+  for (const auto* modes : {&model.structure.tool_x, &model.structure.tool_y, &model.structure.part_x, &model.structure.part_y})
+    for (const Mode& mode : *modes) highest_hz = std::max(highest_hz, mode.natural_hz);
+  const double least_rpm = highest_hz * 60 / (kMostWaves * model.cutter.flutes);
+  if (spindle_rpm < least_rpm) {
+    std::ostringstream line;
+    line << "the cut with the known depth turns at " << spindle_rpm << " rev/min, more than " << kMostWaves << " waves of the highest mode from tooth to tooth; "
+         << std::ceil(least_rpm) << " rev/min or more would be right";
+    throw std::invalid_argument(line.str());
+  }
   CutModel scaled = model;
   // Without helix the limit is proportional to stiffness and one round is enough; with it the proportion holds nearly.
   for (int round = 0; round < 8; ++round) {

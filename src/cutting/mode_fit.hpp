@@ -35,7 +35,7 @@ ModeFit fit_modes(const std::vector<ResponsePoint>& measured, const ModeFitSetti
 
 /// A tap gives frequency and damping but no stiffness. If a cut is known to be just at its limit at this depth, all
 /// stiffnesses of `model` are scaled together so that semi-discretization agrees. Throws std::invalid_argument when the
-/// model has no limit there.
+/// model has no limit there or the spindle is so slow that a hundred waves of its highest mode pass from tooth to tooth.
 CutModel scaled_to_known_depth(const CutModel& model, double radial_mm, Milling milling, double spindle_rpm,
                                double known_depth_mm);
 

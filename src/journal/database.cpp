@@ -76,6 +76,9 @@ Database::Database(const std::filesystem::path& file, bool create) : parts_(std:
   parts_->handle.reset(raw);
   if (result != SQLITE_OK) parts_->fail();
   sqlite3_busy_timeout(raw, kWaitForOthersMs);
+  // A file may come from anybody: what its schema says must neither run functions with effects nor write into the schema itself.
+  sqlite3_db_config(raw, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+  sqlite3_db_config(raw, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
 }
 
 Database::~Database() = default;

@@ -1,5 +1,7 @@
 #include "journal/journal.hpp"
 
+#include <iterator>
+
 #include "journal/errors.hpp"
 #include "journal/folders.hpp"
 #include "journal/schema.hpp"
@@ -16,6 +18,7 @@ Database opened(const std::filesystem::path& folder, Journal::Open how) {
   make_private_folder(folder);
   make_private_file(file);
   Database database(file, false);
+  check_tables(database, file);
   // The log makes a commit one write and one sync; FULL keeps it through a power cut.
   database.run("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON");
   migrate(database, newest_version());
@@ -199,9 +202,17 @@ void Journal::set_prune_rule(const PruneRule& rule) {
   });
 }
 
+bool Journal::is_ours(const RecordingRow& recording) {
+  const auto path = std::filesystem::path(recording.path).lexically_normal();
+  return path.has_filename() && path.begin() != path.end() && *path.begin() == kRecordings && std::next(path.begin()) != path.end();
+}
+
 void Journal::delete_recording(const RecordingRow& recording) {
   // A file that was listened to belongs to the person, wherever it lies: only its row goes.
   if (recording.kind != "listened") {
+    if (!is_ours(recording))
+      throw BadJournal("recording " + std::to_string(recording.id) + ", '" + recording.path + "', lies outside of the journal's folder and is not deleted; one below " +
+                       std::string(kRecordings) + " would be right");
     std::error_code error;
     std::filesystem::remove(path_of(recording), error);
     if (error) throw JournalFailed("recording '" + path_of(recording).string() + "' cannot be deleted: " + error.message());

@@ -73,12 +73,14 @@ class Journal {
   void set_prune_rule(const PruneRule& rule);
   /// What the rule would let go now, oldest first.
   std::vector<RecordingRow> prunable(const PruneRule& rule, Moment now);
-  /// Deletes the file, then the row. Throws JournalFailed when the file cannot be deleted.
+  /// Deletes the file, then the row. Throws JournalFailed when the file cannot be deleted, and BadJournal when it is not below the folder of
+  /// recordings: a file that a journal from elsewhere names is not ours to delete.
   void delete_recording(const RecordingRow& recording);
   std::filesystem::path path_of(const RecordingRow& recording) const { return folder_ / recording.path; }
 
  private:
   std::int64_t job_number(const std::string& name);
+  static bool is_ours(const RecordingRow& recording);
 
   std::filesystem::path folder_;
   Database database_;

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 
 #include "journal/errors.hpp"
@@ -6,6 +7,11 @@
 
 namespace hushmill::journal {
 namespace {
+
+/// Whoever wrote the file: nothing that is kept is larger (bytes, samples, seconds times a sample rate still fit 64 bits), and what is as
+/// large as this has all its digits in a double. Beyond it a cell counts as empty.
+constexpr double kLargest = 1e12;
+constexpr std::int64_t kMostOffsetMin = 24 * 60;
 
 /// The cells of one row in order, each turned into what the record holds.
 class Cells {
@@ -17,9 +23,10 @@ class Cells {
   }
   std::optional<double> maybe() {
     const Value& value = next();
-    if (const auto* number = std::get_if<double>(&value)) return *number;
-    if (const auto* whole = std::get_if<std::int64_t>(&value)) return static_cast<double>(*whole);
-    return std::nullopt;
+    const auto* whole = std::get_if<std::int64_t>(&value);
+    const auto* number = std::get_if<double>(&value);
+    const double found = whole != nullptr ? static_cast<double>(*whole) : number != nullptr ? *number : kLargest * 2;
+    return std::abs(found) <= kLargest ? std::optional(found) : std::nullopt;
   }
   double number() { return maybe().value_or(0); }
   std::optional<std::int64_t> maybe_whole() {
@@ -43,7 +50,8 @@ SessionRow session_of(Cells& c) {
   SessionRow s;
   s.id = c.whole();
   s.started_utc = c.text();
-  s.utc_offset_min = static_cast<int>(c.whole());
+  const auto offset_min = c.whole();
+  s.utc_offset_min = std::abs(offset_min) <= kMostOffsetMin ? static_cast<int>(offset_min) : 0;
   s.ended_utc = c.text();
   s.heard_s = c.maybe();
   s.source_kind = c.text();
@@ -245,7 +253,7 @@ std::vector<RecordingRow> Journal::prunable(const PruneRule& rule, Moment now) {
   std::vector<Kept> kept;
   double all_bytes = 0;
   for (const RecordingRow& recording : recordings()) {
-    if (recording.kind == "listened") continue;
+    if (recording.kind == "listened" || !is_ours(recording)) continue;
     std::error_code error;
     const auto bytes = std::filesystem::file_size(path_of(recording), error);
     kept.push_back({recording, error ? 0.0 : static_cast<double>(bytes)});

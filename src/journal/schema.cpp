@@ -148,6 +148,14 @@ std::optional<std::int64_t> checked_version(const std::filesystem::path& file) {
   return version;
 }
 
+void check_tables(Database& database, const std::filesystem::path& file) {
+  const Value found = database.value(
+      "SELECT name FROM sqlite_schema WHERE type = 'view' OR (type = 'table' AND rootpage = 0) OR "
+      "(type = 'trigger' AND name NOT IN ('session_numbered', 'recording_numbered'))");
+  if (const auto* name = std::get_if<std::string>(&found))
+    throw BadJournal("journal '" + file.string() + "' holds '" + name->substr(0, 60) + "', which Hushmill did not make; one that it made itself would be right");
+}
+
 void migrate(Database& database, std::int64_t to_version) {
   database.run("PRAGMA application_id = " + std::to_string(kApplicationId));
   auto version = std::get<std::int64_t>(database.value("PRAGMA user_version"));

@@ -20,6 +20,10 @@ std::int64_t newest_version() noexcept;
 /// is not there or empty. Throws BadJournal when it is no journal or a newer one.
 std::optional<std::int64_t> checked_version(const std::filesystem::path& file);
 
+/// Throws BadJournal when the file holds what no version of this program made: views, tables of other programs' making, or triggers, which
+/// could run without an end, or do something else, whenever a table is read or written.
+void check_tables(Database& database, const std::filesystem::path& file);
+
 /// Brings the tables to `version`, step by step, each in one transaction; 0 is an empty file.
 void migrate(Database& database, std::int64_t to_version);
 

@@ -60,14 +60,16 @@ Moment moment_of(const std::string& utc) {
   }
   const std::chrono::year_month_day date(std::chrono::year(f.year), std::chrono::month(static_cast<unsigned>(f.month)),
                                          std::chrono::day(static_cast<unsigned>(f.day)));
-  if (!date.ok()) return {};
+  // A moment counts nanoseconds, which end in 2262.
+  if (!date.ok() || f.year < 1970 || f.year > 2200) return {};
   return std::chrono::sys_days(date) + std::chrono::hours(f.hour) + std::chrono::minutes(f.minute) +
          std::chrono::seconds(f.second) + milliseconds(f.ms);
 }
 
 std::string local_text(const std::string& utc, int offset_min) {
   const Moment moment = moment_of(utc);
-  if (moment == Moment{}) return utc;
+  constexpr int kMostOffsetMin = 24 * 60;
+  if (moment == Moment{} || offset_min < -kMostOffsetMin || offset_min > kMostOffsetMin) return utc;
   const Fields f = fields_of(moment + std::chrono::minutes(offset_min));
   const int size = std::abs(offset_min);
   char buffer[128];

@@ -67,7 +67,7 @@ struct SpeedStretch {
 
 /// A warning: a code from the closed list in DEVELOPERS.md. Texts are made by whoever shows them.
 enum class Warning {
-  bad_samples,        ///< NaN or infinite samples were silenced
+  bad_samples,        ///< NaN, infinite or absurd samples were silenced
   clipped,            ///< the input was clipped
   silent,             ///< nothing but silence, or the input died
   no_room,            ///< less than a second of room before the cut

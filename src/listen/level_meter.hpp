@@ -4,15 +4,16 @@
 #include <cmath>
 #include <cstdint>
 
+#include "listen/good_sample.hpp"
 #include "signal/decibel.hpp"
 
 namespace hushmill::listen {
 
 class LevelMeter {
  public:
-  /// Takes one sample and returns it, or 0 for NaN and infinity. Counts what is wrong with it.
+  /// Takes one sample and returns it, or 0 for what is no sound. Counts what is wrong with it.
   float process(float sample) noexcept {
-    if (!std::isfinite(sample)) {
+    if (!is_good_sample(sample)) {
       ++bad_samples_;
       sample = 0;
     }

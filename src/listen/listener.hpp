@@ -30,7 +30,7 @@ class Listener {
   Listener(Listener&&) noexcept;
   Listener& operator=(Listener&&) noexcept;
 
-  /// Next samples, full scale ±1, any number. NaN and infinite samples are counted and silenced.
+  /// Next samples, full scale ±1, any number. NaN, infinite and absurd samples (good_sample.hpp) are counted and silenced.
   void process(std::span<const float> samples);
 
   /// A new entered speed, true from the next sample on.

@@ -15,6 +15,7 @@
 #include "listen/doubled_watch.hpp"
 #include "listen/equal_runs.hpp"
 #include "listen/gain_watch.hpp"
+#include "listen/good_sample.hpp"
 #include "listen/holes_watch.hpp"
 #include "listen/hum_watch.hpp"
 #include "listen/input_frame.hpp"
@@ -31,7 +32,7 @@ class MicrophoneTruth {
   /// Next sample, full scale ±1; one that is no number counts as the one before it. True once a second, when it is
   /// worth asking for the findings.
   bool push(float sample) noexcept {
-    if (std::isfinite(sample)) last_ = sample;
+    if (is_good_sample(sample)) last_ = sample;
     buffer_[filled_] = last_;
     return ++filled_ == buffer_.size() && run_frame();
   }

@@ -50,7 +50,7 @@ struct Snapshot {
   double level_dbfs = -200;  ///< mean power over the last hop
   double peak_dbfs = -200;   ///< largest sample since the snapshot before
   std::uint64_t clipped_samples = 0;  ///< since the start
-  std::uint64_t bad_samples = 0;      ///< NaN or infinite, silenced, since the start
+  std::uint64_t bad_samples = 0;      ///< NaN, infinite or absurd, silenced, since the start
 
   bool room_known = false;   ///< at least a second of room was heard before the cut
   double bin_hz = 0;         ///< spacing of the two spectra below, first entry at 0 Hz

@@ -8,6 +8,8 @@
 namespace hushmill::live {
 namespace {
 
+constexpr std::int64_t kMostTeeth = 64;
+
 journal::AdviceRow candidate_row(const char* direction, const advise::Candidate& candidate, bool first) {
   journal::AdviceRow row;
   row.direction = direction;
@@ -68,7 +70,8 @@ CutCard card_from(const journal::CardRow& row) {
   CutCard card;
   copy_cut(row, card);
   card.knob_step_percent = row.knob_step_percent.value_or(card.knob_step_percent);
-  card.pitch_pattern_teeth = static_cast<int>(row.pitch_pattern_teeth);
+  // Whoever wrote the row: a pattern of no teeth would divide by zero.
+  card.pitch_pattern_teeth = row.pitch_pattern_teeth >= 1 && row.pitch_pattern_teeth <= kMostTeeth ? static_cast<int>(row.pitch_pattern_teeth) : 1;
   card.unequal_pitch = row.unequal_pitch;
   card.knob_min_percent = row.knob_least_percent;
   card.knob_max_percent = row.knob_most_percent;

@@ -17,6 +17,12 @@ std::size_t size_of(double window_s, double rate_hz) {
   return signal::fft_size_at_least(static_cast<std::size_t>(window_s * rate_hz));
 }
 
+/// A file may hold what is no sound, and then its power is no number; a picture must have an end at the top all the same.
+double shown_db(double power) {
+  const double db = signal::power_db(power);
+  return std::isfinite(db) ? db : signal::kSilenceDb;
+}
+
 }  // namespace
 
 double top_hz(const EpisodeSound& sound) {
@@ -41,7 +47,7 @@ SpectrumCurve spectrum_of(const EpisodeSound& sound) {
     for (std::size_t i = 0; i < power.size(); ++i) power[i] += static_cast<double>(spectrum.power()[i]);
   }
   curve.bin_hz = spectrum.bin_hz();
-  for (const double sum : power) curve.dbfs.push_back(signal::power_db(sum / frames));
+  for (const double sum : power) curve.dbfs.push_back(shown_db(sum / frames));
   return curve;
 }
 
@@ -69,7 +75,7 @@ Spectrogram spectrogram_of(const EpisodeSound& sound, double to_hz, int columns,
       const auto to = std::max(from + 1, static_cast<std::size_t>((rows - y) * bins_a_row));
       float most = 0;
       for (std::size_t bin = from; bin < std::min(to, spectrum.size_bins()); ++bin) most = std::max(most, spectrum.power()[bin]);
-      const double db = signal::power_db(static_cast<double>(most));
+      const double db = shown_db(static_cast<double>(most));
       level[static_cast<std::size_t>(y) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(x)] = db;
       loudest = std::max(loudest, db);
     }

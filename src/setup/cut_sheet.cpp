@@ -48,7 +48,7 @@ std::string in_quotes(const std::string& text) {
   std::string quoted = "\"";
   for (const char c : text) {
     if (c == '"' || c == '\\') quoted += '\\';
-    quoted += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
+    quoted += static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? ' ' : c;  // TOML holds them escaped only
   }
   return quoted + "\"";
 }

@@ -16,10 +16,17 @@
 
 namespace hushmill::setup {
 
+/// Names and values out of a file may hold anything: a complaint is one line that a terminal shows as it is.
+inline std::string one_line(std::string text) {
+  for (char& c : text)
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
+  return text;
+}
+
 /// What is wrong with a set-up file, in one line for a person.
 class BadSetup : public std::invalid_argument {
  public:
-  using std::invalid_argument::invalid_argument;
+  explicit BadSetup(const std::string& line) : std::invalid_argument(one_line(line)) {}
 };
 
 /// How the tool goes through the part: along a wall, in a slot, round a pocket with sharp inside corners, or round the

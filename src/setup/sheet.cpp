@@ -13,10 +13,12 @@
 namespace hushmill::setup {
 namespace {
 
+constexpr std::size_t kMostShown = 60;
+
 std::string shown(const toml::node& node) {
   std::ostringstream line;
   if (node.is_string()) {
-    line << '\'' << *node.value<std::string>() << '\'';
+    line << '\'' << node.value<std::string>()->substr(0, kMostShown) << '\'';
   } else if (node.is_table()) {
     line << "a table";
   } else if (node.is_array()) {
@@ -61,16 +63,17 @@ bool slip_of_the_pen(const std::string& name, const std::string& field) {
 }
 
 toml::table read(const std::filesystem::path& file) {
-  if (!std::filesystem::is_regular_file(file))
+  std::error_code error;
+  if (!std::filesystem::is_regular_file(file, error))
     throw BadSetup(file.string() + ": no such file; a set-up file would be right");
   // Opened here: a name outside ASCII reaches the library's own opening changed on some systems.
   std::ifstream in(file, std::ios::binary);
   if (!in) throw BadSetup(file.string() + ": cannot be read; a set-up file with permission would be right");
   try {
     return toml::parse(in, file.string());
-  } catch (const toml::parse_error& error) {
+  } catch (const toml::parse_error& bad) {
     std::ostringstream line;
-    line << file.string() << ": line " << error.source().begin.line << ": " << error.description();
+    line << file.string() << ": line " << bad.source().begin.line << ": " << bad.description();
     throw BadSetup(line.str());
   }
 }
@@ -223,8 +226,9 @@ std::vector<Sheet> Sheet::parts(const std::string& key) {
 std::filesystem::path Sheet::file_beside(const std::string& key) {
   const std::string name = text(key);
   const std::filesystem::path beside = (file_.parent_path() / std::u8string(name.begin(), name.end())).lexically_normal();
-  if (!std::filesystem::is_regular_file(beside))
-    refuse(key, '\'' + name + '\'', "a file, its path relative to this one,");
+  std::error_code error;  // a name may be too long for any file
+  if (!std::filesystem::is_regular_file(beside, error))
+    refuse(key, '\'' + name.substr(0, kMostShown) + '\'', "a file, its path relative to this one,");
   return beside;
 }
 

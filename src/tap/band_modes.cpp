@@ -68,7 +68,8 @@ std::vector<Pole> band_poles(const BandData& data) {
     std::sort(ranked.begin(), ranked.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
     std::vector<Pole> tried;
     RingFit next = best;
-    for (const auto& [gain, pole] : ranked) {
+    for (const auto& candidate : ranked) {
+      const Pole pole = candidate.second;
       if (tried.size() == 3) break;
       if (std::any_of(tried.begin(), tried.end(), [&](Pole other) { return std::abs(other - pole) < 2 * data.bin_rad_s() + std::abs(pole.real()); })) continue;
       tried.push_back(pole);

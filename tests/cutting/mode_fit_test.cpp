@@ -80,3 +80,10 @@ TEST_CASE("A tap and one known limit give the stiffness") {
   CHECK_THAT(found.structure.tool_x[0].stiffness_n_m, WithinRel(9.0e6, 0.005));
   CHECK_THAT(found.structure.tool_y[0].stiffness_n_m, WithinRel(9.6e6, 0.005));
 }
+
+TEST_CASE("A known limit at a speed that would be reckoned for minutes is refused") {
+  cutting::CutModel slow;
+  slow.structure = {.tool_x = {{20000, 0.02, 1e7}}, .tool_y = {}, .part_x = {}, .part_y = {}};
+  slow.cutter.flutes = 3;
+  CHECK_THROWS_WITH(cutting::scaled_to_known_depth(slow, 2, cutting::Milling::climb, 10, 1.4), Catch::Matchers::Contains("4000 rev/min or more would be right"));
+}

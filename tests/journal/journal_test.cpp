@@ -191,6 +191,60 @@ TEST_CASE("recordings are pruned by the stated rule alone, oldest first, and nev
   CHECK_THROWS_AS(journal.pin(999, true), journal::BadJournal);
 }
 
+TEST_CASE("a journal from elsewhere cannot name files outside of its folder to be deleted") {
+  const test::TemporaryFolder folder;
+  make_file(folder / "own.txt", 10);
+  Journal journal(folder / "kept");
+  const auto id = journal.begin_session(session_of("", ""));
+  const auto now = journal::moment_of("2026-11-26T12:00:00.000Z");
+  for (const std::string& path : {(folder / "own.txt").string(), std::string("../own.txt"), std::string("recordings/../../own.txt"), std::string("recordings"), std::string()}) {
+    CAPTURE(path);
+    auto row = recording_of(path, "2025-01-01T00:00:00.000Z");
+    row.id = journal.add(id, row);
+    CHECK(journal.prunable({.older_than_days = 1, .above_gib = {}}, now).empty());
+    CHECK_THROWS_AS(journal.delete_recording(row), journal::BadJournal);
+    CHECK(std::filesystem::exists(folder / "own.txt"));
+  }
+}
+
+TEST_CASE("a journal with views or triggers of somebody else's making is refused before one of its tables is read") {
+  // The view would give rows without an end.
+  for (const char* foreign : {"ALTER TABLE note RENAME TO other; CREATE VIEW note AS WITH RECURSIVE n(id) AS (SELECT 1 UNION ALL SELECT id + 1 FROM n) "
+                              "SELECT id, 1 AS session_id, 0 AS t_s, '' AS utc, '' AS text FROM n",
+                              "CREATE TRIGGER odd AFTER INSERT ON session BEGIN DELETE FROM session; END"}) {
+    const test::TemporaryFolder folder;
+    { const Journal journal(folder.path()); }
+    journal::Database(journal::journal_file(folder.path()), false).run(foreign);
+    try {
+      const Journal journal(folder.path());
+      FAIL("taken");
+    } catch (const journal::BadJournal& refused) {
+      CHECK_THAT(refused.what(), test::Contains("which Hushmill did not make") && test::Contains("would be right"));
+    }
+  }
+}
+
+TEST_CASE("numbers that nobody can have kept count as not kept") {
+  const test::TemporaryFolder folder;
+  Journal journal(folder.path());
+  const auto id = journal.begin_session(session_of("", ""));
+  journal::Database other(journal::journal_file(folder.path()), false);
+  other.change("UPDATE session SET heard_s = 1e308, utc_offset_min = 9e18, sample_rate_hz = 'fast'", {});
+  other.change("INSERT INTO card(session_id, t_s, programmed_rpm, override_percent, entered_rpm, flutes, unequal_pitch) VALUES (?, -1e999, 1e300, 90, 5400, 9223372036854775807, 0.5)", {id});
+  other.change("INSERT INTO event(session_id, t_s, utc, kind, number) VALUES (?, 1, '', 'two\nlines', -1e19)", {id});
+  const auto record = journal.session(id);
+  CHECK_FALSE(record.session.heard_s);
+  CHECK(record.session.utc_offset_min == 0);
+  CHECK(record.session.sample_rate_hz == 0);
+  REQUIRE(record.cards.size() == 1);
+  CHECK(record.cards[0].t_s == 0);
+  CHECK(record.cards[0].programmed_rpm == 0);
+  CHECK(record.cards[0].override_percent == 90);
+  CHECK(record.cards[0].flutes == 0);
+  REQUIRE(record.events.size() == 1);
+  CHECK_FALSE(record.events[0].number);
+}
+
 TEST_CASE("every table can be taken out by name, of one session or of all") {
   const test::TemporaryFolder folder;
   Journal journal(folder.path());

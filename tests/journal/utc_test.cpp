@@ -17,6 +17,10 @@ TEST_CASE("a moment goes into text and back, and shows the shop's own time") {
   CHECK(moment_of("yesterday") == Moment{});
   CHECK(moment_of("2023-02-31T00:00:00.000Z") == Moment{});
   CHECK(local_text("yesterday", 60) == "yesterday");
+  // What a moment cannot count, or no place on earth is off by, is shown as it stands.
+  CHECK(moment_of("9999-12-31T23:59:59.999Z") == Moment{});
+  CHECK(local_text("0000-01-01T00:00:00.000Z", 60) == "0000-01-01T00:00:00.000Z");
+  CHECK(local_text("2023-11-14T22:13:20.250Z", 2'000'000'000) == "2023-11-14T22:13:20.250Z");
 }
 
 TEST_CASE("the offset is what the system's own clock says") {

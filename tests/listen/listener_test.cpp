@@ -116,6 +116,17 @@ TEST_CASE("samples that are no numbers are counted and change nothing else") {
   for (const float level : listener.snapshot().spectrum_dbfs) REQUIRE(std::isfinite(level));
 }
 
+TEST_CASE("numbers that are no sound leave a spectrum of numbers behind them") {
+  Listener listener({16000, 3000, 4});
+  std::vector<float> absurd(8000);
+  for (std::size_t i = 0; i < absurd.size(); ++i) absurd[i] = i % 2 == 0 ? 3e38F : -3e38F;
+  listener.process(absurd);
+  listener.process(std::vector<float>(16000, 0.001F));
+  CHECK(listener.snapshot().bad_samples == absurd.size());
+  CHECK(std::isfinite(listener.snapshot().level_dbfs));
+  for (const float level : listener.snapshot().spectrum_dbfs) REQUIRE(std::isfinite(level));
+}
+
 TEST_CASE("silence holds no cut and no speed") {
   Listener listener({48000, 6000, 4});
   listener.process(std::vector<float>(48000 * 3, 0.0F));

@@ -49,6 +49,17 @@ journal::SessionRecord evening() {
 
 }  // namespace
 
+TEST_CASE("a card of the journal whose pitch repeats after no teeth, or after more than there are, is one of equal teeth") {
+  for (const std::int64_t teeth : {std::int64_t{0}, std::int64_t{-1}, std::int64_t{1} << 40}) {
+    journal::CardRow row;
+    row.flutes = 4;
+    row.pitch_pattern_teeth = teeth;
+    const auto card = live::card_from(row);
+    CHECK(card.pitch_pattern_teeth == 1);
+    CHECK(card.comb_flutes() == 4);
+  }
+}
+
 TEST_CASE("a kept session tells its speeds on the same cut, each with the tone that began there") {
   auto record = evening();
   const auto earlier = live::earlier_trials(record, card_at_speed(6000));

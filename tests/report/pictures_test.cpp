@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "support/catch.hpp"
@@ -35,6 +36,17 @@ TEST_CASE("the spectrum shows a sine at its frequency and its level") {
   const auto loudest = std::max_element(curve.dbfs.begin(), curve.dbfs.end());
   CHECK_THAT(static_cast<double>(loudest - curve.dbfs.begin()) * curve.bin_hz, WithinAbs(1370, curve.bin_hz));
   CHECK_THAT(*loudest, WithinAbs(-6.02, 1.5));  // half of full scale; a Hann window loses up to 1.42 dB between bins (Harris 1978)
+}
+
+TEST_CASE("a picture of what is no sound has an end at the top") {
+  auto sound = sine(1370, 0, 3);
+  sound.samples[60000] = std::numeric_limits<float>::infinity();
+  sound.samples[70000] = std::numeric_limits<float>::quiet_NaN();
+  sound.samples[80000] = 3e38F;
+  const auto curve = report::spectrum_of(sound);
+  REQUIRE_FALSE(curve.dbfs.empty());
+  for (const double db : curve.dbfs) REQUIRE(std::isfinite(db));
+  CHECK_FALSE(report::spectrogram_of(sound, 5000, 40, 20).darkness.empty());
 }
 
 TEST_CASE("the spectrogram is white before the tone and black on it, at the right height") {

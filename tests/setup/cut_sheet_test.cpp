@@ -2,6 +2,7 @@
 #include "setup/cut_sheet.hpp"
 
 #include <fstream>
+#include <vector>
 
 #include "setup/setup.hpp"
 #include "support/catch.hpp"
@@ -96,4 +97,25 @@ TEST_CASE("a full set-up serves as a cut, with its tool's and machine's limits")
   CHECK_THAT(cut.feed_mm_min.value_or(0), WithinRel(0.06 * 4 * 6800, 1e-12));
   CHECK(cut.tool_max_rpm == 18000.0);
   CHECK(cut.max_rpm == 12000.0);
+}
+
+TEST_CASE("whatever a file holds, the complaint about it is one short line") {
+  const test::TemporaryFolder folder;
+  const std::string long_text(100'000, 'x');
+  for (const std::string& text : std::vector<std::string>{std::string("title = \"a\"\nprogrammed_rpm = \"two\\nlines\"\n"), std::string("title = \"a\"\nprogrammed_rpm = 6000\nflutes = 4\n\"odd\\nname\" = 1\n"),
+                                  "title = \"a\"\nprogrammed_rpm = \"" + long_text + "\"\n", "title = \"a\"\n[cut]\nstickout_mm = 40\n", "tool = \"" + long_text + "\"\ntitle = \"a\"\n[cut]\nstickout_mm = 40\n"}) {
+    const std::string line = refusal(folder.path(), text);
+    CAPTURE(line.substr(0, 300));
+    CHECK(!line.empty());
+    CHECK(line.size() < 600);
+    for (const char c : line) REQUIRE(static_cast<unsigned char>(c) >= 0x20);
+  }
+}
+
+TEST_CASE("a title that no file takes as it is can still be read again") {
+  auto cut = bracket();
+  cut.title = "side\x7f\nwall";
+  const test::TemporaryFolder folder;
+  setup::save_cut_sheet(cut, setup::LengthUnit::millimetre, folder / "a.toml");
+  CHECK(setup::load_cut_sheet(folder / "a.toml").title == "side  wall");
 }
