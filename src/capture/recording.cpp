@@ -178,7 +178,7 @@ Recording::Recording(const std::filesystem::path& file, Channel channel, double 
 Recording::~Recording() = default;
 
 double Recording::sample_rate_hz() const noexcept { return parts_->info.samplerate; }
-std::string Recording::name() const { return parts_->path.filename().string(); }
+std::string Recording::name() const { return plain_line(parts_->path.filename().string()); }
 bool Recording::ended() const noexcept { return parts_->at_end; }
 std::string Recording::trouble() const { return parts_->trouble; }
 SidesFault Recording::sides_fault() const noexcept { return parts_->sides->fault(); }
