@@ -7,6 +7,7 @@
 
 #include "capture/audio_block.hpp"
 #include "capture/errors.hpp"
+#include "capture/plain_line.hpp"
 #include "platform/platform.hpp"
 
 namespace hushmill::capture {

@@ -20,10 +20,7 @@ class OutsideFailed : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-/// Text from outside, fit for one line of a terminal: control characters and marks that turn the direction of writing become '?'.
-std::string plain_line(std::string_view text);
-
-/// The same for a name, in quotes; a very long one is shortened.
+/// A name from outside, in quotes and fit for one line: control characters become '?', a very long one is shortened.
 std::string in_quotes(std::string_view name);
 
 }  // namespace hushmill::capture

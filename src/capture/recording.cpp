@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "capture/errors.hpp"
+#include "capture/plain_line.hpp"
 #include "capture/sides.hpp"
 #include "capture/sound_file.hpp"
 #include "capture/wav_header.hpp"

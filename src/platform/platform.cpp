@@ -59,6 +59,7 @@ bool make_own_file(const fs::path& file) noexcept try {
 }
 
 bool make_own_folder(const fs::path& folder) noexcept try {
+  if (folder.empty()) return true;  // the present one
   std::error_code error;
   const auto name = folder.filename();
   const bool new_one = !fs::exists(folder, error);
