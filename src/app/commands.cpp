@@ -166,6 +166,7 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
       settings.trials = door.trials;
       tell_overlaps(door.trials.tags);
       settings.keep_pace = door.kind == live::SourceKind::rig;
+      settings.may_return = door.kind == live::SourceKind::microphone;
       settings.keeper = make_keeper(texts->keep, texts->door, door, KeepFor::terminal);
       return watch(*door.source, settings);
     };

@@ -202,6 +202,7 @@ int watch_instead(const Texts& texts, const DoorTexts& door_texts, const dashboa
   watching.cut = door.cut;
   watching.trials = door.trials;
   watching.keep_pace = door.kind == live::SourceKind::rig;
+  watching.may_return = door.kind == live::SourceKind::microphone;
   watching.for_s = for_s;
   if (!watching.for_s && door.kind == live::SourceKind::rig) watching.for_s = kTerminalForS;
   return watch(*door.source, watching);

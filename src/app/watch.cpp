@@ -33,6 +33,7 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 constexpr double kBlockS = 0.02;
+constexpr std::chrono::milliseconds kLookAgainEvery{250};
 constexpr std::size_t kRemediesShown = 3;
 
 std::string between_teeth(double hz, double tooth_hz) {
@@ -108,6 +109,16 @@ class Monitor {
       else
         std::printf("%8.2f s  %s\n", stretches[limits_told_].from_s, words.c_str());
     }
+  }
+
+  /// Sound that was lost on its way.
+  void show_gap(double t_s, double lost_s) {
+    if (settings_.json)
+      std::puts(dump(Json{{"t_s", std::round(t_s * 1e4) / 1e4}, {"event", "sound_lost"}, {"lost_s", std::round(lost_s * 1e4) / 1e4}}, -1).c_str());
+    else
+      std::printf("%8.2f s  sound lost here: %.2f s\n", t_s, lost_s);
+    std::fflush(stdout);
+    if (settings_.keeper) settings_.keeper->note(live::KeptLoss{t_s, lost_s});
   }
 
   /// What is in the journal by now; only then it is said. Troubles go to standard error, each once.
@@ -269,6 +280,17 @@ class Monitor {
   bool said_before_ = false;  // the advice asked last
   std::string shown_sound_trouble_, shown_journal_trouble_;
 };
+/// Waits for a source that was lost; false when the person stops it, or when it stayed away for as long as there was left to hear.
+bool comes_back(capture::Source& source, std::optional<double> left_s, Monitor& monitor) {
+  const auto lost = Clock::now();
+  while (!StopSignals::asked() && !(left_s && Clock::now() - lost > std::chrono::duration<double>(*left_s))) {
+    std::this_thread::sleep_for(kLookAgainEvery);
+    monitor.show_kept();
+    if (source.reopen()) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 int watch(capture::Source& source, const WatchSettings& settings) {
@@ -316,10 +338,16 @@ int watch(capture::Source& source, const WatchSettings& settings) {
         std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
         failed = true;
       }
-      break;
+      if (!settings.may_return) break;
+      std::optional<double> left_s;
+      if (settings.for_s) left_s = *settings.for_s - static_cast<double>(feed.heard()) / rate;
+      if (!comes_back(source, left_s, monitor)) break;
+      failed = false;
+      continue;
     }
     const std::size_t speeds = listener.findings().stretches.size();
     feed.hear(std::span<const float>(block).first(n));
+    if (const auto gap = source.take_gap()) monitor.show_gap(static_cast<double>(gap->before_sample) / rate, static_cast<double>(gap->samples) / rate);
     if (settings.keeper) {
       settings.keeper->hear(std::span<const float>(block).first(n));
       for (std::size_t i = speeds; i < listener.findings().stretches.size(); ++i) {
