@@ -84,3 +84,24 @@ TEST_CASE("a file with a hostile name is heard, and complained of, in plain line
   }
   CHECK(steers(both(bench.hushmill({"watch", "--" + kHostile}))) == "");
 }
+
+TEST_CASE("a set-up file and a file to write with hostile names are repeated in plain lines") {
+  const test::BenchFolder bench;
+  std::filesystem::copy(std::filesystem::path(HUSHMILL_SOURCE_DIR) / "config", bench.path("config"), std::filesystem::copy_options::recursive);
+  const std::string hostile = bench.path("config/bracket-wall.toml");
+  std::ostringstream read;
+  read << std::ifstream(hostile).rdbuf();
+  std::string text = read.str();
+  const auto title = text.find("title = \"");
+  REQUIRE(title != std::string::npos);
+  // TOML 1.0 takes control characters in a text as escapes.
+  text.insert(title + 9, "\\u001B[31m\\u009B1m\\u202E");
+  std::ofstream(hostile) << text;
+  const std::string out = bench.path("\x1b[31m \x9b" "1m");
+  for (const Words& words : {Words{"lobes", hostile, "--method", "zero-order", "--speeds", "3"}, {"lobes", hostile, "--method", "zero-order", "--speeds", "3", "--out", out + ".svg"}, {"rig", "--scene", "bracket-wall", "--for-s", "1", "--out", out + ".wav"}}) {
+    const auto run = bench.hushmill(words);
+    CAPTURE(words[0], run.code, run.out, run.err);
+    CHECK(steers(both(run)) == "");
+    CHECK(run.code == 0);
+  }
+}
