@@ -28,6 +28,7 @@
 #include "app/watch.hpp"
 #include "capture/audio_device.hpp"
 #include "capture/errors.hpp"
+#include "capture/plain_line.hpp"
 #include "capture/recording.hpp"
 
 namespace hushmill::app {
@@ -57,8 +58,8 @@ void add_review(CLI::App& app, std::function<int()>& run) {
       tell_overlaps(trials.tags);
       capture::Recording recording(texts->file, parse_channel(texts->channel));
       const auto result = review(recording, texts->file, cut, trials);
-      if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
-      std::fputs(texts->json ? (dump(to_json(result), 2) + "\n").c_str() : to_text(result).c_str(), stdout);
+      if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
+      std::fputs(texts->json ? (dump(to_json(result), 2) + "\n").c_str() : capture::plain_lines(to_text(result)).c_str(), stdout);
       return 0;
     };
   });
@@ -82,7 +83,7 @@ void add_speeds(CLI::App& app, std::function<int()>& run) {
       auto cut = cut_options(texts->cut);
       take_kept_trials(texts->cut, cut);
       const auto advice = advise::advise(cut.question(parse_number("--chatter-hz", texts->chatter_hz, 1, 96000)));
-      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : to_text(advice, cut.inches).c_str(), stdout);
+      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : capture::plain_lines(to_text(advice, cut.inches)).c_str(), stdout);
       return 0;
     };
   });
@@ -129,12 +130,12 @@ void add_rig(CLI::App& app, std::function<int()>& run) {
       const double duration_s = texts->for_s ? parse_number("--for-s", *texts->for_s, 0.1, 36000) : 10.0;
       const auto options = rig_options(texts->rig, std::nullopt, {});
       const auto record = write_rig(options, duration_s, texts->out);
-      if (!options.mounting_note.empty()) std::printf("%s\n", options.mounting_note.c_str());
+      if (!options.mounting_note.empty()) std::printf("%s\n", capture::plain_line(options.mounting_note).c_str());
       if (record.onset_s())
-        std::printf("%s: %.1f s, chatter from %.3f s%s\n", texts->out.c_str(), record.duration_s, *record.onset_s(),
+        std::printf("%s: %.1f s, chatter from %.3f s%s\n", capture::plain_line(texts->out).c_str(), record.duration_s, *record.onset_s(),
                     record.chatter.size() > 1 ? (", " + std::to_string(record.chatter.size()) + " times").c_str() : "");
       else
-        std::printf("%s: %.1f s, no chatter\n", texts->out.c_str(), record.duration_s);
+        std::printf("%s: %.1f s, no chatter\n", capture::plain_line(texts->out).c_str(), record.duration_s);
       return 0;
     };
   });
@@ -165,6 +166,7 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
       settings.trials = door.trials;
       tell_overlaps(door.trials.tags);
       settings.keep_pace = door.kind == live::SourceKind::rig;
+      settings.may_return = door.kind == live::SourceKind::microphone;
       settings.keeper = make_keeper(texts->keep, texts->door, door, KeepFor::terminal);
       return watch(*door.source, settings);
     };
@@ -198,6 +200,16 @@ std::function<int()> make_command_line(CLI::App& app, std::function<int()>& run)
   return dashboard;
 }
 
+namespace {
+
+/// One line, whatever names it repeats.
+void tell_failure(std::string text) {
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(text).c_str());
+}
+
+}  // namespace
+
 int run_hushmill(int argc, const char* const* argv) {
   CLI::App app;
   std::function<int()> run;
@@ -208,16 +220,16 @@ int run_hushmill(int argc, const char* const* argv) {
   } catch (const CLI::Success& success) {
     return app.exit(success);  // --help, --version
   } catch (const CLI::ParseError& error) {
-    std::fprintf(stderr, "hushmill: %s\n", usage_line(app, error, {argv + std::min(argc, 1), argv + argc}).c_str());
+    tell_failure(usage_line(app, error, {argv + std::min(argc, 1), argv + argc}));
     return 2;
   } catch (const capture::OutsideFailed& error) {
-    std::fprintf(stderr, "hushmill: %s\n", error.what());
+    tell_failure(error.what());
     return 1;
   } catch (const std::invalid_argument& error) {  // UsageError, capture::BadInput, settings out of range
-    std::fprintf(stderr, "hushmill: %s\n", error.what());
+    tell_failure(error.what());
     return 2;
   } catch (const std::exception& error) {
-    std::fprintf(stderr, "hushmill: %s\n", error.what());
+    tell_failure(error.what());
     return 1;
   }
 }

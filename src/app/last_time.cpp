@@ -8,6 +8,7 @@
 #include <fstream>
 #include <string_view>
 
+#include "platform/platform.hpp"
 #include "live/log.hpp"
 
 namespace hushmill::app {
@@ -159,8 +160,8 @@ bool write_last_time(const std::filesystem::path& file, const LastTime& last) {
     whole.insert("cut", table_from(last.choice->card));
   }
   std::error_code trouble;
-  std::filesystem::create_directories(file.parent_path(), trouble);
   const std::filesystem::path fresh = file.string() + ".new";
+  if (!platform::make_own_folder(file.parent_path()) || !platform::make_own_file(fresh)) return false;
   {
     std::ofstream out(fresh, std::ios::binary);
     out << "# How Hushmill was left; written by itself.\n" << whole << '\n';

@@ -19,6 +19,7 @@
 #include "app/window_options.hpp"
 #include "capture/errors.hpp"
 #include "capture/microphone.hpp"
+#include "capture/plain_line.hpp"
 #include "capture/recording.hpp"
 #include "dashboard/tap_screen.hpp"
 #include "journal/folders.hpp"
@@ -126,12 +127,12 @@ int hear(const Texts& texts) {
     hear_live(*source, test, wanted, seconds, texts.json);
   else
     hear_all(*source, test, texts.file);
-  if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+  if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
   const TapReport report{source->name(), source->sample_rate_hz(), test.findings(), on, flutes, texts.file.empty() && !texts.json};
-  std::fputs(texts.json ? (dump(to_json(report), 2) + "\n").c_str() : to_text(report).c_str(), stdout);
+  std::fputs(texts.json ? (dump(to_json(report), 2) + "\n").c_str() : capture::plain_lines(to_text(report)).c_str(), stdout);
   if (!texts.save.empty() && !report.findings.modes.empty()) {
     save(texts.save, *on, report.findings);
-    if (!texts.json) std::printf("Kept in %s for the %s.\n", texts.save.c_str(), texts.on.c_str());
+    if (!texts.json) std::printf("Kept in %s for the %s.\n", capture::plain_line(texts.save).c_str(), texts.on.c_str());
   }
   return report.findings.modes.empty() ? 1 : 0;
 }
@@ -155,6 +156,7 @@ std::optional<std::string> show_taps(const dashboard::DashboardSettings& window,
     dashboard::run_taps(window, {[&](live::TapState& state) { return bench.poll(state); }, [&](const live::TapCommand& command) { return bench.send(command); }});
   }
   if (keep_in.empty() || !std::filesystem::exists(keep_in)) return file;
+  if (!file) journal::make_private_file(keep_in);
   try {
     return setup::load_taps(keep_in).empty() ? file : std::optional(keep_in.string());
   } catch (const std::exception&) {  // the screen has said so

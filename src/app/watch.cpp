@@ -19,6 +19,7 @@
 #include "app/trial_lines.hpp"
 #include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
+#include "capture/plain_line.hpp"
 #include "cutting/speeds.hpp"
 #include "live/advice_memory.hpp"
 #include "live/session_trials.hpp"
@@ -32,6 +33,7 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 constexpr double kBlockS = 0.02;
+constexpr std::chrono::milliseconds kLookAgainEvery{250};
 constexpr std::size_t kRemediesShown = 3;
 
 std::string between_teeth(double hz, double tooth_hz) {
@@ -109,6 +111,16 @@ class Monitor {
     }
   }
 
+  /// Sound that was lost on its way.
+  void show_gap(double t_s, double lost_s) {
+    if (settings_.json)
+      std::puts(dump(Json{{"t_s", std::round(t_s * 1e4) / 1e4}, {"event", "sound_lost"}, {"lost_s", std::round(lost_s * 1e4) / 1e4}}, -1).c_str());
+    else
+      std::printf("%8.2f s  sound lost here: %.2f s\n", t_s, lost_s);
+    std::fflush(stdout);
+    if (settings_.keeper) settings_.keeper->note(live::KeptLoss{t_s, lost_s});
+  }
+
   /// What is in the journal by now; only then it is said. Troubles go to standard error, each once.
   void show_kept() {
     if (settings_.keeper && settings_.keeper->take(kept_)) tell_kept();
@@ -143,12 +155,12 @@ class Monitor {
     if (was_journal && all)
       std::printf("            kept in the journal as session %lld\n", static_cast<long long>(kept_.session));
     // A WAV may be packed into FLAC yet: only the name is sure.
-    if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", kept_.last_file.substr(0, kept_.last_file.rfind('.')).c_str());
+    if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", capture::plain_line(kept_.last_file.substr(0, kept_.last_file.rfind('.'))).c_str());
   }
 
  private:
   static void tell_trouble(const std::string& trouble, std::string& shown) {
-    if (!trouble.empty() && trouble != shown) std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+    if (!trouble.empty() && trouble != shown) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
     if (!trouble.empty()) shown = trouble;
   }
 
@@ -192,7 +204,7 @@ class Monitor {
     if (!first.empty())
       std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ",
                   &first == &second ? "" : second.c_str());
-    std::printf("            %s\n", what.reason.c_str());
+    std::printf("            %s\n", capture::plain_line(what.reason).c_str());
     if (what.cautions != said_cautions_)
       for (std::size_t i = advise::kCommonCautions; i < what.cautions.size(); ++i) std::printf("            %s\n", what.cautions[i].c_str());
     said_cautions_ = what.cautions;
@@ -268,6 +280,17 @@ class Monitor {
   bool said_before_ = false;  // the advice asked last
   std::string shown_sound_trouble_, shown_journal_trouble_;
 };
+/// Waits for a source that was lost; false when the person stops it, or when it stayed away for as long as there was left to hear.
+bool comes_back(capture::Source& source, std::optional<double> left_s, Monitor& monitor) {
+  const auto lost = Clock::now();
+  while (!StopSignals::asked() && !(left_s && Clock::now() - lost > std::chrono::duration<double>(*left_s))) {
+    std::this_thread::sleep_for(kLookAgainEvery);
+    monitor.show_kept();
+    if (source.reopen()) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 int watch(capture::Source& source, const WatchSettings& settings) {
@@ -312,13 +335,19 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     if (n == 0 && source.ended()) {
       const auto trouble = source.trouble();
       if (!trouble.empty()) {
-        std::fprintf(stderr, "hushmill: %s\n", trouble.c_str());
+        std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
         failed = true;
       }
-      break;
+      if (!settings.may_return) break;
+      std::optional<double> left_s;
+      if (settings.for_s) left_s = *settings.for_s - static_cast<double>(feed.heard()) / rate;
+      if (!comes_back(source, left_s, monitor)) break;
+      failed = false;
+      continue;
     }
     const std::size_t speeds = listener.findings().stretches.size();
     feed.hear(std::span<const float>(block).first(n));
+    if (const auto gap = source.take_gap()) monitor.show_gap(static_cast<double>(gap->before_sample) / rate, static_cast<double>(gap->samples) / rate);
     if (settings.keeper) {
       settings.keeper->hear(std::span<const float>(block).first(n));
       for (std::size_t i = speeds; i < listener.findings().stretches.size(); ++i) {

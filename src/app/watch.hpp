@@ -18,10 +18,11 @@ struct WatchSettings {
   std::optional<double> for_s;  ///< stop after this much sound
   std::shared_ptr<live::Keeper> keeper{};  ///< sound and events are handed to it; none: nothing is kept
   bool keep_pace = false;       ///< a source that has its next samples at once is slowed to real time
+  bool may_return = false;      ///< a source that is lost is waited for, as a microphone is
 };
 
-/// Listens until the source ends, `for_s` is over or the person interrupts. Returns the exit code: 1 when the source
-/// was lost. Writes to standard output; troubles to standard error.
+/// Listens until the source ends, `for_s` is over or the person interrupts. A lost source that may return is waited for until
+/// then, with `for_s` as long as there was left to hear. Returns the exit code: 1 when the source was lost and is not back. Writes to standard output; troubles to standard error.
 int watch(capture::Source& source, const WatchSettings& settings);
 
 }  // namespace hushmill::app

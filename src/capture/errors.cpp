@@ -1,5 +1,7 @@
 #include "capture/errors.hpp"
 
+#include "capture/plain_line.hpp"
+
 namespace hushmill::capture {
 
 std::string in_quotes(std::string_view name) {
@@ -9,11 +11,7 @@ std::string in_quotes(std::string_view name) {
     text += "...";
     name.remove_prefix(name.size() - kLongest);  // the end of a path says more than its beginning
   }
-  for (const char c : name) {
-    const auto code = static_cast<unsigned char>(c);
-    text += (code < 0x20 || code == 0x7f) ? '?' : c;
-  }
-  return text + "'";
+  return text + plain_line(name) + "'";
 }
 
 }  // namespace hushmill::capture

@@ -21,6 +21,11 @@ using Clock = std::chrono::steady_clock;
 constexpr std::chrono::milliseconds kGoneAfter{2000};
 constexpr std::chrono::milliseconds kFirstBlockWithin{5000};
 constexpr std::chrono::milliseconds kWaitForBlock{5};
+// Shorter sleeps of a device leave no trace but missing time: sound that stays away for so long is looked at when it is back.
+constexpr std::chrono::milliseconds kStall{250};
+// Blocks that were only late come in at once; each look after the first new one waits so long for more of them.
+constexpr std::chrono::milliseconds kLook{60};
+constexpr std::chrono::milliseconds kLookAtMost{800};
 
 }  // namespace
 
@@ -38,12 +43,20 @@ struct Microphone::Parts {
   std::uint64_t blocks_seen = 0;
   Clock::time_point last_block;
   Clock::time_point waiting_since;  // for sound, while there is none
+  bool stalled = false;
+  std::optional<Clock::time_point> flows_since;  // the first block after a stall
+  Clock::time_point looked;
+  std::size_t waited_then = 0;  // frames, at the last look
+  std::uint64_t lost_then = 0;  // frames, at the last block before the silence
   std::string trouble;
   bool gone = false;
   bool resting = false;
 
   void open(const AudioDevice& device, const std::vector<double>& rates_hz);
   void watch();
+  bool stall_is_over();
+  double missing_frames(Clock::time_point now) const;
+  void mark_outage(Clock::time_point now);
   void close();
   bool sound_flows();
   bool open_again();
@@ -63,6 +76,7 @@ void Microphone::Parts::open(const AudioDevice& device, const std::vector<double
       std::make_unique<Intake>(stream->channels(), static_cast<std::size_t>(std::ceil(settings.held_back_s * rate_hz)));
   intake->watch_sides(rate_hz, settings.channel);
   blocks_seen = 0;
+  lost_then = 0;
   if (!gone) last_block = Clock::now();
   stream->start(*intake);
 }
@@ -70,19 +84,62 @@ void Microphone::Parts::open(const AudioDevice& device, const std::vector<double
 void Microphone::Parts::watch() {
   const auto now = Clock::now();
   const std::uint64_t blocks = intake->blocks();
-  if (blocks != blocks_seen) {
+  const bool comes = blocks != blocks_seen;
+  if (comes && !stalled) {
     blocks_seen = blocks;
     last_block = now;
+    lost_then = intake->lost_frames();
   }
-  const bool silent = now - last_block > (blocks == 0 ? kFirstBlockWithin : kGoneAfter);
+  stalled = stalled || (blocks > 0 && now - last_block > kStall);
+  const bool silent = !comes && now - last_block > (blocks == 0 ? kFirstBlockWithin : kGoneAfter);
   if (stream->running() && !silent) return;
   gone = true;
   waiting_since = now;
+  stalled = false;
+  flows_since.reset();
   trouble = "microphone " + in_quotes(device_name) + (silent ? " delivers no sound" : " is gone") +
             "; plugged in and switched on would be right";
 }
 
+/// Nothing is read until it is known whether what came after a stall makes up for it; what does not is a gap, here. A listener that
+/// was late itself finds all of it waiting.
+bool Microphone::Parts::stall_is_over() {
+  if (intake->blocks() == blocks_seen) return false;
+  const auto now = Clock::now();
+  if (!flows_since) {
+    flows_since = looked = now;
+    waited_then = intake->waiting_frames();
+    return false;
+  }
+  if (now - looked < kLook) return false;
+  const std::size_t waits = intake->waiting_frames();
+  const double came_s = static_cast<double>(waits - waited_then) / rate_hz;
+  const bool still_pours = came_s > 1.5 * std::chrono::duration<double>(now - looked).count();
+  looked = now;
+  waited_then = waits;
+  if (still_pours && now - *flows_since < kLookAtMost) return false;
+  stalled = false;
+  flows_since.reset();
+  if (missing_frames(now) > std::chrono::duration<double>(kStall).count() / 2 * rate_hz) mark_outage(now);
+  last_block = now;
+  blocks_seen = intake->blocks();
+  return true;
+}
+
+/// By the clock: what should have come since the last block, less what did.
+double Microphone::Parts::missing_frames(Clock::time_point now) const {
+  const double due = std::chrono::duration<double>(now - last_block).count() * rate_hz;
+  return due - static_cast<double>(intake->waiting_frames()) - static_cast<double>(intake->lost_frames() - lost_then);
+}
+
+void Microphone::Parts::mark_outage(Clock::time_point now) {
+  outage = Gap{samples_read, static_cast<std::uint64_t>(std::max(0.0, missing_frames(now)))};
+  lost_earlier += outage->samples;
+}
+
 void Microphone::Parts::close() {
+  stalled = false;
+  flows_since.reset();
   stream.reset();
   if (intake) lost_earlier += intake->lost_frames();
   intake.reset();
@@ -114,6 +171,14 @@ std::uint64_t Microphone::lost_samples() const noexcept {
 std::size_t Microphone::read(std::span<float> samples) {
   Parts& p = *parts_;
   if (p.gone || p.resting) return 0;  // until reopen() has dated the gap
+  if (p.stalled) {
+    if (!p.stall_is_over()) {
+      std::this_thread::sleep_for(kWaitForBlock);
+      p.watch();
+      return 0;
+    }
+    if (p.outage) return 0;  // its place is before what waits
+  }
   std::size_t got = p.intake->pop(samples, p.settings.channel);
   if (got == 0) {
     // One short wait, so that whoever reads in a loop does not keep a core busy.
@@ -144,7 +209,11 @@ bool Microphone::Parts::open_again() {
       return device.name == device_name && device.inputs > 0;
     });
     if (same == devices.end()) return false;
+    // The engine has one rate for a session: a device that has only others by now stays away, and is said to.
+    trouble = "microphone " + in_quotes(device_name) + " is there but cannot be opened; not taken by another program and at " +
+              std::to_string(std::lround(rate_hz)) + " Hz, as before, would be right";
     open(*same, {rate_hz});
+    trouble = "microphone " + in_quotes(device_name) + " delivers no sound; plugged in and switched on would be right";
     read_before_opening = samples_read;
     return true;
   } catch (const std::exception&) {
@@ -175,10 +244,7 @@ bool Microphone::reopen() {
     if (may_yet_come || !p.open_again() || !p.sound_flows()) return false;
   }
   const auto now = Clock::now();
-  const double silent_s = std::chrono::duration<double>(now - p.last_block).count();
-  const double came_since = static_cast<double>(p.intake->waiting_frames());
-  p.outage = Gap{p.samples_read, static_cast<std::uint64_t>(std::max(0.0, silent_s * p.rate_hz - came_since))};
-  p.lost_earlier += p.outage->samples;
+  p.mark_outage(now);
   p.last_block = now;
   p.gone = false;
   p.trouble.clear();

@@ -50,10 +50,9 @@ PackFlac::PackFlac(const std::filesystem::path& wav) : parts_(std::make_unique<P
   packed.samplerate = info.samplerate;
   packed.channels = 1;
   packed.format = SF_FORMAT_FLAC | SF_FORMAT_PCM_24;
+  if (!platform::make_own_file(p.unfinished)) p.fail("it cannot be made for the user alone");
   p.to.reset(sf_open(p.unfinished.string().c_str(), SFM_WRITE, &packed));
   if (!p.to) p.fail(sf_strerror(nullptr));
-  std::error_code error;
-  std::filesystem::permissions(p.unfinished, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, error);
   if (comment != nullptr) sf_set_string(p.to.get(), SF_STR_COMMENT, comment);
   p.samples.resize(kStepFrames);
   p.steps.resize(kStepFrames);

@@ -37,9 +37,9 @@ SyncedWav::SyncedWav(const std::filesystem::path& file, double sample_rate_hz, c
   info.samplerate = static_cast<int>(sample_rate_hz);
   info.channels = 1;
   info.format = SF_FORMAT_WAV | SF_FORMAT_FLOAT;
+  if (!platform::make_own_file(file)) p.fail("it cannot be made for the user alone");
   p.file.reset(sf_open(file.string().c_str(), SFM_WRITE, &info));
   if (!p.file) p.fail(sf_strerror(nullptr));
-  std::filesystem::permissions(file, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, error);
   sf_command(p.file.get(), SFC_SET_ADD_PEAK_CHUNK, nullptr, SF_FALSE);  // it would need the whole sound
   if (!comment.empty()) sf_set_string(p.file.get(), SF_STR_COMMENT, comment.c_str());
   sync();

@@ -82,6 +82,13 @@ void draw_timeline(Canvas& canvas, const Rect& rect, const TimelineView& view, c
     canvas.line({x, strip.y - canvas.px(3)}, {x, strip.bottom()}, theme.abnormal_edge, canvas.px(2));
     canvas.mark("came back", x, strip.y);
   }
+  // As a broken axis is drawn: two slanted strokes and nothing between them. The strip counts sound, so a gap has no width of its own.
+  for (const double share : view.gaps) {
+    const float x = strip.x + static_cast<float>(share) * strip.w, lean = canvas.px(2), half = canvas.px(2.5F), over = canvas.px(3);
+    canvas.fill({x - half, strip.y, 2 * half, strip.h}, theme.well);
+    for (const float side : {x - half, x + half}) canvas.line({side - lean, strip.bottom() + over}, {side + lean, strip.y - over}, theme.ink, canvas.px(1.5F));
+    canvas.mark("sound lost", x, strip.y);
+  }
   const Rect row{strip.x, strip.bottom() + canvas.px(4), strip.w, canvas.px(16)};
   float last_right = row.x - canvas.px(8);
   for (const TimelineSpeed& speed : view.speeds) {

@@ -98,6 +98,7 @@ void draw_screen(Canvas& canvas, const Layout& layout, const Scene& scene, ViewS
     draw_trials(canvas, layout.trials, prepare_trials(state, speeds));
     again.timeline = prepare_timeline(scene.whole ? *scene.whole : scene.session, state.episodes,
                                       timeline_columns(canvas, layout.timeline), view.past, std::move(again.timeline));
+    show_gaps(again.timeline, state.lost);
     draw_timeline(canvas, layout.timeline, again.timeline, view.past);
     if (!layout.cut.empty()) draw_cut(canvas, layout.cut, prepare_cut(state.card, view));
     if (!layout.microphone.empty()) draw_microphone(canvas, layout.microphone, prepare_microphone(state));

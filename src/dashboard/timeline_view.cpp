@@ -75,6 +75,14 @@ TimelineView over_span(const Session& session, const std::vector<listen::Episode
 
 }  // namespace
 
+void show_gaps(TimelineView& view, const std::vector<live::LostSound>& lost) {
+  view.gaps.clear();
+  const Axis time{view.from_s, view.to_s, false};
+  for (const live::LostSound& gap : lost) {
+    if (time.holds(gap.t_s)) view.gaps.push_back(time.share(gap.t_s));
+  }
+}
+
 std::pair<double, double> timeline_span(const Session& session, const std::optional<PastView>& past, double least_span_s) noexcept {
   if (past && past->recording) return {0, std::max(past->length_s, 1e-9)};
   // The end steps on in round stretches instead of creeping, so that the strip stands still most of the time.

@@ -34,6 +34,7 @@ struct TimelineView {
   std::vector<TimelineSpeed> speeds;
   std::vector<int> worst;       ///< the worst verdict of each pixel as badness, -1 where there is none
   std::vector<double> returns;  ///< shares of the strip where chatter came back
+  std::vector<double> gaps;     ///< shares of the strip where sound was lost
 };
 
 /// The last session, at least `least_span_s` wide so that a young session does not stretch and twitch.
@@ -45,6 +46,9 @@ std::pair<double, double> timeline_span(const Session& session, const std::optio
 /// The same as prepare_timeline over that span. `again` gives its memory to the answer.
 TimelineView prepare_timeline(const Session& session, const std::vector<listen::Episode>& episodes, int pixel_columns,
                               const std::optional<PastView>& past, TimelineView again = {});
+
+/// Shows where sound was lost; what lies outside the strip is left out.
+void show_gaps(TimelineView& view, const std::vector<live::LostSound>& lost);
 
 Tone tone_of(listen::Verdict verdict) noexcept;
 

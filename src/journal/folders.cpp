@@ -1,7 +1,5 @@
 #include "journal/folders.hpp"
 
-#include <fstream>
-
 #include "journal/errors.hpp"
 #include "platform/platform.hpp"
 
@@ -20,21 +18,13 @@ std::optional<fs::path> settings_folder() {
 }
 
 void make_private_folder(const fs::path& folder) {
-  std::error_code error;
-  if (fs::is_directory(folder, error)) return;
-  fs::create_directories(folder, error);
-  if (!error) fs::permissions(folder, fs::perms::owner_all, error);
-  if (error) throw JournalFailed("folder '" + folder.string() + "' cannot be made: " + error.message());
+  if (!platform::make_own_folder(folder))
+    throw JournalFailed("folder '" + folder.string() + "' cannot be made; a folder with write permission would be right");
 }
 
 void make_private_file(const fs::path& file) {
-  std::error_code error;
-  if (fs::exists(file, error)) return;
-  std::ofstream made(file, std::ios::binary | std::ios::app);
-  if (!made) throw JournalFailed("file '" + file.string() + "' cannot be made; a folder with write permission would be right");
-  made.close();
-  fs::permissions(file, fs::perms::owner_read | fs::perms::owner_write, error);
-  if (error) throw JournalFailed("file '" + file.string() + "' cannot be kept from others: " + error.message());
+  if (!platform::make_own_file(file))
+    throw JournalFailed("file '" + file.string() + "' cannot be made; a folder with write permission would be right");
 }
 
 }  // namespace hushmill::journal

@@ -12,9 +12,9 @@ std::optional<std::filesystem::path> data_folder();
 /// Where a person's own settings lie: `hushmill` in the platform's folder for them.
 std::optional<std::filesystem::path> settings_folder();
 
-/// Makes the folder if needed, and it alone is then closed to others. Throws JournalFailed.
+/// Makes the folder and those above it as platform::make_own_folder does. Throws JournalFailed.
 void make_private_folder(const std::filesystem::path& folder);
-/// Makes an empty file if there is none, readable and writable by the user alone. Throws JournalFailed.
+/// Makes an empty file if there is none; either way readable and writable by the user alone. Throws JournalFailed.
 void make_private_file(const std::filesystem::path& file);
 
 /// The journal's file in its folder.

@@ -17,6 +17,10 @@ Database opened(const std::filesystem::path& folder, Journal::Open how) {
   }
   make_private_folder(folder);
   make_private_file(file);
+  // New ones get the rights of the journal itself (SQLite's own habit); these may be left from a crash.
+  for (const char* ending : {"-wal", "-shm"}) {
+    if (const auto beside = std::filesystem::path(file.string() + ending); std::filesystem::exists(beside)) make_private_file(beside);
+  }
   Database database(file, false);
   check_tables(database, file);
   // The log makes a commit one write and one sync; FULL keeps it through a power cut.

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "capture/errors.hpp"
+#include "journal/folders.hpp"
 #include "lessons/lesson.hpp"
 
 namespace hushmill::live {
@@ -24,6 +25,7 @@ void LessonRecording::close() {
   writer_.close();
   auto beside = file_;
   beside.replace_extension(".txt");
+  journal::make_private_file(beside);
   std::ofstream text(beside);
   text << account_.text();
   text.close();
@@ -31,10 +33,13 @@ void LessonRecording::close() {
 }
 
 std::filesystem::path free_lesson_file(const std::filesystem::path& folder, lessons::Name name) {
-  std::filesystem::create_directories(folder);
+  journal::make_private_folder(folder.parent_path());
+  journal::make_private_folder(folder);
   for (int number = 1;; ++number) {
     auto file = folder / (std::string(lessons::word(name)) + "-" + std::to_string(number) + ".flac");
-    if (!std::filesystem::exists(file)) return file;
+    if (std::filesystem::exists(file)) continue;
+    journal::make_private_file(file);
+    return file;
   }
 }
 

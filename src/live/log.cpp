@@ -11,6 +11,8 @@
 #include <utility>
 #include <vector>
 
+#include "capture/plain_line.hpp"
+#include "journal/folders.hpp"
 #include "platform/platform.hpp"
 
 namespace hushmill::live {
@@ -29,9 +31,8 @@ struct Line {
 };
 
 std::string one_line(std::string text) {
-  std::replace_if(
-      text.begin(), text.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; }, ' ');
-  return text;
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return capture::plain_line(text);
 }
 
 }  // namespace
@@ -59,11 +60,15 @@ struct Log::Parts {
 };
 
 void Log::Parts::open(const std::filesystem::path& folder) {
-  if (std::filesystem::create_directories(folder)) {
-    std::filesystem::permissions(folder, std::filesystem::perms::owner_all);
+  journal::make_private_folder(folder);
+  // What older versions left, and each new file before a line is in it.
+  for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    if (entry.is_regular_file() && entry.path().extension() == file.extension()) platform::make_own_file(entry.path());
   }
+  spdlog::file_event_handlers own;
+  own.before_open = [](const spdlog::filename_t& name) { platform::make_own_file(name); };
   logger = std::make_unique<spdlog::logger>(
-      "hushmill", std::make_shared<spdlog::sinks::rotating_file_sink_st>(file.string(), kFileBytes, kOlderFiles));
+      "hushmill", std::make_shared<spdlog::sinks::rotating_file_sink_st>(file.string(), kFileBytes, kOlderFiles, false, own));
   logger->set_pattern("%Y-%m-%d %H:%M:%S.%e %l %v");
   logger->set_error_handler([](const std::string&) {});  // a full disk must not spoil the screen
 }

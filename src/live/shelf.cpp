@@ -10,8 +10,8 @@
 #include <tuple>
 
 #include "capture/errors.hpp"
-#include "journal/journal.hpp"
 #include "journal/folders.hpp"
+#include "journal/journal.hpp"
 #include "live/card_question.hpp"
 #include "live/cut_fields.hpp"
 #include "live/earlier_trials.hpp"
@@ -271,7 +271,10 @@ void Shelf::ask_cuts(const std::vector<std::filesystem::path>& folders) {
 void Shelf::write_cut(const setup::CutSheet& sheet, setup::LengthUnit unit, const std::filesystem::path& folder) {
   parts_->ask([sheet, unit, folder]() -> Answer {
     const auto file = folder / setup::file_name_for(sheet.title);
+    journal::make_private_folder(folder.parent_path());
+    journal::make_private_folder(folder);
     setup::save_cut_sheet(sheet, unit, file);
+    journal::make_private_file(file);
     return Written{file};
   });
 }

@@ -27,6 +27,19 @@ std::size_t sequence(std::string_view text) {
   return 0;
 }
 
+/// Control characters beyond ASCII (ISO/IEC 6429, in Unicode U+0080 to U+009F).
+bool is_control(std::string_view sequence) {
+  return sequence[0] == '\xC2' && static_cast<unsigned char>(sequence[1]) <= 0x9F;
+}
+
+/// U+061C, U+200E, U+200F, U+2028 to U+202E, U+2066 to U+2069 (Unicode Standard Annex #9, section 2; line and paragraph separator).
+bool hides_order(std::string_view sequence) {
+  if (sequence == "\xD8\x9C") return true;
+  if (!sequence.starts_with("\xE2\x80") && !sequence.starts_with("\xE2\x81")) return false;
+  const auto last = static_cast<unsigned char>(sequence[2]);
+  return sequence[1] == '\x80' ? last == 0x8E || last == 0x8F || (last >= 0xA8 && last <= 0xAE) : last >= 0xA6 && last <= 0xA9;
+}
+
 }  // namespace
 
 std::string clean_text(std::string_view text) {
@@ -37,7 +50,8 @@ std::string clean_text(std::string_view text) {
     if (first < 0x80) {
       clean += (first < 0x20 && first != '\n') || first == 0x7F ? ' ' : text.front();
     } else if (const std::size_t bytes = sequence(text); bytes > 0) {
-      clean.append(text.substr(0, bytes));
+      const std::string_view whole = text.substr(0, bytes);
+      clean.append(is_control(whole) ? " " : hides_order(whole) ? "\xEF\xBF\xBD" : whole);
       taken = bytes;
     } else {
       clean += "\xEF\xBF\xBD";

@@ -13,6 +13,7 @@
 #include <windows.h>
 #else
 #include <fcntl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 #endif
 
@@ -42,9 +43,50 @@ std::optional<fs::path> absolute_from(const fs::path::value_type* variable) {
   return folder;
 }
 
+// Only where there is none yet, as closed as the system can from the first moment.
+bool make_new_file(const fs::path& file) noexcept;
+bool make_new_folder(const fs::path& folder) noexcept;
+
 }  // namespace
 
+bool make_own_file(const fs::path& file) noexcept try {
+  std::error_code error;
+  if (!make_new_file(file) && !fs::is_regular_file(file, error)) return false;
+  fs::permissions(file, fs::perms::owner_read | fs::perms::owner_write, error);
+  return !error;
+} catch (...) {
+  return false;
+}
+
+bool make_own_folder(const fs::path& folder) noexcept try {
+  if (folder.empty()) return true;  // the present one
+  std::error_code error;
+  const auto name = folder.filename();
+  const bool new_one = !fs::exists(folder, error);
+  if (new_one) {
+    if (folder.has_parent_path() && folder.parent_path() != folder && !make_own_folder(folder.parent_path())) return false;
+    if (!name.empty()) make_new_folder(folder);
+  }
+  if ((new_one && !name.empty()) || name == "hushmill" || name == "recordings") fs::permissions(folder, fs::perms::owner_all, error);
+  return fs::is_directory(folder, error);
+} catch (...) {
+  return false;
+}
+
 #ifdef _WIN32
+
+namespace {
+
+bool make_new_file(const fs::path& file) noexcept {
+  const HANDLE made = CreateFileW(file.c_str(), GENERIC_WRITE, 0, nullptr, CREATE_NEW, FILE_ATTRIBUTE_NORMAL, nullptr);
+  if (made == INVALID_HANDLE_VALUE) return false;
+  CloseHandle(made);
+  return true;
+}
+
+bool make_new_folder(const fs::path& folder) noexcept { return CreateDirectoryW(folder.c_str(), nullptr) != 0; }
+
+}  // namespace
 
 bool sync_to_disk(const fs::path& file) noexcept {
   // Windows flushes only what is open for writing, and the names in a folder with their files.
@@ -82,6 +124,15 @@ std::optional<fs::path> home_of(const char* variable, const char* below_home) {
   if (const auto home = absolute_from("HOME")) return *home / below_home;
   return std::nullopt;
 }
+
+bool make_new_file(const fs::path& file) noexcept {
+  const int made = open(file.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, S_IRUSR | S_IWUSR);
+  if (made < 0) return false;
+  close(made);
+  return true;
+}
+
+bool make_new_folder(const fs::path& folder) noexcept { return mkdir(folder.c_str(), S_IRWXU) == 0; }
 
 }  // namespace
 

@@ -13,6 +13,14 @@ namespace hushmill::platform {
 /// from a power cut as the system's own habit of writing.
 bool sync_to_disk(const std::filesystem::path& file) noexcept;
 
+/// Makes a file that nobody but the user may read or write, from its first moment on and whatever the process's mask; one
+/// that is there already keeps what it holds and loses the others' rights. False when it cannot be had or closed. Without:
+/// made as any file, closed as the folder that it lies in (on Windows a person's own folders are). [not the audio thread]
+bool make_own_file(const std::filesystem::path& file) noexcept;
+/// The same for a folder and those above it that are missing. One that is there already is closed only when its name says
+/// that it is this program's ("hushmill", "recordings"): another was the person's before. False when there is none afterwards.
+bool make_own_folder(const std::filesystem::path& folder) noexcept;
+
 /// Where programs keep what is a person's, each in a folder of its own name: what was made (the journal), what was set, and
 /// what a program remembers of itself. By the XDG Base Directory Specification (version 0.8, 2021) $XDG_DATA_HOME or
 /// $HOME/.local/share; $XDG_CONFIG_HOME or $HOME/.config; $XDG_STATE_HOME or $HOME/.local/state. On Windows

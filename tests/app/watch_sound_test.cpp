@@ -88,12 +88,12 @@ TEST_CASE("hushmill devices lists the microphone, and a name that is not there i
   CHECK(std::count(text.begin(), text.end(), '\n') == 1);
 }
 
-TEST_CASE("a microphone that is lost ends the monitor with the outside's exit code and a line that says so") {
+TEST_CASE("a microphone that stays away is named, waited for while there is sound left to hear, and ends with the outside's exit code") {
   test::SoundServer server;
   const test::TemporaryFolder folder;
   test::ChildProcess monitor(
       {{HUSHMILL_PROGRAM, "watch", "--source", "microphone", "--device", test::SoundServer::kMicrophone, "--rpm",
-        "6800", "--flutes", "4", "--for-s", "60", "--json"},
+        "6800", "--flutes", "4", "--for-s", "8", "--json"},
        server.environment(),
        folder / "watch.txt"});
   std::this_thread::sleep_for(std::chrono::seconds(4));
@@ -104,4 +104,29 @@ TEST_CASE("a microphone that is lost ends the monitor with the outside's exit co
   const std::string text(told.begin(), told.end());
   CHECK(text.find("microphone 'bench_microphone' is gone") != std::string::npos);
   CHECK(text.find("Expression") == std::string::npos);
+}
+
+TEST_CASE("the terminal monitor goes on when its microphone is back, and says where sound was lost and how much") {
+  test::SoundServer server(test::SoundServer::Pace::prompt);
+  const test::TemporaryFolder folder;
+  test::ChildProcess monitor(
+      {{HUSHMILL_PROGRAM, "watch", "--source", "microphone", "--device", test::SoundServer::kMicrophone, "--rpm",
+        "6800", "--flutes", "4", "--for-s", "8", "--no-journal"},
+       server.environment(),
+       folder / "watch.txt"});
+  std::this_thread::sleep_for(std::chrono::seconds(3));
+  REQUIRE(monitor.running());
+  server.unplug();
+  std::this_thread::sleep_for(std::chrono::seconds(1));
+  server.plug_in();
+  CHECK(monitor.wait(std::chrono::seconds(30)) == 0);
+  const auto told = test::file_bytes(folder / "watch.txt");
+  const std::string text(told.begin(), told.end());
+  INFO(text);
+  CHECK(text.find("microphone 'bench_microphone' is gone") != std::string::npos);
+  const auto line = text.find(" s  sound lost here: ");
+  REQUIRE(line != std::string::npos);
+  CHECK(text.find("sound lost here", line + 20) == std::string::npos);  // once
+  CHECK(std::stod(text.substr(line + 21)) > 0.5);
+  CHECK(text.find("    8.00 s  heard; ") != std::string::npos);  // all that was asked for, after the gap
 }

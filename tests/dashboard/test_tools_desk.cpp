@@ -146,4 +146,16 @@ TEST_CASE("a cut is taken from a file, a bad file says why, and the present cut 
   REQUIRE(wait_for(desk, state, [&] { return !desk.open(); }));
   CHECK(desk.words(state) == "Written to rail-slot.toml");
   CHECK(setup::load_cut_sheet(cuts / "rail-slot.toml").programmed_rpm == state.card.programmed_rpm);
+  using std::filesystem::perms;
+  CHECK(std::filesystem::status(cuts / "rail-slot.toml").permissions() == (perms::owner_read | perms::owner_write));
+
+  // A title is no way out of the folder.
+  press("S");
+  typed.typed.clear();
+  for (const char c : std::string("../../x")) typed.typed.push_back(static_cast<char32_t>(c));
+  desk.take_input(state, view, typed, commands);
+  press("Enter");
+  REQUIRE(wait_for(desk, state, [&] { return !desk.open(); }));
+  CHECK(desk.words(state) == "Written to x.toml");
+  CHECK(std::filesystem::exists(cuts / "x.toml"));
 }

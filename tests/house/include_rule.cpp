@@ -25,7 +25,7 @@ struct Door {
 };
 constexpr std::array kDoors{Door{"advise", "listen"}, Door{"capture", "rig"}, Door{"setup", "rig"},
                             Door{"trial", "listen"},   Door{"lessons", "listen"}, Door{"lessons", "rig"},
-                            Door{"lessons", "tap"}};
+                            Door{"lessons", "tap"},    Door{"journal", "capture"}};
 
 // Where a library's headers may be seen: a folder (ending in '/') or one file. An operating system's headers count too.
 struct Home {
@@ -55,6 +55,7 @@ constexpr std::array kHomes{
     Home{"toml++/", {"setup/sheet.cpp", "app/"}},
     Home{"fcntl.h", {"platform/platform.cpp"}},
     Home{"unistd.h", {"platform/platform.cpp"}},
+    Home{"sys/stat.h", {"platform/platform.cpp"}},
     Home{"io.h", {"platform/platform.cpp"}},
     Home{"windows.h", {"platform/platform.cpp"}},
 };

@@ -104,6 +104,10 @@ TEST_CASE("a lesson is kept as a recording with its account beside it") {
   const LessonState state = lesson.run(10);
   CHECK_FALSE(state.recording);
   CHECK(state.news.find("forks-1.flac") != std::string::npos);
+  using std::filesystem::perms;
+  CHECK(std::filesystem::status(folder / "kept").permissions() == perms::owner_all);
+  for (const char* name : {"forks-1.flac", "forks-1.txt"})
+    CHECK(std::filesystem::status(folder / "kept" / name).permissions() == (perms::owner_read | perms::owner_write));
   capture::Recording recording(folder / "kept" / "forks-1.flac");
   std::vector<float> sound(200000);
   const std::size_t samples = recording.read(sound);

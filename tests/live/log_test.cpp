@@ -1,5 +1,7 @@
 #include "live/log.hpp"
 
+#include <sys/stat.h>
+
 #include <chrono>
 #include <cstdlib>
 #include <optional>
@@ -63,6 +65,35 @@ TEST_CASE("lines stand in the file, in order, each on one line, when the log is 
   CHECK(text.find("first") < text.find("last"));
   CHECK((std::filesystem::status(folder / "a/b").permissions() & std::filesystem::perms::others_all) ==
         std::filesystem::perms::none);
+}
+
+TEST_CASE("log files are the user's alone, whatever the mask and whoever left them, and names do not steer a terminal") {
+  const mode_t before = umask(0);
+  const test::TemporaryFolder folder;
+  const std::string line(1000, 'x');
+  std::filesystem::create_directory(folder / "hushmill");
+  test::write_bytes(folder / "hushmill/hushmill.log", {'o', 'l', 'd', '\n'});
+  const auto rights = [](const std::filesystem::path& path) { return static_cast<unsigned>(std::filesystem::status(path).permissions()); };
+  REQUIRE(rights(folder / "hushmill/hushmill.log") == 0666);
+  {
+    Log log(folder / "hushmill");
+    log.note("red \x1b[31m and turned \xE2\x80\xAE round");
+    // More than one file full, a part at a time, since the log drops what comes too fast.
+    for (int part = 0; part < 6; ++part) {
+      for (int i = 0; i < 250; ++i) log.note(line);
+      std::this_thread::sleep_for(std::chrono::milliseconds(100));
+    }
+  }
+  umask(before);
+  CHECK(rights(folder / "hushmill") == 0700);
+  REQUIRE(std::filesystem::exists(folder / "hushmill/hushmill.1.log"));
+  for (const auto& entry : std::filesystem::directory_iterator(folder / "hushmill")) {
+    CAPTURE(entry.path());
+    CHECK(rights(entry.path()) == 0600);
+  }
+  const std::string text = text_of(folder / "hushmill/hushmill.1.log");
+  CHECK(text.find("old\n") == 0);
+  CHECK(text.find("red ?[31m and turned ? round\n") != std::string::npos);
 }
 
 TEST_CASE("a log that cannot be written says why and hurts nobody") {

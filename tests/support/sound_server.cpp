@@ -27,7 +27,7 @@ bool can_connect(const std::string& path) {
 
 }  // namespace
 
-SoundServer::SoundServer() {
+SoundServer::SoundServer(Pace pace) : pace_(pace) {
   for (const char* name : {"run", "home", "config", "state"}) {
     std::filesystem::create_directory(folder_ / name);
     std::filesystem::permissions(folder_ / name, std::filesystem::perms::owner_all);
@@ -58,6 +58,11 @@ std::vector<std::pair<std::string, std::string>> SoundServer::environment() cons
           {"DBUS_SESSION_BUS_ADDRESS", "disabled:"}};
 }
 
+std::string SoundServer::sink(int rate_hz) const {
+  return "sink_name=bench channels=1 format=float32le rate=" + std::to_string(rate_hz) +
+         (pace_ == Pace::prompt ? " norewinds=1" : "");
+}
+
 void SoundServer::use_here() const {
   for (const auto& [key, value] : environment()) setenv(key.c_str(), value.c_str(), 1);
 }
@@ -69,7 +74,7 @@ void SoundServer::start() {
   server_ = ChildProcess(ChildCommand{
       {"pulseaudio", "-n", "--daemonize=no", "--use-pid-file=no", "--exit-idle-time=-1", "--disable-shm=yes",
        "--high-priority=no", "--realtime=no", "--log-level=notice", "--log-target=stderr", "-L",
-       "module-null-sink sink_name=bench rate=48000 channels=1 format=float32le", "-L",
+       "module-null-sink " + sink(48000), "-L",
        "module-native-protocol-unix auth-anonymous=1 socket=" + socket()},
       settings,
       log});
@@ -95,10 +100,28 @@ ChildProcess SoundServer::play(const std::filesystem::path& file) const {
   return ChildProcess(ChildCommand{{"paplay", "--device=bench", file.string()}, environment(), folder_ / "play.log"});
 }
 
-void SoundServer::suspend(bool asleep) const {
-  const std::string word = asleep ? "1" : "0";
-  ChildProcess(ChildCommand{{"pactl", "suspend-sink", "bench", word}, environment(), folder_ / "pactl.log"})
-      .wait(std::chrono::seconds(5));
+void SoundServer::tell(const std::vector<std::string>& words) const {
+  const std::filesystem::path log = folder_ / "told.log";
+  const auto code = ChildProcess(ChildCommand{words, environment(), log}).wait(std::chrono::seconds(10));
+  if (code == 0) return;
+  const auto bytes = file_bytes(log);
+  throw std::runtime_error(words.front() + " failed: " + std::string(bytes.begin(), bytes.end()));
+}
+
+void SoundServer::suspend(bool asleep) const { tell({"pactl", "suspend-sink", "bench", asleep ? "1" : "0"}); }
+
+void SoundServer::lend(std::chrono::seconds time) {
+  borrower_ = ChildProcess(ChildCommand{{"pasuspender", "--", "sleep", std::to_string(time.count())}, environment(), folder_ / "lent.log"});
+}
+
+void SoundServer::take_back() {
+  if (borrower_.wait(std::chrono::seconds(20)) != 0) throw std::runtime_error("pasuspender did not give the devices back");
+}
+
+void SoundServer::unplug() const { tell({"pactl", "unload-module", "module-null-sink"}); }
+
+void SoundServer::plug_in(int rate_hz) const {
+  tell({"pactl", "load-module", "module-null-sink", sink(rate_hz)});
 }
 
 }  // namespace hushmill::test
