@@ -1,34 +1,17 @@
 // A recording belongs to the user alone from its first moment, even when the process's mask would let everybody in.
-#include <sys/stat.h>
-
 #include <filesystem>
 #include <vector>
 
 #include "capture/pack_flac.hpp"
 #include "capture/synced_wav.hpp"
 #include "support/catch.hpp"
+#include "support/open_to_all.hpp"
 #include "support/temporary_folder.hpp"
 
 using namespace hushmill;
 namespace fs = std::filesystem;
-
-namespace {
-
-/// POSIX.1-2017, umask: 0 takes no right away from what a program makes.
-class OpenToAll {
- public:
-  OpenToAll() : before_(umask(0)) {}
-  ~OpenToAll() { umask(before_); }
-  OpenToAll(const OpenToAll&) = delete;
-  OpenToAll& operator=(const OpenToAll&) = delete;
-
- private:
-  mode_t before_;
-};
-
-unsigned rights(const fs::path& path) { return static_cast<unsigned>(fs::status(path).permissions()); }
-
-}  // namespace
+using test::OpenToAll;
+using test::rights;
 
 TEST_CASE("a recording is the user's alone while it grows, while it is packed and afterwards") {
   const OpenToAll open;

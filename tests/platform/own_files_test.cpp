@@ -1,35 +1,18 @@
 // What belongs to the user alone is so from its first moment, even when the process's mask would let everybody in. Windows
 // knows no such mask.
 #ifndef _WIN32
-#include <sys/stat.h>
-
 #include <filesystem>
 #include <fstream>
 
 #include "platform/platform.hpp"
 #include "support/catch.hpp"
+#include "support/open_to_all.hpp"
 #include "support/temporary_folder.hpp"
 
 using namespace hushmill;
 namespace fs = std::filesystem;
-
-namespace {
-
-/// POSIX.1-2017, umask: 0 takes no right away from what a program makes.
-class OpenToAll {
- public:
-  OpenToAll() : before_(umask(0)) {}
-  ~OpenToAll() { umask(before_); }
-  OpenToAll(const OpenToAll&) = delete;
-  OpenToAll& operator=(const OpenToAll&) = delete;
-
- private:
-  mode_t before_;
-};
-
-unsigned rights(const fs::path& path) { return static_cast<unsigned>(fs::status(path).permissions()); }
-
-}  // namespace
+using test::OpenToAll;
+using test::rights;
 
 TEST_CASE("a file and its folders are made for the user alone, and one that stood open is closed with what it holds") {
   const OpenToAll open;
