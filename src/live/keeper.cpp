@@ -114,6 +114,7 @@ void Keeper::Parts::publish() {
     state.last_file = file.path.filename().string();
   }
   state.missing_samples = static_cast<std::uint64_t>(sound.missing_samples());
+  state.holes.assign(sound.holes().begin(), sound.holes().end());
   state.missing_notes = notes.lost() + (story ? story->dropped() : 0);
   state.sound_trouble = sound.trouble();
   state.news = sound.news().empty() && story ? story->news() : sound.news();

@@ -37,6 +37,13 @@ struct KeepingSettings {
   double least_free_gib = 1;  ///< recording stops when the disk has less left
 };
 
+/// Where a recording has silence, because the disk was too slow; listening heard it. Times of the session.
+struct KeptHole {
+  double from_s = 0;
+  double until_s = 0;
+  double lost_s = 0;  ///< of that, the missing sound: holes less than a second apart are one
+};
+
 /// State of the keeping at one moment.
 struct KeepingState {
   bool journal = false;          ///< being written
@@ -50,6 +57,7 @@ struct KeepingState {
   int kept_recordings = 0;       ///< files of this session that are there
   std::string last_file;         ///< the name of the newest
   std::uint64_t missing_samples = 0;  ///< came too fast for the disk; silence in the recordings
+  std::vector<KeptHole> holes{};      ///< the last 32 places where it is missing, oldest first; the last may still grow
   std::uint64_t missing_notes = 0;    ///< events that could not be handed over
   std::string sound_trouble;     ///< one line while a recording fails, else empty
   std::string journal_trouble;   ///< one line while the journal cannot be written, else empty

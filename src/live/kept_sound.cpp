@@ -14,6 +14,8 @@ namespace {
 constexpr std::chrono::milliseconds kSyncEvery{400};  // twice, and a slow disk, still fit into a second
 constexpr std::chrono::seconds kLookAtSpaceEvery{5};
 constexpr std::int64_t kMostSilence = 1 << 16;  // written at a time
+constexpr double kOneHoleS = 1;  // what is less apart is one hole: a disk that is always late makes hundreds a second
+constexpr std::size_t kToldHoles = 32;
 constexpr double kGib = 1024.0 * 1024.0 * 1024.0;
 
 std::string megabytes(std::int64_t bytes) {
@@ -40,6 +42,7 @@ KeptSound::KeptSound(const KeepingSettings& settings)
 KeptSound::~KeptSound() = default;
 
 void KeptSound::hear(std::int64_t first, std::span<const float> samples) {
+  if (first > next_) tell_hole(next_, first);
   while (first > next_) {
     const std::vector<float> silence(static_cast<std::size_t>(std::min(first - next_, kMostSilence)), 0.0f);
     missing_ += static_cast<std::int64_t>(silence.size());
@@ -48,6 +51,17 @@ void KeptSound::hear(std::int64_t first, std::span<const float> samples) {
   }
   append(samples, false);
   while (!holes_.empty() && holes_.front().first + holes_.front().second < next_ - static_cast<std::int64_t>(held_)) holes_.pop_front();
+}
+
+void KeptSound::tell_hole(std::int64_t from, std::int64_t until) {
+  const double from_s = static_cast<double>(from) / rate_hz_, until_s = static_cast<double>(until) / rate_hz_;
+  if (!told_holes_.empty() && from_s - told_holes_.back().until_s < kOneHoleS) {
+    told_holes_.back().until_s = until_s;
+    told_holes_.back().lost_s += until_s - from_s;
+    return;
+  }
+  told_holes_.push_back({from_s, until_s, until_s - from_s});
+  if (told_holes_.size() > kToldHoles) told_holes_.pop_front();
 }
 
 void KeptSound::append(std::span<const float> samples, bool missing) {

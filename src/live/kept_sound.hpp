@@ -64,6 +64,8 @@ class KeptSound {
   bool recording() const noexcept { return wav_ != nullptr; }
   double recorded_s() const noexcept { return static_cast<double>(recorded_) / rate_hz_; }
   std::int64_t missing_samples() const noexcept { return missing_; }
+  /// The last 32 places where it is missing, oldest first.
+  const std::deque<KeptHole>& holes() const noexcept { return told_holes_; }
   const std::string& trouble() const noexcept { return trouble_; }
   const std::string& news() const noexcept { return news_; }
 
@@ -89,7 +91,10 @@ class KeptSound {
   std::size_t minute_at_ = 0, held_ = 0;
   bool holding_ = true;
   std::int64_t next_ = 0;  // number of the next sample
+  void tell_hole(std::int64_t from, std::int64_t until);
+
   std::int64_t missing_ = 0;
+  std::deque<KeptHole> told_holes_;
   std::deque<std::pair<std::int64_t, std::int64_t>> holes_;  // first and count of what is missing in the last minute
 
   std::unique_ptr<capture::SyncedWav> wav_;

@@ -18,6 +18,7 @@ constexpr double kStepS = 0.1;     // most that is heard between two looks at th
 constexpr double kPieceS = 0.004;  // below one hop, so that no hop's peak is overwritten unseen
 constexpr double kFinalWithinS = 2;  // after its end the figures of a chatter are final
 constexpr double kAdviceEveryS = 1;  // the journal needs no finer history of it
+constexpr double kHoleClosedS = 1.5;  // the keeper joins what is less than a second apart
 constexpr double kSlipS = 20;  // a set-up that is typed back so soon was never another one
 constexpr std::size_t kKeptEvents = 64;
 constexpr std::size_t kKeptEpisodes = 32;
@@ -343,15 +344,30 @@ void Listening::keep_progress() {
 
 void Listening::keep_end() {
   if (!keeper_ || std::exchange(end_is_kept_, true)) return;
+  keeper_->take(keeping_);
+  note_holes(0);
   keep_advice(true);
   keep_trials();
   keeper_->note(KeptEnd{listener_.snapshot().t_s, listener_.findings()});
 }
 
+// What the recordings lack is dated in the journal, too, once such a hole grows no more.
+void Listening::note_holes(double closed_s) {
+  const double now_s = static_cast<double>(heard_) / source_->sample_rate_hz();
+  for (const KeptHole& hole : keeping_.holes) {
+    if (hole.from_s <= noted_hole_s_ || now_s - hole.until_s < closed_s) continue;
+    noted_hole_s_ = hole.from_s;
+    keeper_->note(KeptMark{hole.from_s, "sound_not_kept", std::to_string(hole.lost_s) + " s"});
+    if (log_) log_->warn("the disk was too slow for " + std::to_string(hole.lost_s) + " s of sound " + at(hole.from_s));
+  }
+}
+
 // What the disk does not take is in the log, where the screen has only a few words for it.
 void Listening::take_keeping() {
   const std::string before[] = {keeping_.sound_trouble, keeping_.journal_trouble};
-  if (!keeper_->take(keeping_) || !log_) return;
+  if (!keeper_->take(keeping_)) return;
+  note_holes(kHoleClosedS);
+  if (!log_) return;
   if (!keeping_.sound_trouble.empty() && keeping_.sound_trouble != before[0]) log_->warn(keeping_.sound_trouble);
   if (!keeping_.journal_trouble.empty() && keeping_.journal_trouble != before[1]) log_->warn(keeping_.journal_trouble);
 }

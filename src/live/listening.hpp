@@ -61,6 +61,7 @@ class Listening {
   std::size_t until_planned(std::size_t samples) const;
   void hear(std::span<const float> samples);
   void keep_events();
+  void note_holes(double closed_s);
   void keep_gap(const capture::Gap& gap);
   void end();
   void watch_source(Time now);
@@ -109,6 +110,7 @@ class Listening {
   std::deque<listen::Event> events_;     // the last ones
   std::optional<double> new_peak_dbfs_;  // of the hops since the last state
   double untaken_peak_dbfs_ = -200;      // of the states that nobody took
+  double noted_hole_s_ = -1;             // the last hole of the recordings that the journal has
   std::deque<LostSound> lost_;           // the last ones
   KeepingState keeping_;
   AdviceKept advice_kept_;
