@@ -347,7 +347,10 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     }
     const std::size_t speeds = listener.findings().stretches.size();
     feed.hear(std::span<const float>(block).first(n));
-    if (const auto gap = source.take_gap()) monitor.show_gap(static_cast<double>(gap->before_sample) / rate, static_cast<double>(gap->samples) / rate);
+    if (const auto gap = source.take_gap()) {
+      listener.note_gap();
+      monitor.show_gap(static_cast<double>(gap->before_sample) / rate, static_cast<double>(gap->samples) / rate);
+    }
     if (settings.keeper) {
       settings.keeper->hear(std::span<const float>(block).first(n));
       for (std::size_t i = speeds; i < listener.findings().stretches.size(); ++i) {

@@ -45,6 +45,12 @@ struct Cut {
   double end_s = 0;
 };
 
+/// A stretch in which sound is missing so near that nothing new can be told from it: neither chatter nor quiet.
+struct TornStretch {
+  double from_s = 0;
+  double to_s = 0;
+};
+
 /// A dated event. `episode` and `foreign` index into the findings.
 struct Event {
   std::int64_t sample = 0;  ///< when it was raised (not when it began)
@@ -107,6 +113,7 @@ struct Findings {
   std::optional<OtherFit> other_fit;
   bool forced_vibration_heard = false;
   double confidence = 0;  ///< of the overall verdict
+  std::vector<TornStretch> torn{};  ///< in order; none touches the next
 };
 
 }  // namespace hushmill::listen

@@ -32,6 +32,16 @@ double frame_scale(double spindle_rpm) noexcept {
   return kFrameScales.back();
 }
 
+void Listener::Parts::note_gap() {
+  torn_s = now_s();
+  const double until_s = torn_s + torn_for_s(analysis->middle);
+  auto& torn = findings.torn;
+  if (!torn.empty() && torn.back().to_s >= torn_s)
+    torn.back().to_s = until_s;
+  else
+    torn.push_back({torn_s, until_s});
+}
+
 void Listener::Parts::close_stretch() {
   auto& stretch = findings.stretches.back();
   stretch.to_s = now_s();
@@ -162,6 +172,8 @@ void Listener::warn(Warning warning) {
   if (std::find(told.begin(), told.end(), warning) == told.end()) told.push_back(warning);
   parts_->warn(warning);
 }
+
+void Listener::note_gap() { parts_->note_gap(); }
 
 void Listener::finish() { parts_->finish(); }
 

@@ -41,6 +41,9 @@ class Listener {
   /// A warning that only the door can know of (channels, lost sound); kept as the engine's own are.
   void warn(Warning warning);
 
+  /// Sound is missing before the next sample. Time goes on as the count of samples; frames that hold the tear speak for no new chatter.
+  void note_gap();
+
   /// Ends what is open at the last sample (the end of a recording). Afterwards only the getters may be called.
   void finish();
 

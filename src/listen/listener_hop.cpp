@@ -205,7 +205,7 @@ void Listener::Parts::believe_lattice(std::optional<double> factor) {
 void Listener::Parts::watch_standing() {
   const Comb now = comb();
   const bool smeared = now_s() - comb_moved_s < kSmearedFrames * kLongFrameS * analysis->scale;
-  if (!gate.in_cut() || gate.fading() || episodes.is_open() || !now.trusted || smeared || ramp.lost()) return standing.forget();
+  if (!gate.in_cut() || gate.fading() || episodes.is_open() || !now.trusted || smeared || ramp.lost() || torn(analysis->longer)) return standing.forget();
   if (!standing.process(long_lines, now, analysis->longer.bin_hz())) return;
   standing.forget();
   analysis->background.forget();
@@ -225,7 +225,7 @@ void Listener::Parts::suspect_long_families() {
   weigh_families(new_lines, now, a.longer.bin_hz(), {.most_of_place = kMostOfPlace}, votes);
   // A long frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
   const bool smeared = now_s() - comb_moved_s < kSmearedFrames * kLongFrameS * a.scale;
-  const double restrain = smeared ? kNoAlarm : restraint();
+  const double restrain = smeared || torn(a.longer) ? kNoAlarm : restraint();
   a.long_tracker.process(votes, now, a.longer.bin_hz(), teeth(), restrain, now_s());
 }
 
@@ -383,7 +383,7 @@ double Listener::Parts::restraint() const noexcept {
   // Before the comb is fitted, runout lines and a wrongly entered speed look like a family: wait for the fit, but not
   // for ever.
   const bool comb_awaited = !speed.measured() && (!gate.in_cut() || now_s() - cut_heard_since_s < kAwaitCombS);
-  if (comb_awaited || doubt.suspicious() || ramp.lost()) return kNoAlarm;
+  if (comb_awaited || doubt.suspicious() || ramp.lost() || torn(analysis->middle)) return kNoAlarm;
   // A frame that holds a ramp shows smeared teeth, which look like lines beside the teeth.
   if (now_s() - comb_moved_s < kSmearedFrames * kMiddleFrameS * analysis->scale) return kNoAlarm;
   if (!gate.in_cut()) return 1.0;

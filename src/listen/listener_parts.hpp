@@ -139,10 +139,16 @@ struct Listener::Parts {
   double cut_heard_since_s = 0;
   double follow_until_s = -1;  // the comb is on its way to a newly entered speed until then; negative: it is not
   double comb_moved_s = -1e9;  // when the spindle was last heard changing its speed
+  double torn_s = -1e9;        // where sound was missing last
   double room_waits_until_s = 0;  // what sounds until then is a cut that was met midway
   bool was_forced = false;
   double best_chatter_confidence = 0;
 
+  /// How long a frame holds the place where sound is missing (two hops more: the filter before it runs late), and whether it does now.
+  double torn_for_s(const signal::Spectrum& window) const noexcept {
+    return static_cast<double>(window.size_samples()) / frames.working_rate_hz() + 2 * frames.hop_s();
+  }
+  bool torn(const signal::Spectrum& window) const noexcept { return now_s() - torn_s < torn_for_s(window); }
   ToothPower teeth() const noexcept { return {gate.held_tooth_power(), gate.tooth_power(), gate.settled_tooth_power()}; }
   double now_s() const noexcept { return static_cast<double>(sample) / settings.sample_rate_hz; }
   Comb comb() const noexcept {
@@ -166,6 +172,7 @@ struct Listener::Parts {
     snapshot.room_dbfs.clear();
   }
 
+  void note_gap();
   void expect_entered_speed();
   void arrive_at_entered_speed();
   bool new_speed_explains_more() const noexcept;

@@ -5,6 +5,7 @@ namespace hushmill::listen {
 
 namespace {
 constexpr std::size_t kMostPeaks = 48;
+constexpr double kTornConfidence = 0.3;  // where sound is missing the verdict is the last one, not a new one
 }
 
 PeakRole Listener::Parts::role_of(const signal::Line& line, const Comb& now, int& order) const noexcept {
@@ -89,6 +90,7 @@ void Listener::Parts::fill_snapshot(const Row& row) {
   } else {
     confidence = a.room.known() ? 0.9 : 0.6;
   }
+  if (torn(a.middle) && verdict != Verdict::chatter) confidence = std::min(confidence, kTornConfidence);
   if (verdict != snapshot.verdict) snapshot.since_s = row.t_s;
   snapshot.verdict = verdict;
   snapshot.confidence = std::clamp(confidence, 0.0, 1.0);

@@ -76,8 +76,11 @@ struct PauseListening {
 /// What the sound says of speed and flutes is right, not the card: the card becomes so. Ignored while it says nothing.
 struct TakeHeard {};
 
+/// Of a recording: so much sound was lost here when it was made.
+struct MissSound { double lost_s = 0; };
+
 /// What is kept of the sound, see keeping.hpp; ignored where nothing is kept.
 using Command = std::variant<ChangeCard, TurnRig, HearRig, CheckMicrophone, KeepMinute, HoldMinute, RecordSession, DropSound,
-                             MarkPass, TagPlace, TakeHeard, AnotherCut, TakeUp, TakeTried, PauseListening>;
+                             MarkPass, TagPlace, TakeHeard, AnotherCut, TakeUp, TakeTried, PauseListening, MissSound>;
 
 }  // namespace hushmill::live

@@ -90,6 +90,8 @@ void Listening::apply(const Command& command) {
   } else if (const auto* quiet = std::get_if<PauseListening>(&command)) {
     pause(quiet->on);
     source_->rest(quiet->on && quiet->device_too);
+  } else if (const auto* missing = std::get_if<MissSound>(&command)) {
+    heed_gap({static_cast<double>(heard_) / source_->sample_rate_hz(), missing->lost_s});
   } else if (std::holds_alternative<TakeHeard>(command)) {
     take_heard();
   } else if (keeper_) {
@@ -313,12 +315,17 @@ void Listening::keep_events() {
   }
 }
 
+void Listening::heed_gap(const LostSound& lost) {
+  lost_.push_back(lost);
+  if (lost_.size() > kKeptGaps) lost_.pop_front();
+  listener_.note_gap();
+  listener_.warn(listen::Warning::dropped_samples);
+}
+
 void Listening::keep_gap(const capture::Gap& gap) {
   const double rate_hz = source_->sample_rate_hz();
   const LostSound lost{static_cast<double>(gap.before_sample) / rate_hz, static_cast<double>(gap.samples) / rate_hz};
-  lost_.push_back(lost);
-  if (lost_.size() > kKeptGaps) lost_.pop_front();
-  listener_.warn(listen::Warning::dropped_samples);
+  heed_gap(lost);
   if (keeper_) keeper_->note(KeptLoss{lost.t_s, lost.lost_s});
   if (check_) check_->note(listen::Warning::dropped_samples);
   if (!log_) return;

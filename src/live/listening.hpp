@@ -62,6 +62,7 @@ class Listening {
   void hear(std::span<const float> samples);
   void keep_events();
   void note_holes(double closed_s);
+  void heed_gap(const LostSound& lost);
   void keep_gap(const capture::Gap& gap);
   void end();
   void watch_source(Time now);

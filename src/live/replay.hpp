@@ -26,7 +26,7 @@
 namespace hushmill::live {
 
 /// Something that the person did, at that time of the recording: ChangeCard, TakeHeard, AnotherCut, MarkPass,
-/// TagPlace or TakeTried.
+/// TagPlace or TakeTried; or what had happened, MissSound.
 struct ReplayStep {
   double t_s = 0;
   Command command;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <condition_variable>
+#include <cstdlib>
 #include <deque>
 #include <functional>
 #include <map>
@@ -95,6 +96,7 @@ ReplaySubject subject_of(const journal::SessionRecord& record, const std::filesy
     if (event.kind == "heard_taken") subject.steps.push_back({t_s, TakeHeard{}});
     if (event.kind == "tried_before") subject.steps.push_back({t_s, TakeTried(tried_from(event.text))});
     if (event.kind == "another_cut") subject.steps.push_back({t_s, AnotherCut{}});
+    if (event.kind == "sound_lost") subject.steps.push_back({t_s, MissSound{std::strtod(event.text.c_str(), nullptr)}});
   }
   bool first = true;
   for (const auto& row : record.cards) {

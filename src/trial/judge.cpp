@@ -42,6 +42,20 @@ std::vector<Chatter> chatter_between(const listen::Findings& findings, const Str
   return found;
 }
 
+// Where sound is missing nothing was heard: that is no quiet cut.
+void leave_out(std::vector<TimeSpan>& cuts, const std::vector<listen::TornStretch>& torn) {
+  std::vector<TimeSpan> whole;
+  for (TimeSpan cut : cuts) {
+    auto one = std::partition_point(torn.begin(), torn.end(), [&](const auto& t) { return t.to_s <= cut.from_s; });
+    for (; one != torn.end() && one->from_s < cut.to_s; ++one) {
+      if (one->from_s > cut.from_s) whole.push_back({cut.from_s, one->from_s});
+      cut.from_s = std::min(cut.to_s, one->to_s);
+    }
+    if (cut.length_s() > 0) whole.push_back(cut);
+  }
+  cuts = std::move(whole);
+}
+
 std::vector<TimeSpan> cuts_between(const listen::Findings& findings, double from_s, double to_s) {
   std::vector<TimeSpan> found;
   for (auto cut = findings.cuts.rbegin(); cut != findings.cuts.rend(); ++cut) {
@@ -51,6 +65,7 @@ std::vector<TimeSpan> cuts_between(const listen::Findings& findings, double from
     if (part.length_s() > 0) found.push_back(part);
   }
   std::reverse(found.begin(), found.end());
+  if (!findings.torn.empty()) leave_out(found, findings.torn);
   return found;
 }
 

@@ -16,6 +16,8 @@
 #include "live/kept_sound.hpp"
 #include "live/known_sound.hpp"
 #include "live/listening.hpp"
+#include "live/replay.hpp"
+#include "live/shelf.hpp"
 #include "support/additive_shop.hpp"
 #include "support/catch.hpp"
 #include "support/temporary_folder.hpp"
@@ -151,6 +153,7 @@ TEST_CASE("a stalled detector loses what the ring cannot hold, and says when and
   keeping.folder = folder.path();
   keeping.sample_rate_hz = kLoadHz;
   keeping.least_free_gib = 0;
+  keeping.record = true;
   live::State state;
   {
     LoadBench bench(shop, std::make_shared<live::Keeper>(keeping));
@@ -171,6 +174,13 @@ TEST_CASE("a stalled detector loses what the ring cannot hold, and says when and
     CHECK_THAT(event.t_s, test::WithinAbs(6, 1e-9));
   }
   CHECK(told == 1);
+
+  // A replay of it knows of the gap as well.
+  live::Replay replay(live::subject_of(journal::Journal(folder.path()).session(1), folder.path(), std::nullopt));
+  for (int i = 0; i < 2000 && !replay.findings(); ++i) std::this_thread::sleep_for(std::chrono::milliseconds(10));
+  REQUIRE(replay.findings());
+  REQUIRE(replay.findings()->torn.size() == 1);
+  CHECK_THAT(replay.findings()->torn[0].from_s, test::WithinAbs(6, 0.001));
 }
 
 TEST_CASE("torn sound makes no alarm") {

@@ -45,6 +45,16 @@ TEST_CASE("the first trial follows no change, so nothing of it is settling") {
   CHECK(judged(after_change(0, 5), findings).outcome == Outcome::not_enough);
 }
 
+TEST_CASE("cut in which sound is missing is no quiet cut") {
+  auto findings = heard({{0, 3}, {4, 8}}, {});
+  findings.torn = {{1, 1.25}, {2.5, 4.5}, {7.75, 9}};
+  const auto trial = judged(from_the_start(10), findings);
+  CHECK_THAT(trial.quiet_s, WithinAbs(1 + 1.25 + 3.25, 1e-9));
+  CHECK(judged(from_the_start(3), findings).outcome == Outcome::not_enough);
+  findings.torn = {{0, 10}};
+  CHECK(judged(from_the_start(10), findings).quiet_s == 0);
+}
+
 TEST_CASE("a cut that is still open counts up to now") {
   const auto findings = heard({{2, -1}}, {});
   auto stretch = from_the_start(6);
