@@ -67,6 +67,7 @@ std::string words_of(const journal::EventRow& event) {
   if (event.kind == "listening_paused") return "listening rested, for a replay";
   if (event.kind == "listening_goes_on") return "listening went on";
   if (event.kind == "sound_lost") return "sound was lost on its way: " + text;
+  if (event.kind == "sound_not_kept") return "the disk was too slow, silence in the recording: " + text;
   if (event.kind == "warning") return "warning: " + text;
   if (event.kind == "foreign_tone" && event.hz) return fmt::format("foreign tone at {:.0f} Hz", *event.hz);
   if (event.kind == "forced_vibration" && event.number) return fmt::format("forced vibration, tooth multiple {}", *event.number);

@@ -299,6 +299,7 @@ report::Content report_content(const journal::SessionRecord& record, const Sound
   for (const auto& event : record.events) {
     if (event.kind == "warning") content.warnings.push_back(words_of_warning(event.text));
     if (event.kind == "sound_lost") content.warnings.push_back(fmt::format("Sound was lost on its way at {:.1f} s: {}.", event.t_s, event.text));
+    if (event.kind == "sound_not_kept") content.warnings.push_back(fmt::format("The disk was too slow at {:.1f} s, the recording has silence there: {}.", event.t_s, event.text));
   }
   if (s.id > 0 && s.ended_utc.empty()) content.warnings.push_back("The session has no end in the journal: it is still on, or it was broken off (then its last second may be missing, and its last trial is told as far as it had come).");
   for (const auto& note : record.notes) content.notes.push_back(note.text);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "dashboard/numbers.hpp"
+
 namespace hushmill::dashboard {
 namespace {
 
@@ -49,6 +51,10 @@ KeepingMark prepare_keeping(const live::State& state, const ViewState& view) {
     mark.text = view.news;
   } else if (keeping.recording) {
     mark.text = "Recording " + clock_text(keeping.recorded_s);
+    if (keeping.missing_samples > 0 && state.source.sample_rate_hz > 0) {
+      mark.text = mark.text + ", lacks " + in_time(static_cast<double>(keeping.missing_samples) / state.source.sample_rate_hz);
+      mark.tone = Tone::abnormal;
+    }
   } else if (keeping.minute) {
     mark.text = "Last " + std::to_string(std::lround(keeping.minute_s)) + " s in memory";
   } else {

@@ -46,6 +46,11 @@ TEST_CASE("one line says what is kept: nothing, the last minute in memory, or a 
   auto long_one = keeping_state(true, true);
   long_one.keeping->recorded_s = 3 * 3600 + 7 * 60 + 9;
   CHECK(prepare_keeping(long_one, view).text == "Recording 3:07:09");
+  // What the disk was too slow for is said for as long as the recording runs.
+  auto torn = keeping_state(true, true);
+  torn.keeping->missing_samples = static_cast<std::uint64_t>(3 * torn.source.sample_rate_hz);
+  CHECK(prepare_keeping(torn, view).text.find("Recording 3:12, lacks 3.0") == 0);
+  CHECK(prepare_keeping(torn, view).tone == Tone::abnormal);
   auto full = keeping_state(true, false);
   full.keeping->sound_trouble = "the disk is full";
   CHECK(prepare_keeping(full, view).tone == Tone::abnormal);
@@ -100,6 +105,12 @@ TEST_CASE("the mark is in view in every look and at every size, over a cut that 
       CHECK(text->box.x >= 0);
       CHECK(text->box.x + text->box.w <= width);
       CHECK(text->size_px >= 9);
+      auto torn = keeping_state(true, true);
+      torn.keeping->missing_samples = static_cast<std::uint64_t>(47 * torn.source.sample_rate_hz);
+      stage.show({torn});
+      const auto* lacks = stage.find("Recording 3:12, lacks 47");
+      REQUIRE(lacks != nullptr);
+      CHECK_FALSE(lacks->shortened);
     }
   }
 }
