@@ -78,6 +78,11 @@ TEST_CASE("another tool at the same speed is not hidden in the report") {
 
 TEST_CASE("who works in inches reads the advice in inches, in the journal and in the report") {
   CHECK(app::in_inches("about 2.41 mm (95 %), 5.85 mm keeps it; 12 mm/min, 3 mmx, 0.1 mm") == "about 0.095 in (95 %), 0.230 in keeps it; 0.472 in/min, 3 mmx, 0.0039 in");
+  CHECK(app::in_inches("mm, 25.4 mm, 2 mm^2, 254 mm") == "mm, 1.000 in, 2 mm^2, 10.000 in");
+  // Longer than a number or a stack can be: a remark may be.
+  const std::string digits(200'000, '7');
+  CHECK(app::in_inches(digits + " mm") == digits + " mm");
+  CHECK(app::in_inches(digits) == digits);
   auto record = came_back();
   record.session.settings = "--rpm 6800 --depth-in 0.1";
   journal::EpisodeRow episode;
