@@ -56,6 +56,12 @@ TEST_CASE("a speed or a flute count that cannot be is refused") {
   check_refused(file.bench, cases);
 }
 
+TEST_CASE("a word with line breaks or signs that move the terminal's caret is refused in one line all the same") {
+  const QuietFile file;
+  check_refused(file.bench, {{file.with({"--depth-mm", "two\nlines"}), {"--depth-mm ", "'two?lines'"}},
+                             {file.with({"--depth-mm", "\x1b[2J\x7f"}), {"--depth-mm ", "'?[2J?'"}}});
+}
+
 TEST_CASE("the ends of what is allowed are allowed") {
   const QuietFile file;
   for (const char* rpm : {"300", "200000", "6e3"})
