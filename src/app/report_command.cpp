@@ -1,6 +1,7 @@
 #include "app/report_command.hpp"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <fstream>
 #include <memory>
@@ -15,6 +16,7 @@
 #include "capture/recording.hpp"
 #include "journal/journal.hpp"
 #include "journal/sha256.hpp"
+#include "listen/good_sample.hpp"
 #include "live/listened_channel.hpp"
 #include "live/open_ends.hpp"
 #include "report/writers.hpp"
@@ -59,6 +61,8 @@ class SoundFile {
     while (at_ < last && !recording_->ended()) {
       const auto want = std::min<std::int64_t>(static_cast<std::int64_t>(piece.size()), at_ < first ? first - at_ : last - at_);
       const std::size_t got = recording_->read(std::span<float>(piece).first(static_cast<std::size_t>(want)));
+      // What the engine took for silence is silent in the picture, too.
+      std::replace_if(piece.begin(), piece.begin() + static_cast<std::ptrdiff_t>(got), [](float sample) { return !listen::is_good_sample(sample); }, 0.0F);
       if (at_ >= first) sound.samples.insert(sound.samples.end(), piece.begin(), piece.begin() + static_cast<std::ptrdiff_t>(got));
       at_ += static_cast<std::int64_t>(got);
     }

@@ -1,10 +1,12 @@
 // The report from the command line: of a recording and of a session in the journal, HTML and PDF.
 #include <fstream>
+#include <limits>
 #include <sstream>
 
 #include "app/bench_folder.hpp"
 #include "journal/journal.hpp"
 #include "support/catch.hpp"
+#include "support/wav.hpp"
 
 using namespace hushmill;
 using test::Words;
@@ -21,6 +23,13 @@ std::size_t count_of(const std::string& text, const std::string& part) {
   std::size_t count = 0;
   for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++count;
   return count;
+}
+
+std::vector<std::string> pictures_in(const std::string& html) {
+  const std::string begin = "data:image/svg+xml;base64,";
+  std::vector<std::string> pictures;
+  for (auto at = html.find(begin); at != std::string::npos; at = html.find(begin, at + 1)) pictures.push_back(html.substr(at, html.find('"', at) - at));
+  return pictures;
 }
 
 }  // namespace
@@ -47,6 +56,25 @@ TEST_CASE("a recording becomes a report with its figures, pictures and cautions"
     REQUIRE(bench.hushmill({"report", bench.path("cut.wav"), "--rpm", "6800", "--flutes", "4", "--out", bench.path("r.pdf"), "--paper", paper}).code == 0);
     CHECK(text_of(bench.path("r.pdf")).starts_with("%PDF-"));
   }
+}
+
+TEST_CASE("what is no sound is silent in the report's pictures, as it is for the engine") {
+  const test::BenchFolder bench;
+  bench.simulate("cut.wav", test::kChatteringWall);
+  auto sound = test::read_16_bit_wav(bench.path("cut.wav"));
+  const auto episodes = bench.review("cut.wav", "6800", "4").at("episodes");
+  REQUIRE_FALSE(episodes.empty());
+  const auto in_chatter = static_cast<std::size_t>((episodes.at(0).at("start_s").get<double>() + 0.2) * sound.sample_rate_hz);
+  std::vector<std::vector<std::string>> pictures;
+  for (const float sample : {0.0F, std::numeric_limits<float>::infinity(), 3e38F}) {
+    sound.samples.at(in_chatter) = sample;
+    test::write_bytes(bench.path("mended.wav"), test::float_wav(static_cast<int>(sound.sample_rate_hz), 1, sound.samples));
+    REQUIRE(bench.hushmill({"report", bench.path("mended.wav"), "--rpm", "6800", "--flutes", "4", "--out", bench.path("r.html")}).code == 0);
+    pictures.push_back(pictures_in(text_of(bench.path("r.html"))));
+  }
+  CHECK(pictures[0].size() == 3);
+  CHECK(pictures[1] == pictures[0]);
+  CHECK(pictures[2] == pictures[0]);
 }
 
 TEST_CASE("a session becomes a report; nasty names do no harm, and a recording that was changed is not pictured") {
