@@ -22,6 +22,8 @@ struct Named {
   Value value;
   const char* name;
 };
+template <class Value>
+Named(Value, const char*) -> Named<Value>;  // said, since not every compiler guesses it
 constexpr std::array kKinds{Named{SourceKind::microphone, "microphone"}, Named{SourceKind::recording, "recording"},
                             Named{SourceKind::rig, "rig"}};
 constexpr std::array kLooks{Named{Look::room, "room"}, Named{Look::bench, "bench"}, Named{Look::teach, "teach"}};
