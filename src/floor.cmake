@@ -36,6 +36,20 @@ function(hushmill_own_code target)
   if(HUSHMILL_WARNINGS_AS_ERRORS)
     target_compile_options(${target} PRIVATE $<IF:$<CXX_COMPILER_ID:MSVC>,/WX,-Werror>)
   endif()
+  # Coverage for the fuzzer and every check that costs little. A number that does not fit its integer is no part of `undefined`.
+  if(HUSHMILL_FUZZ)
+    if(HUSHMILL_FUZZ_FAST)
+      # Comparisons are not traced either: loops over numbers are full of them.
+      target_compile_options(${target} PRIVATE -O2 -gline-tables-only -fno-omit-frame-pointer
+        -fsanitize=fuzzer-no-link,undefined,float-cast-overflow -fno-sanitize=vptr,null,alignment,object-size -fno-sanitize-recover=all
+        -fno-sanitize-coverage=trace-cmp)
+      target_link_options(${target} PUBLIC -fsanitize=undefined)
+    else()
+      target_compile_options(${target} PRIVATE -O1 -gline-tables-only -fno-omit-frame-pointer
+        -fsanitize=fuzzer-no-link,address,undefined,float-cast-overflow -fno-sanitize=vptr -fno-sanitize-recover=all)
+      target_link_options(${target} PUBLIC -fsanitize=address,undefined)
+    endif()
+  endif()
   if(HUSHMILL_SANITIZE STREQUAL "address")
     target_compile_options(${target} PRIVATE -fsanitize=address$<$<NOT:$<BOOL:${OWN_TESTS}>>:,undefined>
       -fno-sanitize-recover=all -fno-omit-frame-pointer)
@@ -62,7 +76,7 @@ function(hushmill_floor name)
   target_link_libraries(hm_${name} PUBLIC ${FLOOR_USES} PRIVATE ${FLOOR_KEEPS})
   hushmill_own_code(hm_${name})
   # Not for the sanitizers' builds, which are about errors. No sum is put in another order.
-  if(FLOOR_LOOPS AND NOT MSVC AND NOT HUSHMILL_SANITIZE)
+  if(FLOOR_LOOPS AND NOT MSVC AND NOT HUSHMILL_SANITIZE AND NOT HUSHMILL_FUZZ)
     target_compile_options(hm_${name} PRIVATE $<$<NOT:$<CONFIG:Debug>>:-O3 -fno-math-errno -fno-trapping-math>)
   endif()
 endfunction()
