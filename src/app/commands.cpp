@@ -208,6 +208,19 @@ void tell_failure(std::string text) {
   std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(text).c_str());
 }
 
+// Options before a command are the dashboard's: with a command they would be read and go unheeded.
+void refuse_before_command(const CLI::App& app) {
+  const auto chosen = app.get_subcommands();
+  if (chosen.empty()) return;
+  for (const CLI::Option* option : app.get_options()) {
+    if (option->count() == 0) continue;
+    const auto name = option->get_name();
+    const auto command = "hushmill " + chosen.front()->get_name();
+    const bool known = chosen.front()->get_option_no_throw(name) != nullptr;
+    throw UsageError(name + " before the command is the dashboard's; " + command + (known ? " " + name + " ..." : " without it") + " would be right");
+  }
+}
+
 }  // namespace
 
 int run_hushmill(int argc, const char* const* argv) {
@@ -216,6 +229,7 @@ int run_hushmill(int argc, const char* const* argv) {
   const auto dashboard = make_command_line(app, run);
   try {
     app.parse(argc, argv);
+    refuse_before_command(app);
     return run ? run() : dashboard();
   } catch (const CLI::Success& success) {
     return app.exit(success);  // --help, --version

@@ -111,7 +111,7 @@ std::optional<advise::Trial> one_from(std::string_view text) {
   advise::Trial trial{*rpm, *outcome, {}};
   if (at == std::string_view::npos) return trial;
   const auto hz = number_from(text.substr(at + 1));
-  if (!hz || !(*hz > kNoHzBelow)) return std::nullopt;
+  if (!hz || !(*hz >= kNoHzBelow)) return std::nullopt;
   trial.chatter_hz = *hz;
   return trial;
 }

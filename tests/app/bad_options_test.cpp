@@ -180,6 +180,9 @@ TEST_CASE("unknown commands, unknown options and words too many are named") {
   refused(file.with({"--loudness", "4"}), "'--loudness' is no option of hushmill review; see hushmill review --help");
   refused(file.with({"second.wav"}),
           "'second.wav' is one word too many for hushmill review; see hushmill review --help");
+  // An option of the dashboard's before a command would be read and not heeded.
+  refused({"--source", "rig", "watch", "--for-s", "1"}, "--source before the command is the dashboard's; hushmill watch --source ... would be right");
+  refused({"--dark", "review", file.path, "--rpm", "6000", "--flutes", "4"}, "--dark before the command is the dashboard's; hushmill review without it would be right");
   refused({"rig"}, "see hushmill rig --help");
   refused(file.with({"--rpm", "7000"}), "--rpm");
 }

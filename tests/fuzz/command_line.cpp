@@ -17,7 +17,7 @@ void command_line(Input input) {
   }
   CLI::App app;
   std::function<int()> run;
-  app::make_command_line(app, run);
+  const auto dashboard = app::make_command_line(app, run);
   std::vector<const char*> arguments{"hushmill"};
   for (const auto& word : words) arguments.push_back(word.c_str());
   try {

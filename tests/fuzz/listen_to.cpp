@@ -77,7 +77,7 @@ void listen_to(Input input, std::size_t longest, std::size_t most) {
           promise_one_line(refused.what());
         }
         break;
-      default: break;
+      default: listener.note_gap(); break;
     }
     promise_sense(listener.snapshot(), listener.findings());
     check.state();

@@ -143,6 +143,7 @@ TEST_CASE("trials as text come back as they went, and what is damaged is left ou
   CHECK(text == "5400:held, 6012.5:chattered@1370.25, 6600:returned");
   CHECK(live::tried_from(text) == trials);
   CHECK(live::tried_from("").empty());
+  CHECK(live::tried_from("6600:returned@1").size() == 1);  // the lowest frequency that can be typed
   CHECK(live::tried_from("nonsense, 5400:, :held, 5400:sang, -3:held, nan:held, 6000:chattered@, 6000:chattered@x,, 7000:held ").size() == 1);
 }
 

@@ -41,7 +41,7 @@ int main(int argc, char* argv[]) {
   try {
     CLI::App app;
     std::function<int()> run;
-    app::make_command_line(app, run);
+  const auto dashboard = app::make_command_line(app, run);
     const auto table = app::command_table(app);
     const std::filesystem::path folder = argv[3];
     write(folder / "hushmill.1", app::manual_page(read(argv[1]), table, argv[2]));
