@@ -28,7 +28,7 @@
 #include "app/watch.hpp"
 #include "capture/audio_device.hpp"
 #include "capture/errors.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "capture/recording.hpp"
 
 namespace hushmill::app {
@@ -58,8 +58,8 @@ void add_review(CLI::App& app, std::function<int()>& run) {
       tell_overlaps(trials.tags);
       capture::Recording recording(texts->file, parse_channel(texts->channel));
       const auto result = review(recording, texts->file, cut, trials);
-      if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
-      std::fputs(texts->json ? (dump(to_json(result), 2) + "\n").c_str() : capture::plain_lines(to_text(result)).c_str(), stdout);
+      if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
+      std::fputs(texts->json ? (dump(to_json(result), 2) + "\n").c_str() : text::plain_lines(to_text(result)).c_str(), stdout);
       return 0;
     };
   });
@@ -83,7 +83,7 @@ void add_speeds(CLI::App& app, std::function<int()>& run) {
       auto cut = cut_options(texts->cut);
       take_kept_trials(texts->cut, cut);
       const auto advice = advise::advise(cut.question(parse_number("--chatter-hz", texts->chatter_hz, 1, 96000)));
-      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : capture::plain_lines(to_text(advice, cut.inches)).c_str(), stdout);
+      std::fputs(texts->json ? (dump(to_json(advice), 2) + "\n").c_str() : text::plain_lines(to_text(advice, cut.inches)).c_str(), stdout);
       return 0;
     };
   });
@@ -130,12 +130,12 @@ void add_rig(CLI::App& app, std::function<int()>& run) {
       const double duration_s = texts->for_s ? parse_number("--for-s", *texts->for_s, 0.1, 36000) : 10.0;
       const auto options = rig_options(texts->rig, std::nullopt, {});
       const auto record = write_rig(options, duration_s, texts->out);
-      if (!options.mounting_note.empty()) std::printf("%s\n", capture::plain_line(options.mounting_note).c_str());
+      if (!options.mounting_note.empty()) std::printf("%s\n", text::plain_line(options.mounting_note).c_str());
       if (record.onset_s())
-        std::printf("%s: %.1f s, chatter from %.3f s%s\n", capture::plain_line(texts->out).c_str(), record.duration_s, *record.onset_s(),
+        std::printf("%s: %.1f s, chatter from %.3f s%s\n", text::plain_line(texts->out).c_str(), record.duration_s, *record.onset_s(),
                     record.chatter.size() > 1 ? (", " + std::to_string(record.chatter.size()) + " times").c_str() : "");
       else
-        std::printf("%s: %.1f s, no chatter\n", capture::plain_line(texts->out).c_str(), record.duration_s);
+        std::printf("%s: %.1f s, no chatter\n", text::plain_line(texts->out).c_str(), record.duration_s);
       return 0;
     };
   });
@@ -205,7 +205,7 @@ namespace {
 /// One line, whatever names it repeats.
 void tell_failure(std::string text) {
   std::replace(text.begin(), text.end(), '\n', ' ');
-  std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(text).c_str());
+  std::fprintf(stderr, "hushmill: %s\n", text::plain_line(text).c_str());
 }
 
 // Options before a command are the dashboard's: with a command they would be read and go unheeded.

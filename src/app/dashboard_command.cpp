@@ -21,7 +21,7 @@
 #include "app/watch.hpp"
 #include "app/window_options.hpp"
 #include "capture/errors.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "dashboard/dashboard.hpp"
 #include "journal/folders.hpp"
 #include "live/live.hpp"
@@ -156,7 +156,7 @@ class Running {
     if (!keeper_) return;
     const auto kept = keeper_->close();
     for (const auto& trouble : {kept.sound_trouble, kept.journal ? live::not_all_kept(kept, keeper_->noted()) : std::string()})
-      if (!trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
+      if (!trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
     tell_unlisted(kept);
     keeper_.reset();
   }
@@ -165,7 +165,7 @@ class Running {
   void tell_unlisted(const live::KeepingState& kept) const {
     if (!texts_.keep.no_journal || kept.kept_recordings == 0) return;
     std::fprintf(stderr, "hushmill: %d recording%s in %s, the last %s; without the journal no list knows %s and no rule deletes %s\n", kept.kept_recordings, kept.kept_recordings == 1 ? "" : "s",
-                 capture::plain_line((data_folder(texts_.keep.data) / journal::kRecordings).string()).c_str(), capture::plain_line(kept.last_file).c_str(), kept.kept_recordings == 1 ? "it" : "them", kept.kept_recordings == 1 ? "it" : "them");
+                 text::plain_line((data_folder(texts_.keep.data) / journal::kRecordings).string()).c_str(), text::plain_line(kept.last_file).c_str(), kept.kept_recordings == 1 ? "it" : "them", kept.kept_recordings == 1 ? "it" : "them");
   }
 
   const Texts& texts_;
@@ -197,7 +197,7 @@ dashboard::Choice typed_choice(const DoorTexts& texts) {
 int watch_instead(const Texts& texts, const DoorTexts& door_texts, const dashboard::NoDisplay& error, std::optional<double> for_s) {
   if (!texts.window.screenshot.empty()) throw capture::OutsideFailed(std::string(error.what()) + "; no screenshot was written");
   auto door = open_door(door_texts);
-  std::fprintf(stderr, "hushmill: %s; watching in the terminal instead\n", capture::plain_line(error.what()).c_str());
+  std::fprintf(stderr, "hushmill: %s; watching in the terminal instead\n", text::plain_line(error.what()).c_str());
   WatchSettings watching;
   watching.cut = door.cut;
   watching.trials = door.trials;

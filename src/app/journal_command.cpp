@@ -11,7 +11,7 @@
 #include "app/journal_text.hpp"
 #include "app/keep_options.hpp"
 #include "capture/errors.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "journal/journal.hpp"
 #include "journal/strays.hpp"
 #include "live/open_ends.hpp"
@@ -28,7 +28,7 @@ std::int64_t number_of(const char* option, const std::string& text) { return par
 // Sound that no row knows: no rule deletes it, so a person is told.
 void name_strays(Journal& journal) {
   for (const auto& stray : journal::strays(journal))
-    std::printf("not in the journal: %s (%.1f MB); no rule deletes it\n", capture::plain_line((journal.folder() / stray.path).string()).c_str(), static_cast<double>(stray.bytes) / 1e6);
+    std::printf("not in the journal: %s (%.1f MB); no rule deletes it\n", text::plain_line((journal.folder() / stray.path).string()).c_str(), static_cast<double>(stray.bytes) / 1e6);
 }
 
 struct ListTexts {
@@ -42,14 +42,14 @@ int list(const ListTexts& texts) {
     for (auto& recording : recordings) live::find_open_end(recording, data_folder(texts.data));
     if (texts.json) std::puts(dump(to_json(journal.table("recordings", std::nullopt)), 2).c_str());
     else {
-      std::fputs(recordings.empty() ? "There is no recording.\n" : capture::plain_lines(recordings_text(recordings)).c_str(), stdout);
+      std::fputs(recordings.empty() ? "There is no recording.\n" : text::plain_lines(recordings_text(recordings)).c_str(), stdout);
       name_strays(journal);
     }
     return 0;
   }
   const auto sessions = journal.sessions(texts.words);
   if (!texts.json) {
-    std::fputs(capture::plain_lines(to_text(sessions)).c_str(), stdout);
+    std::fputs(text::plain_lines(to_text(sessions)).c_str(), stdout);
     if (texts.words.empty()) name_strays(journal);
     return 0;
   }
@@ -74,7 +74,7 @@ int show(const ShowTexts& texts) {
   if (!texts.json) {
     auto record = journal.session(number);
     live::find_open_ends(record, data_folder(texts.data));
-    std::fputs(capture::plain_lines(to_text(record)).c_str(), stdout);
+    std::fputs(text::plain_lines(to_text(record)).c_str(), stdout);
     return 0;
   }
   journal.session(number);  // says so when there is none
@@ -110,7 +110,7 @@ int export_table(const ExportTexts& texts) {
   file << text;
   file.flush();
   if (!file) throw capture::OutsideFailed("file " + capture::in_quotes(texts.out) + " cannot be written; a folder with space and write permission would be right");
-  std::printf("%s: %zu row%s\n", capture::plain_line(texts.out).c_str(), table.rows.size(), table.rows.size() == 1 ? "" : "s");
+  std::printf("%s: %zu row%s\n", text::plain_line(texts.out).c_str(), table.rows.size(), table.rows.size() == 1 ? "" : "s");
   return 0;
 }
 
@@ -138,7 +138,7 @@ int prune(const PruneTexts& texts) {
   const auto gone = journal.prunable(rule, std::chrono::system_clock::now());
   for (const auto& recording : gone) {
     if (!texts.dry) journal.delete_recording(recording);
-    std::printf("%s %s\n", texts.dry ? "would delete" : "deleted", capture::plain_line(recording.path).c_str());
+    std::printf("%s %s\n", texts.dry ? "would delete" : "deleted", text::plain_line(recording.path).c_str());
   }
   std::printf("%zu recording%s %s\n", gone.size(), gone.size() == 1 ? "" : "s", texts.dry ? "would go" : "gone");
   name_strays(journal);
@@ -165,7 +165,7 @@ int delete_kept(const DeleteTexts& texts) {
     for (const auto& recording : journal.recordings()) {
       if (recording.id != number) continue;
       journal.delete_recording(recording);
-      std::printf(recording.kind == "listened" ? "forgotten; the file stays: %s\n" : "deleted %s\n", capture::plain_line(recording.path).c_str());
+      std::printf(recording.kind == "listened" ? "forgotten; the file stays: %s\n" : "deleted %s\n", text::plain_line(recording.path).c_str());
       return 0;
     }
     throw UsageError("the journal has no recording " + texts.recording + "; a number from hushmill journal list --recordings would be right");
@@ -178,7 +178,7 @@ int delete_kept(const DeleteTexts& texts) {
   const auto ours = record.recordings.size() - theirs;
   std::printf("deleted session %lld and %zu recording%s\n", static_cast<long long>(number), ours, ours == 1 ? "" : "s");
   for (const auto& recording : record.recordings)
-    if (recording.kind == "listened") std::printf("the file stays: %s\n", capture::plain_line(recording.path).c_str());
+    if (recording.kind == "listened") std::printf("the file stays: %s\n", text::plain_line(recording.path).c_str());
   return 0;
 }
 
@@ -209,10 +209,10 @@ int add_tool(const ToolTexts& texts) {
   if (texts.diameter_mm) tool.diameter_mm = parse_number("--diameter-mm", *texts.diameter_mm, 0.01, 1000);
   if (texts.diameter_in) tool.diameter_mm = kMmPerInch * parse_number("--diameter-in", *texts.diameter_in, 0.01 / kMmPerInch, 1000 / kMmPerInch);
   if (texts.max_rpm) tool.max_rpm = parse_number("--max-rpm", *texts.max_rpm, 10, 200000);
-  if (!known_job(journal, texts.job)) std::printf("job '%s' is new\n", capture::plain_line(texts.job).c_str());
+  if (!known_job(journal, texts.job)) std::printf("job '%s' is new\n", text::plain_line(texts.job).c_str());
   journal.add_tool(texts.job, tool);
   for (const auto& t : journal.tools(texts.job))
-    std::printf("T%lld  %s, %lld flutes%s%s\n", static_cast<long long>(t.number), capture::plain_line(t.name).c_str(), static_cast<long long>(t.flutes),
+    std::printf("T%lld  %s, %lld flutes%s%s\n", static_cast<long long>(t.number), text::plain_line(t.name).c_str(), static_cast<long long>(t.flutes),
                 t.diameter_mm ? (", " + length_words(*t.diameter_mm, texts.diameter_in.has_value())).c_str() : "", t.max_rpm ? (", at most " + plain(*t.max_rpm) + " rev/min").c_str() : "");
   return 0;
 }

@@ -8,14 +8,14 @@
 #include "app/warning_texts.hpp"
 #include "journal/utc.hpp"
 #include "live/journal_rows.hpp"
-#include "picture/clean_text.hpp"
+#include "text/outside_text.hpp"
 
 namespace hushmill::app {
 
 namespace {
 // What a person typed may hold anything: one line, no control characters, and all of it.
 std::string clean(const std::string& text) {
-  auto line = picture::clean_text(text);
+  auto line = text::clean_lines(text);
   std::replace(line.begin(), line.end(), '\n', ' ');
   return line;
 }
@@ -24,7 +24,7 @@ std::string clean(const std::string& text) {
 std::string note_text(const journal::NoteRow& note) {
   std::string text = "Note     " + (note.t_s ? fmt::format("{:8.2f} s  ", *note.t_s) : std::string());
   const std::string indent(text.size(), ' ');
-  for (const char c : picture::clean_text(note.text)) text += c == '\n' ? "\n" + indent : std::string(1, c);
+  for (const char c : text::clean_lines(note.text)) text += c == '\n' ? "\n" + indent : std::string(1, c);
   return text + "\n";
 }
 

@@ -4,7 +4,7 @@
 #include <cstdio>
 #include <thread>
 
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "journal/folders.hpp"
 #include "live/close_broken_off.hpp"
 
@@ -118,7 +118,7 @@ std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorText
   settings.material = name_of("--material", texts.material);
   settings.card = door.cut.card();
   if (settings.record && !settings.journal)
-    std::fprintf(stderr, "hushmill: recording into %s; without the journal no list knows the file and no rule deletes it\n", capture::plain_line((settings.folder / journal::kRecordings).string()).c_str());
+    std::fprintf(stderr, "hushmill: recording into %s; without the journal no list knows the file and no rule deletes it\n", text::plain_line((settings.folder / journal::kRecordings).string()).c_str());
   try {
     // Beside it, what earlier sessions could not close: it may be hours of sound, and nobody waits for it.
     struct KeeperAndCloser {
@@ -132,7 +132,7 @@ std::shared_ptr<live::Keeper> make_keeper(const KeepTexts& texts, const DoorText
     return {both, &both->keeper};
   } catch (const std::exception& error) {
     if (texts.journal || settings.record) throw;
-    std::fprintf(stderr, "hushmill: %s; listening without keeping anything\n", capture::plain_line(error.what()).c_str());
+    std::fprintf(stderr, "hushmill: %s; listening without keeping anything\n", text::plain_line(error.what()).c_str());
     return nullptr;
   }
 }

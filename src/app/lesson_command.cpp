@@ -10,7 +10,7 @@
 #include "app/option_text.hpp"
 #include "app/window_options.hpp"
 #include "capture/errors.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "dashboard/lessons_window.hpp"
 #include "journal/folders.hpp"
 #include "lessons/lesson.hpp"
@@ -59,7 +59,7 @@ int write(const Texts& texts, lessons::Name name, const std::vector<LessonStep>&
   recording.close();
   const lessons::Scene scene = lesson->scene();
   for (const auto& task : scene.tasks) std::printf("%s %s\n    %s\n", task.solved ? "[answered]" : "[open]    ", task.question.c_str(), task.found.c_str());
-  std::printf("%s: %.1f s of the lesson '%s', its account beside it\n", capture::plain_line(texts.out).c_str(), recording.seconds(), std::string(lessons::title(name)).c_str());
+  std::printf("%s: %.1f s of the lesson '%s', its account beside it\n", text::plain_line(texts.out).c_str(), recording.seconds(), std::string(lessons::title(name)).c_str());
   return 0;
 }
 

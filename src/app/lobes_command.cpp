@@ -14,7 +14,7 @@
 #include "app/rig_mounting.hpp"
 #include "app/shared_files.hpp"
 #include "app/stop_signals.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "cutting/chart_table.hpp"
 #include "cutting/semi_discretization.hpp"
 #include "cutting/stability_chart.hpp"
@@ -164,14 +164,14 @@ int work(const Texts& texts) {
     if (setup.depth_mm > 0) drawing.now = picture::TrialMark{setup.spindle_rpm, setup.depth_mm, false};
     picture::write_stability_picture(drawing, texts.out);
     // Beside a table or JSON on standard output, the line goes where progress goes.
-    std::fprintf(texts.json || texts.csv ? stderr : stdout, "%s\n", capture::plain_line(written_line(texts.out, chart, marks)).c_str());
+    std::fprintf(texts.json || texts.csv ? stderr : stdout, "%s\n", text::plain_line(written_line(texts.out, chart, marks)).c_str());
   }
   if (texts.json)
     std::puts(dump(chart_json(setup, texts.method, chart, marks), 2).c_str());
   else if (texts.csv)
     std::fputs(cutting::chart_csv(chart, setup.model.cutter.flutes).c_str(), stdout);
   else if (texts.out.empty()) {
-    fmt::print("{}\n{:>12} {:>10} {:>12}  kind\n", capture::plain_line(setup.title), "rev/min", "depth mm", "chatter Hz");
+    fmt::print("{}\n{:>12} {:>10} {:>12}  kind\n", text::plain_line(setup.title), "rev/min", "depth mm", "chatter Hz");
     for (const auto& limit : chart.limits)
       if (limit.open)
         fmt::print("{:12.0f} {:>10} {:>12}\n", limit.spindle_rpm, fmt::format("over {:.3g}", chart.greatest_depth_mm), "");
@@ -180,7 +180,7 @@ int work(const Texts& texts) {
                    limit.kind == cutting::ChatterKind::hopf ? "between tooth multiples" : "half the tooth frequency");
     for (const auto& mark : marks)
       fmt::print("simulated cut at {:.0f} rev/min, {:.3f} mm: {}\n", mark.spindle_rpm, mark.depth_mm, mark.chattered ? "chatter" : "quiet");
-    for (const auto& note : setup.notes) fmt::print("Note: {}\n", capture::plain_line(note));
+    for (const auto& note : setup.notes) fmt::print("Note: {}\n", text::plain_line(note));
   }
   return StopSignals::asked() ? 1 : 0;
 }

@@ -18,7 +18,7 @@
 #include "app/warning_texts.hpp"
 #include "capture/loudspeaker.hpp"
 #include "capture/microphone.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "capture/recording.hpp"
 #include "listen/microphone_check.hpp"
 
@@ -144,7 +144,7 @@ int check(const Texts& texts) {
   const bool plays = player && player->can_play();
   if (live && !texts.json) {
     std::printf("Checking %s at %.0f Hz. Spindle stopped, and quiet, please: three seconds.\n", source->name().c_str(), rate);
-    if (player && !plays) std::printf("Hushmill cannot play the tone itself (%s).\n", capture::plain_line(player->trouble()).c_str());
+    if (player && !plays) std::printf("Hushmill cannot play the tone itself (%s).\n", text::plain_line(player->trouble()).c_str());
     std::fflush(stdout);
   }
   std::vector<float> block(static_cast<std::size_t>(kBlockS * rate));
@@ -163,7 +163,7 @@ int check(const Texts& texts) {
   }
   if (const auto fault = source->sides_fault(); fault != capture::SidesFault::none) check.note(warning_of(fault));
   check.finish();
-  if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
+  if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
   const auto state = check.state();
   std::fputs(texts.json ? (dump(to_json(source->name(), rate, state), 2) + "\n").c_str() : to_text(state).c_str(), stdout);
   return state.result == listen::CheckResult::pass ? 0 : 1;

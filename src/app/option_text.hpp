@@ -8,14 +8,14 @@
 #include <vector>
 
 #include "advise/advice.hpp"
-#include "setup/setup.hpp"
+#include "text/outside_text.hpp"
 
 namespace hushmill::app {
 
 /// Bad usage or bad input: exit code 2, the text is the one line to print.
 class UsageError : public std::invalid_argument {
  public:
-  explicit UsageError(const std::string& line) : std::invalid_argument(setup::one_line(line)) {}
+  explicit UsageError(const std::string& line) : std::invalid_argument(text::plain_line(line)) {}
 };
 
 /// A number within limits, both ends included. `option` is named in the error.

@@ -12,7 +12,7 @@
 #include "app/kept_trials.hpp"
 #include "app/report_content.hpp"
 #include "capture/errors.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "capture/recording.hpp"
 #include "journal/journal.hpp"
 #include "journal/sha256.hpp"
@@ -120,7 +120,7 @@ report::Content of_file(const Texts& texts) {
   const auto trials = trial_options(texts.trials);
   tell_overlaps(trials.tags);
   const auto reviewed = review(recording, texts.file, cut, trials);
-  if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
+  if (const auto trouble = recording.trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
   auto record = record_of(reviewed, cut, settings_text(texts.cut) + settings_text(texts.trials) + (texts.inches ? " --inches" : ""));
   record.session.source = name;
   journal::RecordingRow row;
@@ -163,7 +163,7 @@ int make(const Texts& texts) {
     throw UsageError("what to report is missing; either a recording or --session with its number would be right");
   const auto content = texts.session.empty() ? of_file(texts) : of_session(texts);
   write_file(texts.out, ending == ".html" ? report::to_html(content) : report::to_pdf(content, texts.paper == "a4" ? picture::Paper::a4 : picture::Paper::letter));
-  std::printf("%s: %s\n", capture::plain_line(texts.out).c_str(), content.verdict.c_str());
+  std::printf("%s: %s\n", text::plain_line(texts.out).c_str(), content.verdict.c_str());
   return 0;
 }
 }  // namespace

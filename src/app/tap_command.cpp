@@ -19,7 +19,7 @@
 #include "app/window_options.hpp"
 #include "capture/errors.hpp"
 #include "capture/microphone.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "capture/recording.hpp"
 #include "dashboard/tap_screen.hpp"
 #include "journal/folders.hpp"
@@ -127,12 +127,12 @@ int hear(const Texts& texts) {
     hear_live(*source, test, wanted, seconds, texts.json);
   else
     hear_all(*source, test, texts.file);
-  if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
+  if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
   const TapReport report{source->name(), source->sample_rate_hz(), test.findings(), on, flutes, texts.file.empty() && !texts.json};
-  std::fputs(texts.json ? (dump(to_json(report), 2) + "\n").c_str() : capture::plain_lines(to_text(report)).c_str(), stdout);
+  std::fputs(texts.json ? (dump(to_json(report), 2) + "\n").c_str() : text::plain_lines(to_text(report)).c_str(), stdout);
   if (!texts.save.empty() && !report.findings.modes.empty()) {
     save(texts.save, *on, report.findings);
-    if (!texts.json) std::printf("Kept in %s for the %s.\n", capture::plain_line(texts.save).c_str(), texts.on.c_str());
+    if (!texts.json) std::printf("Kept in %s for the %s.\n", text::plain_line(texts.save).c_str(), texts.on.c_str());
   }
   return report.findings.modes.empty() ? 1 : 0;
 }

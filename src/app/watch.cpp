@@ -19,7 +19,7 @@
 #include "app/trial_lines.hpp"
 #include "app/trial_text.hpp"
 #include "app/warning_texts.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "cutting/speeds.hpp"
 #include "live/advice_memory.hpp"
 #include "live/session_trials.hpp"
@@ -155,12 +155,12 @@ class Monitor {
     if (was_journal && all)
       std::printf("            kept in the journal as session %lld\n", static_cast<long long>(kept_.session));
     // A WAV may be packed into FLAC yet: only the name is sure.
-    if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", capture::plain_line(kept_.last_file.substr(0, kept_.last_file.rfind('.'))).c_str());
+    if (kept_.kept_recordings > 0) std::printf("            recorded as %s\n", text::plain_line(kept_.last_file.substr(0, kept_.last_file.rfind('.'))).c_str());
   }
 
  private:
   static void tell_trouble(const std::string& trouble, std::string& shown) {
-    if (!trouble.empty() && trouble != shown) std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
+    if (!trouble.empty() && trouble != shown) std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
     if (!trouble.empty()) shown = trouble;
   }
 
@@ -204,7 +204,7 @@ class Monitor {
     if (!first.empty())
       std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ",
                   &first == &second ? "" : second.c_str());
-    std::printf("            %s\n", capture::plain_line(what.reason).c_str());
+    std::printf("            %s\n", text::plain_line(what.reason).c_str());
     if (what.cautions != said_cautions_)
       for (std::size_t i = advise::kCommonCautions; i < what.cautions.size(); ++i) std::printf("            %s\n", what.cautions[i].c_str());
     said_cautions_ = what.cautions;
@@ -335,7 +335,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     if (n == 0 && source.ended()) {
       const auto trouble = source.trouble();
       if (!trouble.empty()) {
-        std::fprintf(stderr, "hushmill: %s\n", capture::plain_line(trouble).c_str());
+        std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
         failed = true;
       }
       if (!settings.may_return) break;

@@ -7,7 +7,7 @@
 
 #include "capture/audio_block.hpp"
 #include "capture/errors.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "platform/platform.hpp"
 
 namespace hushmill::capture {
@@ -138,7 +138,7 @@ std::vector<AudioDevice> audio_devices() {
   for (int number = 0; number < Pa_GetDeviceCount(); ++number) {
     const PaDeviceInfo* info = Pa_GetDeviceInfo(number);
     const PaHostApiInfo* system = Pa_GetHostApiInfo(info->hostApi);
-    devices.push_back({number, plain_line(info->name), system->name, info->maxInputChannels, info->maxOutputChannels,
+    devices.push_back({number, text::plain_line(info->name), system->name, info->maxInputChannels, info->maxOutputChannels,
                        info->defaultSampleRate, number == Pa_GetDefaultInputDevice(),
                        number == Pa_GetDefaultOutputDevice()});
   }

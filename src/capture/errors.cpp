@@ -1,6 +1,6 @@
 #include "capture/errors.hpp"
 
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 
 namespace hushmill::capture {
 
@@ -11,7 +11,7 @@ std::string in_quotes(std::string_view name) {
     text += "...";
     name.remove_prefix(name.size() - kLongest);  // the end of a path says more than its beginning
   }
-  return text + plain_line(name) + "'";
+  return text + text::plain_line(name) + "'";
 }
 
 }  // namespace hushmill::capture

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "capture/errors.hpp"
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "capture/sides.hpp"
 #include "capture/sound_file.hpp"
 #include "capture/wav_header.hpp"
@@ -179,7 +179,7 @@ Recording::Recording(const std::filesystem::path& file, Channel channel, double 
 Recording::~Recording() = default;
 
 double Recording::sample_rate_hz() const noexcept { return parts_->info.samplerate; }
-std::string Recording::name() const { return plain_line(parts_->path.filename().string()); }
+std::string Recording::name() const { return text::plain_line(parts_->path.filename().string()); }
 bool Recording::ended() const noexcept { return parts_->at_end; }
 std::string Recording::trouble() const { return parts_->trouble; }
 SidesFault Recording::sides_fault() const noexcept { return parts_->sides->fault(); }

@@ -1,19 +1,13 @@
 #include "cutting/cut_model.hpp"
 
-#include <sstream>
 #include <stdexcept>
 #include <string>
 #include <vector>
 
+#include "cutting/within.hpp"
+
 namespace hushmill::cutting {
 namespace {
-
-void within(const std::string& field, double value, double least, double most) {
-  if (value >= least && value <= most) return;
-  std::ostringstream line;
-  line << field << " is " << value << "; " << least << " to " << most << " would be right";
-  throw std::invalid_argument(line.str());
-}
 
 void check(const std::string& group, const std::vector<Mode>& modes) {
   for (std::size_t i = 0; i < modes.size(); ++i) {

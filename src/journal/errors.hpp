@@ -4,25 +4,20 @@
 #include <stdexcept>
 #include <string>
 
-namespace hushmill::journal {
+#include "text/outside_text.hpp"
 
-/// Names out of a file, or of one, may hold anything: a complaint is one line that a terminal shows as it is.
-inline std::string one_line(std::string text) {
-  for (char& c : text)
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
-  return text;
-}
+namespace hushmill::journal {
 
 /// The file is no journal, or one of a newer version, or what was asked for is not in it. Nothing was touched.
 class BadJournal : public std::invalid_argument {
  public:
-  explicit BadJournal(const std::string& line) : std::invalid_argument(one_line(line)) {}
+  explicit BadJournal(const std::string& line) : std::invalid_argument(text::plain_line(line)) {}
 };
 
 /// Disk full, no permission, a damaged file.
 class JournalFailed : public std::runtime_error {
  public:
-  explicit JournalFailed(const std::string& line) : std::runtime_error(one_line(line)) {}
+  explicit JournalFailed(const std::string& line) : std::runtime_error(text::plain_line(line)) {}
 };
 
 }  // namespace hushmill::journal

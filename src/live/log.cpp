@@ -11,7 +11,7 @@
 #include <utility>
 #include <vector>
 
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 #include "journal/folders.hpp"
 #include "platform/platform.hpp"
 
@@ -32,7 +32,7 @@ struct Line {
 
 std::string one_line(std::string text) {
   std::replace(text.begin(), text.end(), '\n', ' ');
-  return capture::plain_line(text);
+  return text::plain_line(text);
 }
 
 }  // namespace

@@ -6,7 +6,7 @@
 #include <stdexcept>
 
 #include "picture/canvas_parts.hpp"
-#include "picture/clean_text.hpp"
+#include "text/outside_text.hpp"
 
 namespace hushmill::picture {
 namespace {
@@ -151,7 +151,7 @@ void Canvas::shades(Spot corner, double width, double height, int columns, int r
 double Canvas::text_width(const std::string& words, double size) {
   parts_->take_font(size);
   cairo_text_extents_t extents;
-  cairo_text_extents(parts_->pen, clean_text(words).c_str(), &extents);
+  cairo_text_extents(parts_->pen, text::clean_lines(words).c_str(), &extents);
   return extents.x_advance;
 }
 
@@ -163,7 +163,7 @@ void Canvas::text(Spot base, const std::string& words, double size, Colour colou
   cairo_translate(parts_->pen, base.x, base.y);
   if (upright) cairo_rotate(parts_->pen, -0.25 * kTurn);
   cairo_move_to(parts_->pen, -back, 0);
-  cairo_show_text(parts_->pen, clean_text(words).c_str());
+  cairo_show_text(parts_->pen, text::clean_lines(words).c_str());
   cairo_restore(parts_->pen);
 }
 

@@ -8,7 +8,7 @@
 #include <stdexcept>
 
 #include "picture/canvas_parts.hpp"
-#include "picture/clean_text.hpp"
+#include "text/outside_text.hpp"
 
 namespace hushmill::picture {
 namespace {
@@ -69,7 +69,7 @@ struct Pages::Parts {
     pango_font_description_free(font);
     pango_layout_set_width(layout.get(), static_cast<int>(width_points * PANGO_SCALE));
     pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
-    const std::string clean = clean_text(words);
+    const std::string clean = text::clean_lines(words);
     pango_layout_set_text(layout.get(), clean.c_str(), static_cast<int>(clean.size()));
     return layout;
   }
@@ -128,7 +128,7 @@ Pages::Pages(Paper paper, const std::string& title, const std::string& footer) :
   p.size = paper == Paper::a4 ? kA4 : kLetter;
   p.footer = footer;
   p.surface = cairo_pdf_surface_create_for_stream(append_page, &p.bytes, p.size.width, p.size.height);
-  cairo_pdf_surface_set_metadata(p.surface, CAIRO_PDF_METADATA_TITLE, clean_text(title).c_str());
+  cairo_pdf_surface_set_metadata(p.surface, CAIRO_PDF_METADATA_TITLE, text::clean_lines(title).c_str());
   cairo_pdf_surface_set_metadata(p.surface, CAIRO_PDF_METADATA_CREATOR, "Hushmill");
   p.pen = cairo_create(p.surface);
 }

@@ -2,7 +2,7 @@
 #include <cstdint>
 #include <functional>
 
-#include "picture/clean_text.hpp"
+#include "text/outside_text.hpp"
 #include "report/figures.hpp"
 #include "report/writers.hpp"
 
@@ -79,7 +79,7 @@ figure{margin:.6rem 0}img{width:100%;height:auto}figcaption{font-size:.85rem;col
 
 std::string escaped(const std::string& text) {
   std::string safe;
-  for (const char c : picture::clean_text(text)) {
+  for (const char c : text::clean_lines(text)) {
     switch (c) {
       case '&': safe += "&amp;"; break;
       case '<': safe += "&lt;"; break;

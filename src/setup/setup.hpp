@@ -13,20 +13,14 @@
 #include "cutting/cut_model.hpp"
 #include "cutting/engagement.hpp"
 #include "cutting/mounting.hpp"
+#include "text/outside_text.hpp"
 
 namespace hushmill::setup {
-
-/// Names and values out of a file may hold anything: a complaint is one line that a terminal shows as it is.
-inline std::string one_line(std::string text) {
-  for (char& c : text)
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
-  return text;
-}
 
 /// What is wrong with a set-up file, in one line for a person.
 class BadSetup : public std::invalid_argument {
  public:
-  explicit BadSetup(const std::string& line) : std::invalid_argument(one_line(line)) {}
+  explicit BadSetup(const std::string& line) : std::invalid_argument(text::plain_line(line)) {}
 };
 
 /// How the tool goes through the part: along a wall, in a slot, round a pocket with sharp inside corners, or round the

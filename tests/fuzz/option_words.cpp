@@ -16,7 +16,7 @@
 #include "fuzz/promise.hpp"
 #include "journal/utc.hpp"
 #include "live/earlier_trials.hpp"
-#include "picture/clean_text.hpp"
+#include "text/outside_text.hpp"
 
 // Each line of the input is one text; its first byte says what it stands behind.
 namespace hushmill::fuzz {
@@ -51,7 +51,7 @@ void read_kept_text(const std::string& text) {
   journal::local_text(text, 60);
   app::in_inches(text);
   app::nearest_word(text.substr(0, 60), {"--rpm", "--flutes", "--diameter-mm", "review"});
-  picture::clean_text(text);
+  text::clean_lines(text);
 }
 
 void type_into_fields(const std::string& text) {

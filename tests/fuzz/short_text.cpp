@@ -12,7 +12,7 @@
 #include "fuzz/promise.hpp"
 #include "journal/utc.hpp"
 #include "live/earlier_trials.hpp"
-#include "picture/clean_text.hpp"
+#include "text/outside_text.hpp"
 #include "report/writers.hpp"
 #include "setup/cut_sheet.hpp"
 
@@ -64,8 +64,8 @@ void inches(const std::string& text) {
 }
 void word(const std::string& text) { app::nearest_word(text.substr(0, 60), {"--rpm", "--flutes", "--diameter-mm", "review"}); }
 void outside_text(const std::string& text) {
-  const auto clean = picture::clean_text(text);
-  promise(picture::clean_text(clean) == clean, "what is clean stays as it is", text);
+  const auto clean = text::clean_lines(text);
+  promise(text::clean_lines(clean) == clean, "what is clean stays as it is", text);
   const auto written = app::dump(app::Json{{"text", text}}, -1);
   promise(written.find('\n') == std::string::npos, "a document in one line is in one line", written);
   const auto read = app::Json::parse(written, nullptr, false);
@@ -98,7 +98,7 @@ void typed(const std::string& text) {
     else
       editor.type(what);
     promise(editor.caret() <= editor.text().size(), "the caret stands in the line", editor.text());
-    promise(picture::clean_text(editor.text()) == editor.text(), "what was typed is whole", editor.text());
+    promise(text::clean_lines(editor.text()) == editor.text(), "what was typed is whole", editor.text());
   }
 }
 

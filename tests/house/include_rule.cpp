@@ -13,7 +13,7 @@ struct Floor {
   int height;
 };
 constexpr std::array kFloors{
-    Floor{"signal", 0},  Floor{"cutting", 0}, Floor{"realtime", 0},  Floor{"platform", 0}, Floor{"listen", 1},  Floor{"rig", 1},
+    Floor{"text", 0}, Floor{"signal", 0},  Floor{"cutting", 0}, Floor{"realtime", 0},  Floor{"platform", 0}, Floor{"listen", 1},  Floor{"rig", 1},
     Floor{"advise", 1},  Floor{"trial", 1},   Floor{"capture", 1},   Floor{"journal", 1}, Floor{"setup", 1},
     Floor{"picture", 1}, Floor{"tap", 1},     Floor{"lessons", 1},   Floor{"live", 2},    Floor{"report", 2},
     Floor{"dashboard", 3}, Floor{"app", 4},

@@ -1,4 +1,4 @@
-#include "capture/plain_line.hpp"
+#include "text/outside_text.hpp"
 
 #include <string>
 
@@ -7,7 +7,7 @@
 using namespace hushmill;
 
 TEST_CASE("a text from outside loses what steers a terminal or hides what stands there, and nothing else") {
-  using capture::plain_line;
+  using text::plain_line;
   CHECK(plain_line("12 mm end mill, 4 flutes") == "12 mm end mill, 4 flutes");
   CHECK(plain_line("Fr\xC3\xA4ser \xE2\x82\xAC \xF0\x9F\x94\xA7") == "Fr\xC3\xA4ser \xE2\x82\xAC \xF0\x9F\x94\xA7");  // two, three, four bytes
   CHECK(plain_line("<script> ../../x") == "<script> ../../x");
@@ -23,9 +23,19 @@ TEST_CASE("a text from outside loses what steers a terminal or hides what stands
   CHECK(plain_line("\x9B" "1m") == "?1m");
   CHECK(plain_line("a\xE2\x80") == "a??");
   CHECK(plain_line("\xC0\x9B") == "??");
+  // The Unicode Standard 15.0, table 3-7: a surrogate, and what lies beyond the last code point.
+  CHECK(plain_line("\xED\xA0\x80") == "???");
+  CHECK(plain_line("\xF4\x90\x80\x80") == "????");
 }
 
 TEST_CASE("a text of several lines keeps them") {
-  CHECK(capture::plain_lines("one\x1b\ntwo\r\n") == "one?\ntwo?\n");
-  CHECK(capture::plain_lines("").empty());
+  CHECK(text::plain_lines("one\x1b\ntwo\r\n") == "one?\ntwo?\n");
+  CHECK(text::plain_lines("").empty());
+}
+
+TEST_CASE("what is drawn or written into a document keeps its lines and shows where something was") {
+  CHECK(text::clean_lines("one\ttwo\nthree\x7F") == "one two\nthree ");
+  CHECK(text::clean_lines("b\xC2\x9B" "1") == "b 1");
+  CHECK(text::clean_lines("a\xE2\x80\xAE" "b\xFF") == "a\xEF\xBF\xBD" "b\xEF\xBF\xBD");
+  CHECK(text::clean_lines("\xF0\x9F\x94\xA7") == "\xF0\x9F\x94\xA7");
 }

@@ -1,0 +1,15 @@
+#include "cutting/within.hpp"
+
+#include <sstream>
+#include <stdexcept>
+
+namespace hushmill::cutting {
+
+void within(const std::string& field, double value, double least, double most) {
+  if (value >= least && value <= most) return;
+  std::ostringstream line;
+  line << field << " is " << value << "; " << least << " to " << most << " would be right";
+  throw std::invalid_argument(line.str());
+}
+
+}  // namespace hushmill::cutting
