@@ -60,8 +60,10 @@ Moment moment_of(const std::string& utc) {
   }
   const std::chrono::year_month_day date(std::chrono::year(f.year), std::chrono::month(static_cast<unsigned>(f.month)),
                                          std::chrono::day(static_cast<unsigned>(f.day)));
+  const auto within = [](int value, int most) { return value >= 0 && value <= most; };
   // A moment counts nanoseconds, which end in 2262.
   if (!date.ok() || f.year < 1970 || f.year > 2200) return {};
+  if (!within(f.hour, 23) || !within(f.minute, 59) || !within(f.second, 59) || !within(f.ms, 999)) return {};
   return std::chrono::sys_days(date) + std::chrono::hours(f.hour) + std::chrono::minutes(f.minute) +
          std::chrono::seconds(f.second) + milliseconds(f.ms);
 }

@@ -19,6 +19,8 @@ TEST_CASE("a moment goes into text and back, and shows the shop's own time") {
   CHECK(local_text("yesterday", 60) == "yesterday");
   // What a moment cannot count, or no place on earth is off by, is shown as it stands.
   CHECK(moment_of("9999-12-31T23:59:59.999Z") == Moment{});
+  for (const char* no_time : {"2023-11-14T24:00:00.000Z", "2200-12-31T26:59:00.250Z", "2023-11-14T22:60:00.000Z", "2023-11-14T22:13:60.000Z", "2023-11-14T-1:13:20.000Z", "2023-11-14T22:13:20.-50Z"})
+    CHECK(moment_of(no_time) == Moment{});
   CHECK(local_text("0000-01-01T00:00:00.000Z", 60) == "0000-01-01T00:00:00.000Z");
   CHECK(local_text("2023-11-14T22:13:20.250Z", 2'000'000'000) == "2023-11-14T22:13:20.250Z");
 }
