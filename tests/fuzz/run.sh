@@ -11,7 +11,7 @@ here=$(cd "$(dirname "$0")" && pwd)
 kept=${HUSHMILL_FUZZ_KEEP:-$(mktemp -d)}
 # Files are written and read thousands of times a second: in memory where there is such a place.
 [ -d /dev/shm ] && export TMPDIR=${TMPDIR:-/dev/shm}
-export LSAN_OPTIONS="suppressions=$here/leaks:print_suppressions=0"
+export LSAN_OPTIONS="suppressions=$here/../../.ci/leaks:print_suppressions=0"
 
 # Name, executions, longest input in bytes. Ten million in all, by what one costs: about two hours of one core.
 targets="short_text 9600000 200
