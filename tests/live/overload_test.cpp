@@ -76,6 +76,15 @@ struct LoadBench {
   std::unique_ptr<live::Listening> listening;
 };
 
+live::KeepingSettings all_kept(const std::filesystem::path& folder) {
+  live::KeepingSettings keeping;
+  keeping.folder = folder;
+  keeping.sample_rate_hz = kLoadHz;
+  keeping.least_free_gib = 0;
+  keeping.record = true;
+  return keeping;
+}
+
 test::ShopSound healthy_cut(std::uint64_t seed) {
   return test::make_shop_sound({.seed = seed, .sample_rate_hz = kLoadHz, .duration_s = 12});
 }
@@ -149,11 +158,7 @@ void run_load(const char* name, double seconds, double speed, unsigned busy, boo
 TEST_CASE("a stalled detector loses what the ring cannot hold, and says when and how much") {
   const test::TemporaryFolder folder;
   const auto shop = healthy_cut(3);
-  live::KeepingSettings keeping;
-  keeping.folder = folder.path();
-  keeping.sample_rate_hz = kLoadHz;
-  keeping.least_free_gib = 0;
-  keeping.record = true;
+  const auto keeping = all_kept(folder.path());
   live::State state;
   {
     LoadBench bench(shop, std::make_shared<live::Keeper>(keeping));
@@ -202,11 +207,7 @@ TEST_CASE("torn sound makes no alarm") {
 
 TEST_CASE("what a slow disk does not take is silence of the same length at the dated place, and the rest is true") {
   const test::TemporaryFolder folder;
-  live::KeepingSettings keeping;
-  keeping.folder = folder.path();
-  keeping.sample_rate_hz = kLoadHz;
-  keeping.least_free_gib = 0;
-  keeping.record = true;
+  const auto keeping = all_kept(folder.path());
   live::KeepingState state;
   std::int64_t at = 0;
   {
