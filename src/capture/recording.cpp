@@ -109,6 +109,10 @@ struct Recording::Parts {
 
 void Recording::Parts::open() {
   check_plain_file(path);
+  if (const auto entry = endless_entry(path)) {
+    refuse(path, "is damaged: an entry of its list at byte " + std::to_string(*entry) + " claims more than the file can hold",
+           "a recording with a true header would be right");
+  }
   file.reset(sf_open(path.string().c_str(), SFM_READ, &info));
   if (!file) {
     const std::string reason = sf_strerror(nullptr);

@@ -109,6 +109,35 @@ TEST_CASE("a header without sound behind it is no recording") {
   }
 }
 
+TEST_CASE("a list entry that claims more than any file holds is refused, not walked round for ever") {
+  // Without the check the open does not come back: an entry of nearly 4 GiB is stepped over backwards.
+  const test::TemporaryFolder folder;
+  Bytes good = whole_file(folder, "a.wav");
+  const auto with_list = [&](const std::string& list, std::uint32_t entry_bytes, bool before) {
+    Bytes chunk = {'L', 'I', 'S', 'T', 22, 0, 0, 0};
+    chunk.insert(chunk.end(), list.begin(), list.end());
+    chunk.insert(chunk.end(), {'I', 'c', 'm', 't', 0, 0, 0, 0, 'o', 'f', ' ', 't', 'h', 'e', ' ', 'j', 'o', 'b'});
+    put_little(chunk, 16, entry_bytes, 4);
+    Bytes bytes = good;
+    constexpr std::ptrdiff_t kSoundAt = 36;
+    bytes.insert(before ? bytes.begin() + kSoundAt : bytes.end(), chunk.begin(), chunk.end());
+    put_little(bytes, 4, static_cast<std::uint32_t>(bytes.size() - 8), 4);
+    test::write_bytes(folder / "a.wav", bytes);
+    return file_refusal(folder / "a.wav");
+  };
+  for (const char* list : {"INFO", "adtl"}) {
+    for (const bool before : {true, false}) {
+      for (const std::uint32_t claim : {0xfffffff3u, 0xfffffff8u, 0x80000000u}) {
+        CAPTURE(list, before, claim);
+        const std::string text = with_list(list, claim, before);
+        CHECK(is_one_helpful_line(text.substr(0, text.find('\n')), "a.wav"));
+        CHECK(text.find(before ? "at byte 48" : "at byte 192056") != std::string::npos);
+      }
+      CHECK(with_list(list, 10, before) == "taken");
+    }
+  }
+}
+
 TEST_CASE("a header with absurd channels or rate is refused") {
   const test::TemporaryFolder folder;
   const Bytes good = whole_file(folder, "a.wav");
