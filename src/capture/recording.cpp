@@ -110,7 +110,7 @@ struct Recording::Parts {
 void Recording::Parts::open() {
   check_plain_file(path);
   if (const auto entry = endless_entry(path)) {
-    refuse(path, "is damaged: an entry of its list at byte " + std::to_string(*entry) + " claims more than the file can hold",
+    refuse(path, "is damaged: its list of remarks claims nearly 4 GiB at byte " + std::to_string(*entry),
            "a recording with a true header would be right");
   }
   file.reset(sf_open(path.string().c_str(), SFM_READ, &info));

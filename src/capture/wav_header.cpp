@@ -11,7 +11,8 @@ namespace {
 
 constexpr std::uint64_t kFirstChunk = 12;
 constexpr std::uint64_t kLeastHidden = 4096;  // less is a tail that some program left
-constexpr std::uint64_t kNoEntryIsSoLong = std::uint64_t{1} << 31;
+constexpr std::uint64_t kLongestList = 1 << 20;  // remarks of a megabyte are none
+constexpr std::uint64_t kAllNumbers = std::uint64_t{1} << 32;
 
 std::uint64_t little_endian(std::string_view bytes) {
   std::uint64_t value = 0;
@@ -55,13 +56,14 @@ class ChunkWalk {
   std::optional<Chunk> at(std::uint64_t byte) {
     const std::string head = text(byte, 8);
     if (head.size() < 8) return std::nullopt;
-    Chunk chunk{.at = byte, .bytes = is("RIFX") ? big_endian(head.substr(4)) : little_endian(head.substr(4))};
+    Chunk chunk{.at = byte, .bytes = number(std::string_view(head).substr(4))};
     std::copy_n(head.begin(), 4, chunk.name.begin());
     if (chunk.id() == "ds64") long_sound_bytes_ = std::min(little_endian(text(byte + 16, 8)), kMoreThanAnyFile);
     if (is("RF64") && chunk.id() == "data" && chunk.bytes == kSeeDs64) chunk.bytes = long_sound_bytes_;
     return chunk;
   }
 
+  std::uint64_t number(std::string_view bytes) const { return is("RIFX") ? big_endian(bytes) : little_endian(bytes); }
   bool fits(const Chunk& chunk) const { return chunk.bytes <= length_ && chunk.end() <= length_; }
 
   std::string text(std::uint64_t byte, std::size_t bytes) {
@@ -107,15 +109,15 @@ std::uint64_t bytes_behind_the_sound(const std::filesystem::path& file) {
 std::optional<std::uint64_t> endless_entry(const std::filesystem::path& file) {
   ChunkWalk walk(file);
   if (!walk.is_wave()) return std::nullopt;
-  auto chunk = walk.at(kFirstChunk);
-  while (chunk) {
+  for (auto chunk = walk.at(kFirstChunk); chunk; chunk = walk.at(next_after(*chunk))) {
     if (chunk->id() == "LIST") {
-      auto entry = walk.at(chunk->at + 12);  // behind the name of the list
-      while (entry && entry->end() <= chunk->end()) entry = walk.at(next_after(*entry));
-      if (entry && entry->at + 8 <= chunk->end() && entry->bytes >= kNoEntryIsSoLong) return entry->at;
+      // Where the entries begin depends on what they are named, so every place is looked at: no text holds such a number.
+      const std::uint64_t stated = std::min(chunk->bytes, kLongestList);
+      const std::string list = walk.text(chunk->at + 8, stated);
+      for (std::size_t i = 0; i + 4 <= list.size(); ++i)
+        if (walk.number(std::string_view(list).substr(i, 4)) >= kAllNumbers - stated - 12) return chunk->at + 8 + i;
     }
     if (!walk.fits(*chunk) || !is_name(chunk->id())) break;
-    chunk = walk.at(next_after(*chunk));
   }
   return std::nullopt;
 }

@@ -13,8 +13,8 @@ namespace hushmill::capture {
 /// Microsoft, 1991.)
 std::uint64_t bytes_behind_the_sound(const std::filesystem::path& file);
 
-/// Where an entry of a list of remarks stands that claims 2 GiB or more, in bytes from the start of the file; none in an
-/// honest file. The library steps over entries with a signed number: such a one leads it backwards, round and round.
+/// Where a list of remarks holds a length of nearly 4 GiB, in bytes from the start of the file; none in an honest file. The
+/// library adds such a length to its place in 32 bits, and so goes backwards, round and round.
 std::optional<std::uint64_t> endless_entry(const std::filesystem::path& file);
 
 }  // namespace hushmill::capture

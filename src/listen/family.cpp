@@ -84,7 +84,7 @@ struct BesideSeries {
 BesideSeries beside_series(double hz, double base_hz, int k, double bin_hz) noexcept {
   BesideSeries line;
   const double orders = hz / base_hz;
-  line.nearest = static_cast<double>(std::max(1, static_cast<int>(orders + 0.5)));
+  line.nearest = std::max(1.0, std::floor(orders + 0.5));
   // The founder is known to a fraction of a bin; its multiples that much worse.
   const double tolerance = std::min(0.3 * base_hz, 0.4 * bin_hz + 0.1 * bin_hz * line.nearest / k);
   line.covered = std::min(0.7, 2.0 * tolerance / base_hz);
@@ -205,8 +205,8 @@ void weigh_families(std::span<const NewLine> all_lines, const Comb& comb, double
 
   // What a line says as a member of a family and as a stranger to it; period doubling has half as many places.
   struct Nats {
-    std::array<double, 2> member;
-    std::array<double, 2> stranger;
+    std::array<double, 2> member{};
+    std::array<double, 2> stranger{};
     double combination = 0;
   };
   std::vector<Nats> nats(lines.size());

@@ -1,6 +1,7 @@
 #include "listen/listener.hpp"
 
 #include "listen/listener_parts.hpp"
+#include "text/within.hpp"
 
 namespace hushmill::listen {
 
@@ -17,12 +18,6 @@ constexpr double kLookWithin = 0.006;
 constexpr double kClearlyThere = 2.0;  // full lines
 constexpr double kClearlyMore = 1.5;
 constexpr double kHighLobe = 9;  // waves per tooth past which a change of speed buys little
-
-void check(const char* field, double value, double low, double high) {
-  if (!(value >= low && value <= high))
-    throw std::invalid_argument(std::string(field) + " is " + std::to_string(value) + "; " + std::to_string(low) +
-                                " to " + std::to_string(high) + " would be right");
-}
 }  // namespace
 
 double frame_scale(double spindle_rpm) noexcept {
@@ -134,9 +129,9 @@ void Listener::Parts::finish() {
 }
 
 Listener::Listener(const ListenerSettings& settings) {
-  check("sample rate (Hz)", settings.sample_rate_hz, 16000, 192000);
-  check("spindle speed (rev/min)", settings.spindle_rpm, 10, 200000);
-  check("flutes", settings.flutes, 1, 64);
+  text::within("sample rate (Hz)", settings.sample_rate_hz, 16000, 192000);
+  text::within("spindle speed (rev/min)", settings.spindle_rpm, 10, 200000);
+  text::within("flutes", settings.flutes, 1, 64);
   parts_ = std::make_unique<Parts>(settings);
 }
 Listener::~Listener() = default;
@@ -154,14 +149,14 @@ void Listener::process(std::span<const float> samples) {
 }
 
 void Listener::set_spindle_rpm(double spindle_rpm) {
-  check("spindle speed (rev/min)", spindle_rpm, 10, 200000);
+  text::within("spindle speed (rev/min)", spindle_rpm, 10, 200000);
   if (spindle_rpm == parts_->settings.spindle_rpm) return;
   parts_->settings.spindle_rpm = spindle_rpm;
   parts_->change_speed();
 }
 
 void Listener::set_flutes(int flutes) {
-  check("flutes", flutes, 1, 64);
+  text::within("flutes", flutes, 1, 64);
   if (flutes == parts_->settings.flutes) return;
   parts_->settings.flutes = flutes;
   parts_->change_speed();

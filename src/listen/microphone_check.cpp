@@ -3,10 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <stdexcept>
-#include <string>
 
 #include "signal/decibel.hpp"
+#include "text/within.hpp"
 
 namespace hushmill::listen {
 
@@ -25,12 +24,6 @@ constexpr double kSameRatio = 0.0015;  // a device keeps its rate better than th
 
 // Rates that are taken for one another.
 constexpr std::array<double, 7> kRates{48000, 44100, 32000, 22050, 16000, 96000, 24000};
-
-void check(const char* field, double value, double low, double high) {
-  if (!(value >= low && value <= high))
-    throw std::invalid_argument(std::string(field) + " is " + std::to_string(value) + "; " + std::to_string(low) +
-                                " to " + std::to_string(high) + " would be right");
-}
 
 bool is_ratio_of_rates(double ratio) {
   for (const double made : kRates)
@@ -69,8 +62,8 @@ std::string_view word(CheckResult result) noexcept {
 }
 
 MicrophoneCheck::MicrophoneCheck(const CheckSettings& settings)
-    : settings_((check("sample rate (Hz)", settings.sample_rate_hz, 16000, 192000),
-                 check("tone (Hz)", settings.tone_hz, 200, 5000), settings)),
+    : settings_((text::within("sample rate (Hz)", settings.sample_rate_hz, 16000, 192000),
+                 text::within("tone (Hz)", settings.tone_hz, 200, 5000), settings)),
       truth_(settings.sample_rate_hz),
       trial_(settings.sample_rate_hz),
       frame_samples_(static_cast<std::size_t>(std::lround(kCheckFrameS * settings.sample_rate_hz))),

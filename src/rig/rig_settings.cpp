@@ -1,33 +1,33 @@
 #include "rig/rig_settings.hpp"
 
-#include "cutting/within.hpp"
+#include "text/within.hpp"
 
 namespace hushmill::rig {
 
 void check(const RigSettings& settings) {
   cutting::check(settings.model);
-  cutting::within("sample_rate_hz", settings.sample_rate_hz, 16000, 192000);
-  cutting::within("spindle_rpm", settings.start.spindle_rpm, kSlowestRpm, kFastestRpm);
-  cutting::within("depth_mm", settings.start.depth_mm, 0, 100);
-  cutting::within("radial_mm", settings.start.radial_mm, 0, settings.model.cutter.diameter_mm);
-  cutting::within("feed_per_tooth_mm", settings.start.feed_per_tooth_mm, 0, 2);
-  cutting::within("entry_revolutions", settings.entry_revolutions, 0.1, 1e5);
-  cutting::within("exit_revolutions", settings.exit_revolutions, 0.1, 1e5);
-  cutting::within("path.corner_mm", settings.path.corner_mm, 0.01, 1e3);
-  cutting::within("path.side_mm", settings.path.side_mm, 2.0 * settings.path.corner_mm, 1e5);
-  cutting::within("spindle.speed_error_percent", settings.spindle.speed_error_percent, -10, 10);
-  cutting::within("spindle.droop_rpm_per_n_m", settings.spindle.droop_rpm_per_n_m, 0, 1e4);
-  cutting::within("spindle.most_droop_percent", settings.spindle.most_droop_percent, 0, 10);
-  cutting::within("spindle.ramp_rpm_per_s", settings.spindle.ramp_rpm_per_s, 1, 1e6);
-  cutting::within("sound.healthy_dbfs", settings.sound.healthy_dbfs, -90, 0);
-  cutting::within("sound.tool_db", settings.sound.tool_db, -200, 40);
-  cutting::within("sound.part_db", settings.sound.part_db, -200, 40);
-  cutting::within("sound.frame_db", settings.sound.frame_db, -200, 40);
-  cutting::within("sound.noise_db", settings.sound.noise_db, -200, 40);
-  cutting::within("sound.idle_dbfs", settings.sound.idle_dbfs, -300, 0);
-  cutting::within("sound.room_dbfs", settings.sound.room_dbfs, -300, 0);
-  cutting::within("sound.force_noise", settings.sound.force_noise, 0, 1);
-  cutting::within("sound.reverberation_s", settings.sound.reverberation_s, 0, 10);
+  text::within("sample_rate_hz", settings.sample_rate_hz, 16000, 192000);
+  text::within("spindle_rpm", settings.start.spindle_rpm, kSlowestRpm, kFastestRpm);
+  text::within("depth_mm", settings.start.depth_mm, 0, 100);
+  text::within("radial_mm", settings.start.radial_mm, 0, settings.model.cutter.diameter_mm);
+  text::within("feed_per_tooth_mm", settings.start.feed_per_tooth_mm, 0, 2);
+  text::within("entry_revolutions", settings.entry_revolutions, 0.1, 1e5);
+  text::within("exit_revolutions", settings.exit_revolutions, 0.1, 1e5);
+  text::within("path.corner_mm", settings.path.corner_mm, 0.01, 1e3);
+  text::within("path.side_mm", settings.path.side_mm, 2.0 * settings.path.corner_mm, 1e5);
+  text::within("spindle.speed_error_percent", settings.spindle.speed_error_percent, -10, 10);
+  text::within("spindle.droop_rpm_per_n_m", settings.spindle.droop_rpm_per_n_m, 0, 1e4);
+  text::within("spindle.most_droop_percent", settings.spindle.most_droop_percent, 0, 10);
+  text::within("spindle.ramp_rpm_per_s", settings.spindle.ramp_rpm_per_s, 1, 1e6);
+  text::within("sound.healthy_dbfs", settings.sound.healthy_dbfs, -90, 0);
+  text::within("sound.tool_db", settings.sound.tool_db, -200, 40);
+  text::within("sound.part_db", settings.sound.part_db, -200, 40);
+  text::within("sound.frame_db", settings.sound.frame_db, -200, 40);
+  text::within("sound.noise_db", settings.sound.noise_db, -200, 40);
+  text::within("sound.idle_dbfs", settings.sound.idle_dbfs, -300, 0);
+  text::within("sound.room_dbfs", settings.sound.room_dbfs, -300, 0);
+  text::within("sound.force_noise", settings.sound.force_noise, 0, 1);
+  text::within("sound.reverberation_s", settings.sound.reverberation_s, 0, 10);
 }
 
 void remount(RigSettings& settings, const cutting::MountingChange& change) {
