@@ -101,3 +101,43 @@ TEST_CASE("what still rises is told from what stands by its last two rows") {
   CHECK(std::abs(risen(200, 0).rise_db - 200 * 2 * kRowS) < 0.01);
   CHECK(risen(700, -30).rise_db == 0);
 }
+
+namespace {
+// A family that speaks for itself, whose strongest line moves by this share of itself a second.
+double nats_of_glide(double glide_per_s) {
+  listen::Tracker tracker({}, kRowS, 0.125);
+  for (int row = 0; row < 30; ++row) {
+    listen::FamilyVote vote;
+    vote.offset_hz = 87;
+    vote.strongest_hz = 887 * (1 + glide_per_s * kRowS * row);
+    vote.power = vote.strongest_power = 3e-5;
+    vote.evidence = vote.evidence_if_loud = 2;
+    vote.members = vote.own_members = 3;
+    vote.share = 1;
+    tracker.process(std::vector<listen::FamilyVote>{vote}, {100, 4, 1e-4, true, true}, 11.7, {1e-5, 1e-5}, 0, row * kRowS);
+  }
+  return tracker.tracks().front().nats;
+}
+}  // namespace
+
+TEST_CASE("a tone that glides as a voice does is not believed, one that drifts as chatter does is") {
+  CHECK(nats_of_glide(0) > listen::TrackerSettings{}.alarm_nats);
+  CHECK(nats_of_glide(0.08) == nats_of_glide(0));
+  CHECK(nats_of_glide(0.4) < listen::TrackerSettings{}.alarm_nats);
+}
+
+TEST_CASE("the evidence is dated from the row where it last stood at nothing") {
+  listen::Tracker tracker({}, kRowS, 0.125);
+  for (int row = 0; row < 40; ++row) {
+    listen::FamilyVote vote;
+    vote.offset_hz = 87;
+    vote.strongest_hz = 887;
+    vote.power = vote.strongest_power = 1e-5;
+    vote.evidence = vote.evidence_if_loud = row < 25 ? -8 : 3;
+    vote.members = vote.own_members = 3;
+    vote.share = 1;
+    tracker.process(std::vector<listen::FamilyVote>{vote}, {100, 4, 1e-4, true, true}, 11.7, {1e-5, 1e-5}, 0, row * kRowS);
+  }
+  CHECK(tracker.tracks().front().nats > 0);
+  CHECK(tracker.tracks().front().start_s == 25 * kRowS);
+}
