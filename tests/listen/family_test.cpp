@@ -24,7 +24,6 @@ TEST_CASE("the chatter family of a computed example is recognised with its kind"
   // Family of the one-mode benchmark at 5000 rev/min in a full slot, two teeth: ±57.27 + k·166.67 Hz; and of its flip at
   // 12500: 208.33 + k·416.67 Hz. Computed by semi-discretization; family structure: Insperger, Stépán, Bayly, Mann,
   // "Multiple chatter frequencies in milling processes", J. Sound Vib. 262 (2003), from memory.
-  const double tooth = 166.667;
   const auto hopf = best({{942.7, 1e-2, 30}, {890.6, 3e-3, 25}, {776.0, 1e-3, 20}, {1109.4, 1e-3, 20}}, comb(5000, 2));
   CHECK(hopf.evidence > 3);
   CHECK(hopf.members == 4);
@@ -32,7 +31,6 @@ TEST_CASE("the chatter family of a computed example is recognised with its kind"
   CHECK(std::abs(hopf.offset_hz - 57.27) < 1.5);
   CHECK(hopf.strongest_hz == 942.7);
   CHECK(hopf.share > 0.99);
-  (void)tooth;
 
   const auto flip = best({{1041.67, 1e-2, 30}, {625.0, 2e-3, 25}, {1458.3, 1e-3, 20}}, comb(12500, 2));
   CHECK(flip.period_doubling);
@@ -66,6 +64,14 @@ TEST_CASE("harmonics of one tone are no family, even where they stand on family 
   const auto speech = best({{310, 1e-2, 30}, {465, 8e-3, 30}, {155, 4e-3, 25}, {620, 3e-3, 25}, {775, 2e-3, 22}, {930, 1e-3, 20}},
                            comb(6000, 4));
   CHECK(speech.evidence < 0.5);
+}
+
+TEST_CASE("a lone tone with strong harmonics is told from one without") {
+  // At 6000 rev/min with 4 flutes twice and three times 517 Hz stand on no place of its family.
+  const auto c = comb(6000, 4);
+  CHECK(best({{517, 1e-2, 30}, {1034, 5e-3, 28}, {1551, 2e-3, 25}}, c).rich);
+  CHECK_FALSE(best({{517, 1e-2, 30}, {1034, 1e-5, 10}, {1551, 1e-5, 10}}, c).rich);
+  CHECK_FALSE(best({{517, 1e-2, 30}, {917, 5e-3, 28}, {1317, 2e-3, 25}}, c).rich);  // its family
 }
 
 TEST_CASE("lines all over speak against a family") {
