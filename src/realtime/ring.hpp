@@ -29,7 +29,11 @@ class Ring {
     return taken;
   }
   /// False, and one more lost, when the ring is full. [pushing thread]
-  bool push(const T& value) noexcept { return push(std::span<const T>(&value, 1)) == 1; }
+  bool push(const T& value) noexcept {
+    const bool taken = queue_.push(value);
+    if (!taken) count_lost(1);
+    return taken;
+  }
 
   /// Fills the front of `values` with the oldest and says how many. [popping thread]
   std::size_t pop(std::span<T> values) noexcept { return queue_.pop(values.data(), values.size()); }

@@ -147,7 +147,7 @@ TEST_CASE("trials are kept with the F word at their own speed, with the table of
   const auto hz = told.err.substr(told.err.find('@') + 1, told.err.find('\n') - told.err.find('@') - 1);
   const auto typed = bench.hushmill({"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "4", "--tried", "6000:held", "--tried", "6800:chattered@" + hz, "--json"});
   for (const char* way : {"lower", "higher"})  // the line of words has fewer digits than the journal
-    CHECK(Json::parse(told.out).at(way).at("spindle_rpm").get<double>() == Approx(Json::parse(typed.out).at(way).at("spindle_rpm").get<double>()).epsilon(0.002));
+    CHECK(Json::parse(told.out).at(way).at("spindle_rpm").get<double>() == test::Approx(Json::parse(typed.out).at(way).at("spindle_rpm").get<double>()).epsilon(0.002));
   CHECK(with({"--tried", "6000:chattered", "--json"}).out != told.out);  // what is typed counts more
   const auto untold = bench.hushmill({"speeds", "--chatter-hz", "1450", "--rpm", "7600", "--flutes", "4", "--json"});
   CHECK(untold.out != told.out);

@@ -8,7 +8,7 @@
 #include "support/catch.hpp"
 
 using namespace hushmill;
-using Catch::Matchers::Contains;
+using test::Contains;
 
 namespace {
 

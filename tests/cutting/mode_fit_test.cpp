@@ -66,7 +66,7 @@ TEST_CASE("A response without a peak, too short, or not a number is refused") {
   std::vector<cutting::ResponsePoint> broken = measured({{880, 0.03, 1.4e7}}, 0, 0);
   broken[20].hz = broken[19].hz;
   CHECK_THROWS_WITH(cutting::fit_modes(broken),
-                    Catch::Matchers::Contains("point 21 of the frequency response is 276 Hz"));
+                    test::Contains("point 21 of the frequency response is 276 Hz"));
 }
 
 TEST_CASE("A tap and one known limit give the stiffness") {
@@ -85,5 +85,5 @@ TEST_CASE("A known limit at a speed that would be reckoned for minutes is refuse
   cutting::CutModel slow;
   slow.structure = {.tool_x = {{20000, 0.02, 1e7}}, .tool_y = {}, .part_x = {}, .part_y = {}};
   slow.cutter.flutes = 3;
-  CHECK_THROWS_WITH(cutting::scaled_to_known_depth(slow, 2, cutting::Milling::climb, 10, 1.4), Catch::Matchers::Contains("4000 rev/min or more would be right"));
+  CHECK_THROWS_WITH(cutting::scaled_to_known_depth(slow, 2, cutting::Milling::climb, 10, 1.4), test::Contains("4000 rev/min or more would be right"));
 }

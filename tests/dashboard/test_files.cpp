@@ -97,5 +97,5 @@ TEST_CASE("the report names kind, panel, place and words") {
         "text\tVerdict\t10.0\t20.0\t300.0\t72.0\t100.0\twhole\tCHATTER\n"
         "mark\tSpectrum\t812.5\t400.0\tchatter line\n");
   CHECK_THROWS_WITH(write_report("/no/such/folder/report.txt", report, 1, 1),
-                    Catch::Contains("/no/such/folder/report.txt"));
+                    hushmill::test::Contains("/no/such/folder/report.txt"));
 }

@@ -104,17 +104,17 @@ TEST_CASE("looking back shows the moment of then, leaves listening alone and com
   bench.press("B");
   REQUIRE(bench.desk.past());
   CHECK(bench.sent.empty());
-  CHECK(bench.desk.state().snapshot.t_s == Approx(now_s - 5).margin(0.06));
+  CHECK(bench.desk.state().snapshot.t_s == test::Approx(now_s - 5).margin(0.06));
   REQUIRE(bench.view.past);
   CHECK_FALSE(bench.view.past->recording);
   CHECK(prepare_keeping(bench.now, bench.view).text.find("now it chatters") != std::string::npos);  // and so it does
 
   SECTION("the state is that of the moment, and how the speeds fared is what was known then") {
     bench.press("Home");
-    CHECK(bench.desk.state().snapshot.t_s == Approx(bench.states.front().snapshot.t_s).margin(0.06));
+    CHECK(bench.desk.state().snapshot.t_s == test::Approx(bench.states.front().snapshot.t_s).margin(0.06));
     for (int i = 0; i < 12; ++i) bench.press("Right");
     const double at_s = bench.desk.state().snapshot.t_s;
-    CHECK(at_s == Approx(bench.states.front().snapshot.t_s + 12).margin(0.06));
+    CHECK(at_s == test::Approx(bench.states.front().snapshot.t_s + 12).margin(0.06));
     const live::State* then = nullptr;
     Session known;
     for (const live::State& state : bench.states) {
@@ -135,10 +135,10 @@ TEST_CASE("looking back shows the moment of then, leaves listening alone and com
     const double from_s = bench.desk.state().snapshot.t_s;
     bench.press("Space", 0);
     bench.frame({}, 0.5);
-    CHECK(bench.desk.state().snapshot.t_s == Approx(from_s + 0.5).margin(0.06));
+    CHECK(bench.desk.state().snapshot.t_s == test::Approx(from_s + 0.5).margin(0.06));
     bench.press("+", 0);
     bench.frame({}, 0.5);
-    CHECK(bench.desk.state().snapshot.t_s == Approx(from_s + 1.5).margin(0.06));
+    CHECK(bench.desk.state().snapshot.t_s == test::Approx(from_s + 1.5).margin(0.06));
     for (int i = 0; i < 12 && bench.desk.past(); ++i) bench.frame({}, 0.5);
     CHECK_FALSE(bench.desk.past());
   }
@@ -155,7 +155,7 @@ TEST_CASE("looking back shows the moment of then, leaves listening alone and com
     bench.frame(click);
     bench.frame();
     REQUIRE(bench.desk.past());
-    CHECK(bench.desk.state().snapshot.t_s == Approx(10).margin(0.2));
+    CHECK(bench.desk.state().snapshot.t_s == test::Approx(10).margin(0.2));
   }
   SECTION("nothing pressed there changes the cut that is on, but what is kept is kept of now") {
     CHECK(bench.desk.take(live::ChangeCard{bench.desk.state().card}));
@@ -182,7 +182,7 @@ TEST_CASE("a dropped file is replayed while listening rests, and Esc lets it go 
   REQUIRE(bench.sent.size() == 1);
   CHECK(std::get<live::PauseListening>(bench.sent.front()).on);
   CHECK(bench.view.past->recording);
-  CHECK(bench.view.past->length_s == Approx(1));
+  CHECK(bench.view.past->length_s == test::Approx(1));
   CHECK(prepare_keeping(bench.now, bench.view).text.find("listening rests") != std::string::npos);
   CHECK(bench.desk.state().source.kind == live::SourceKind::recording);
   // The card that was on the screen, and what is changed is changed in the replay.

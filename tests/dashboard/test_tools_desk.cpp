@@ -134,7 +134,7 @@ TEST_CASE("a cut is taken from a file, a bad file says why, and the present cut 
   press("Up");
   press("Enter");
   CHECK(card_in(commands).programmed_rpm == 8000);
-  CHECK(card_in(commands).diameter_mm.value_or(0) == Approx(12.7));
+  CHECK(card_in(commands).diameter_mm.value_or(0) == test::Approx(12.7));
   CHECK_FALSE(desk.open());
 
   press("S");

@@ -54,7 +54,7 @@ TEST_CASE("a lone line half way between two tooth multiples speaks for period do
   std::vector<listen::FamilyVote> votes;
   listen::weigh_families(std::vector<NewLine>{{1000, 1e-2, 30}}, c, kFamilyBinHz, {.most_of_place = 6}, votes);
   const double spread_hz = 0.15 * kFamilyBinHz + 1e-4 * 1000;
-  CHECK(votes.front().place_nats == Approx(std::log(0.75 * 400 / (2.506628 * spread_hz))));
+  CHECK(votes.front().place_nats == test::Approx(std::log(0.75 * 400 / (2.506628 * spread_hz))));
 }
 
 TEST_CASE("harmonics of one tone are no family, even where they stand on family places") {

@@ -204,7 +204,7 @@ TEST_CASE("a kept session is replayed from the journal with the very verdicts, t
     replay.seek(8.5);
     replay.look(state, view);
     CHECK(state.snapshot.flutes == 3);
-    CHECK(state.card.entered_rpm() == Approx(0.9 * 6800));  // the speed of each stretch stays its own
+    CHECK(state.card.entered_rpm() == test::Approx(0.9 * 6800));  // the speed of each stretch stays its own
     card.flutes = 4;
     const auto second = view.hearing;
     replay.change(live::ChangeCard{card});
@@ -227,7 +227,7 @@ TEST_CASE("a tape that runs at another speed is longer or shorter, and neither l
     std::vector<float> out;
     for (std::size_t at = 0; at < in.size(); at += 100)
       tape.process(std::span<const float>(in).subspan(at, 100), speed, out);
-    CHECK(static_cast<double>(out.size()) == Approx(static_cast<double>(in.size()) / speed).epsilon(0.01));
+    CHECK(static_cast<double>(out.size()) == test::Approx(static_cast<double>(in.size()) / speed).epsilon(0.01));
     for (std::size_t i = 1; i < out.size(); ++i) {
       CHECK(std::abs(out[i]) <= 0.5F);
       if (std::abs(out[i] - out[i - 1]) > 0.06F) FAIL("a step in the sound");

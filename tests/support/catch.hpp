@@ -11,10 +11,12 @@
 
 namespace hushmill::test {
 #if __has_include(<catch2/catch_all.hpp>)
+using Catch::Approx;
 using Catch::Matchers::WithinAbs;
 using Catch::Matchers::WithinRel;
 inline auto Contains(const std::string& part) { return Catch::Matchers::ContainsSubstring(part); }
 #else
+using Catch::Detail::Approx;
 using Catch::WithinAbs;
 using Catch::Matchers::WithinRel;
 inline auto Contains(const std::string& part) { return Catch::Contains(part); }
