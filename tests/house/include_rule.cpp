@@ -25,7 +25,7 @@ struct Door {
 };
 constexpr std::array kDoors{Door{"advise", "listen"}, Door{"capture", "rig"}, Door{"setup", "rig"},
                             Door{"trial", "listen"},   Door{"lessons", "listen"}, Door{"lessons", "rig"},
-                            Door{"lessons", "tap"},    Door{"journal", "capture"}};
+                            Door{"lessons", "tap"},    Door{"journal", "capture"}, Door{"cutting", "text"}};
 
 // Where a library's headers may be seen: a folder (ending in '/') or one file. An operating system's headers count too.
 struct Home {
