@@ -214,7 +214,7 @@ std::vector<Cloud::Pick> Cloud::settled(int count, const std::vector<Sighting>& 
       auto guess = guess_from(varied_luck(held[i].luck, draw), curve);
       if (!guess) continue;
       from.push_back(i);
-      moved.push_back(std::move(*guess));
+      moved.push_back(*guess);
     }
     const std::vector<double> own = own_fits(moved);
     for (std::size_t k = 0; k < moved.size(); ++k) moved[k].cut.weight *= own[k] < kFits ? 0.0 : own[k] * tap_fit(moved[k].cut, question_.taps);
@@ -223,7 +223,7 @@ std::vector<Cloud::Pick> Cloud::settled(int count, const std::vector<Sighting>& 
       for (std::size_t k = 0; k < moved.size(); ++k) moved[k].cut.weight *= fits[k] + kUnexplained;
     }
     for (std::size_t k = 0; k < moved.size(); ++k)
-      if (draw.unit() * held[from[k]].cut.weight < moved[k].cut.weight) held[from[k]] = std::move(moved[k]);
+      if (draw.unit() * held[from[k]].cut.weight < moved[k].cut.weight) held[from[k]] = moved[k];
   }
   for (const Guess& guess : held) picks.push_back({guess.cut, 1.0});
   return picks;

@@ -26,7 +26,7 @@ ImVec2 vec(Point point) { return {point.x, point.y}; }
 template <class Handle>
 Handle as_texture(std::uintptr_t texture) {
   if constexpr (std::is_pointer_v<Handle>) {
-    return reinterpret_cast<Handle>(texture);
+    return reinterpret_cast<Handle>(texture);  // NOLINT(performance-no-int-to-ptr): what newer ImGui calls a texture
   } else {
     return static_cast<Handle>(texture);
   }

@@ -53,7 +53,8 @@ void draw_keys(Canvas& canvas, const Rect& window, bool rig, int page_number) {
     if (line.rig_only && !rig) continue;
     const int place = at++;
     if (place < 0 || place >= shown) continue;
-    const Rect row{inside.x + static_cast<float>(place / rows) * column,
+    const int in_column = place / rows;
+    const Rect row{inside.x + static_cast<float>(in_column) * column,
                    inside.y + static_cast<float>(place % rows) * canvas.px(kKeyRow), column - canvas.px(10), canvas.px(kKeyRow)};
     std::string key = line.key;
     if (*line.other) key += std::string(" or ") + line.other;

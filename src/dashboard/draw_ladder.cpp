@@ -10,7 +10,7 @@ namespace {
 /// Where things stand across the ladder's width.
 struct Lanes {
   Rect body;
-  float trials_x, knob_right, scale_x, numbers_x, arrow_x, pockets_x, pockets_right;
+  float trials_x = 0, knob_right = 0, scale_x = 0, numbers_x = 0, arrow_x = 0, pockets_x = 0, pockets_right = 0;
 };
 
 Lanes lanes_of(const Canvas& canvas, const Rect& inside) {

@@ -54,7 +54,10 @@ FoldedView prepare_folded(const listen::Snapshot& snapshot, FoldedView again, in
     return view;
   }
 
-  view.level.resize(static_cast<std::size_t>(view.rows * view.columns));
+  const auto place = [&view](int row, int column) {
+    return static_cast<std::size_t>(row) * static_cast<std::size_t>(view.columns) + static_cast<std::size_t>(column);
+  };
+  view.level.resize(place(view.rows, 0));
   view.row_db.resize(static_cast<std::size_t>(view.columns) + static_cast<std::size_t>(view.rows));
   const std::span<float> row_db = std::span(view.row_db).first(static_cast<std::size_t>(view.columns));
   const std::span<float> floors = std::span(view.row_db).last(static_cast<std::size_t>(view.rows));
@@ -65,7 +68,7 @@ FoldedView prepare_folded(const listen::Snapshot& snapshot, FoldedView again, in
       const double from_hz = (row + 1 + from) * tooth_hz;
       const float db = loudest_between(snapshot, from_hz, from_hz + tooth_hz / view.columns);
       row_db[static_cast<std::size_t>(column)] = db;
-      view.level[static_cast<std::size_t>(row * view.columns + column)] = db;
+      view.level[place(row, column)] = db;
       loudest = std::max(loudest, db);
     }
     const auto middle = row_db.begin() + view.columns / 2;
@@ -75,7 +78,7 @@ FoldedView prepare_folded(const listen::Snapshot& snapshot, FoldedView again, in
   // Each row above its own floor, so that high orders are seen too; but a row far under the loudest stays dark.
   for (int row = 0; row < view.rows; ++row) {
     for (int column = 0; column < view.columns; ++column) {
-      float& level = view.level[static_cast<std::size_t>(row * view.columns + column)];
+      float& level = view.level[place(row, column)];
       const auto db = static_cast<double>(level);
       const double above = db - static_cast<double>(floors[static_cast<std::size_t>(row)]) - 3;
       const double faint = std::clamp((db - (static_cast<double>(loudest) - 60)) / 20, 0.0, 1.0);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "dashboard/instruments.hpp"
 #include "dashboard/lessons_keys.hpp"
@@ -134,7 +135,7 @@ void Writer::controls() {
     std::string value =
         grouped(control.value, control.decimals) + (control.unit.empty() ? "" : std::string(kThinGap) + control.unit);
     if (!control.choices.empty())
-      value = control.choices[std::min(control.choices.size() - 1, static_cast<std::size_t>(control.value + 0.5))];
+      value = control.choices[std::min(control.choices.size() - 1, static_cast<std::size_t>(std::lround(control.value)))];
     const Rect used = canvas.text(
         label, value, {.size = 17 * large, .weight = Weight::bold, .colour = theme.ink, .x = AlignX::right});
     canvas.text(label.left(label.w - used.w - canvas.px(10)), control.name,

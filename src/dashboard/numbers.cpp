@@ -59,7 +59,7 @@ Words note_of(double hz) {
   const double semitones = 69 + 12 * std::log2(hz / 440.0);
   const int nearest = static_cast<int>(std::lround(semitones));
   const int cents = static_cast<int>(std::lround(100 * (semitones - nearest)));
-  const Words name = Words(kNames[static_cast<std::size_t>(nearest % 12)]) + std::to_string(nearest / 12 - 1);
+  Words name = Words(kNames[static_cast<std::size_t>(nearest % 12)]) + std::to_string(nearest / 12 - 1);
   if (cents == 0) return name;
   return name + " " + (cents < 0 ? kMinus : "+") + std::to_string(std::abs(cents)) + " cents";
 }

@@ -127,7 +127,7 @@ void say_tone(VerdictView& view, const live::State& state, const Session& sessio
 }  // namespace
 
 Words place_between_teeth(double hz, double tooth_passing_hz, listen::ChatterKind kind) {
-  const Words tone = in_hz(hz);
+  Words tone = in_hz(hz);
   if (!(tooth_passing_hz > 0) || !std::isfinite(hz)) return tone;
   const double order = hz / tooth_passing_hz;
   const double below = std::floor(order), nearest = std::round(order);

@@ -205,7 +205,7 @@ void Window::paint_history(const History& history, std::span<const int> columns,
   if (columns.empty()) return;
   std::array<Rgb, 256> colours;
   for (std::size_t i = 0; i < colours.size(); ++i) colours[i] = theme.heat(history.shade(static_cast<std::uint8_t>(i)));
-  std::array<std::uint8_t, static_cast<std::size_t>(History::kRows) * 3> strip;
+  std::array<std::uint8_t, static_cast<std::size_t>(History::kRows) * 3> strip{};
   glBindTexture(GL_TEXTURE_2D, parts_->history);
   glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
   for (const int column : columns) {

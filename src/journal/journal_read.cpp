@@ -11,7 +11,7 @@ namespace {
 /// Whoever wrote the file: nothing that is kept is larger (bytes, samples, seconds times a sample rate still fit 64 bits), and what is as
 /// large as this has all its digits in a double. Beyond it a cell counts as empty.
 constexpr double kLargest = 1e12;
-constexpr std::int64_t kMostOffsetMin = 24 * 60;
+constexpr std::int64_t kMostOffsetMin = std::int64_t{24} * 60;
 
 /// The cells of one row in order, each turned into what the record holds.
 class Cells {

@@ -20,7 +20,7 @@ constexpr std::array<std::uint32_t, 64> kRound = {
 }  // namespace
 
 void Sha256::block(const std::uint8_t* bytes) noexcept {
-  std::array<std::uint32_t, 64> w;
+  std::array<std::uint32_t, 64> w{};
   for (std::size_t i = 0; i < 16; ++i) {
     w[i] = static_cast<std::uint32_t>(bytes[4 * i]) << 24 | static_cast<std::uint32_t>(bytes[4 * i + 1]) << 16 |
            static_cast<std::uint32_t>(bytes[4 * i + 2]) << 8 | static_cast<std::uint32_t>(bytes[4 * i + 3]);
@@ -67,7 +67,7 @@ std::string Sha256::finish() noexcept {
   const std::uint8_t one = 0x80, zero = 0;
   add({&one, 1});
   while (waiting_bytes_ != 56) add({&zero, 1});
-  std::array<std::uint8_t, 8> length;
+  std::array<std::uint8_t, 8> length{};
   for (std::size_t i = 0; i < 8; ++i) length[i] = static_cast<std::uint8_t>(bits >> (56 - 8 * i));
   add(length);
   constexpr char kDigits[] = "0123456789abcdef";
@@ -79,7 +79,7 @@ std::string Sha256::finish() noexcept {
 }
 
 bool FileSha256::step() {
-  constexpr std::size_t kStepBytes = 4 * 1024 * 1024;
+  constexpr std::size_t kStepBytes = std::size_t{4} * 1024 * 1024;
   if (!ok_) return true;
   std::vector<char> piece(kStepBytes);
   in_.read(piece.data(), static_cast<std::streamsize>(piece.size()));

@@ -4,6 +4,8 @@
 #include <cstdlib>
 #include <ctime>
 
+#include "platform/platform.hpp"
+
 namespace hushmill::journal {
 namespace {
 
@@ -44,10 +46,9 @@ std::string utc_for_a_name(Moment moment) {
 }
 
 int utc_offset_min(Moment moment) {
-  const std::time_t seconds = std::chrono::system_clock::to_time_t(moment);
-  const std::tm* const local = std::localtime(&seconds);
+  const auto local = platform::local_time(std::chrono::system_clock::to_time_t(moment));
   char offset[8] = "";
-  if (local == nullptr || std::strftime(offset, sizeof offset, "%z", local) != 5) return 0;
+  if (!local || std::strftime(offset, sizeof offset, "%z", &*local) != 5) return 0;
   const int whole = std::atoi(offset);  // +0530
   return whole / 100 * 60 + whole % 100;
 }

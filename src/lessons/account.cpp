@@ -1,6 +1,7 @@
 #include "lessons/account.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "lessons/controls.hpp"
 
@@ -9,7 +10,7 @@ namespace {
 
 std::string stands_at(const Control& control) {
   if (!control.choices.empty())
-    return control.name + ": " + control.choices[static_cast<std::size_t>(control.value + 0.5)];
+    return control.name + ": " + control.choices[static_cast<std::size_t>(std::lround(control.value))];
   return control.name + ": " + shown(control.value, control.decimals) +
          (control.unit.empty() ? "" : " " + control.unit);
 }

@@ -85,7 +85,7 @@ bool few_tones(std::span<const float> power, double bin_hz, double all) {
 }  // namespace
 
 TwoTones::TwoTones(double sample_rate_hz)
-    : decimator_(static_cast<std::size_t>(sample_rate_hz / kRateHz + 0.5)), to_look_(kLookEvery) {}
+    : decimator_(static_cast<std::size_t>(std::lround(sample_rate_hz / kRateHz))), to_look_(kLookEvery) {}
 
 void TwoTones::process(std::span<const float> sound) {
   float out = 0;

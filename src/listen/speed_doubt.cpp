@@ -140,7 +140,7 @@ void SpeedDoubt::mark(std::span<const signal::Line> lines, double bin_hz) noexce
 }
 
 double SpeedDoubt::presence(double hz) const noexcept {
-  const auto k = static_cast<std::size_t>(hz / bin_hz_ + 0.5);
+  const auto k = static_cast<std::size_t>(hz / bin_hz_ + 0.5);  // NOLINT(bugprone-incorrect-roundings): never negative, and the innermost loop
   return k < present_.size() ? static_cast<double>(present_[k]) : 0.0;
 }
 

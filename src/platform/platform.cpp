@@ -97,6 +97,11 @@ bool sync_to_disk(const fs::path& file) noexcept {
   return done;
 }
 
+std::optional<std::tm> local_time(std::time_t seconds) noexcept {
+  std::tm local{};
+  return localtime_s(&local, &seconds) == 0 ? std::optional(local) : std::nullopt;
+}
+
 std::optional<fs::path> data_home() { return absolute_from(L"LOCALAPPDATA"); }
 std::optional<fs::path> settings_home() { return absolute_from(L"APPDATA"); }
 std::optional<fs::path> state_home() { return absolute_from(L"LOCALAPPDATA"); }
@@ -143,6 +148,11 @@ bool sync_to_disk(const fs::path& file) noexcept {
   const bool done = fsync(opened) == 0;
   close(opened);
   return done;
+}
+
+std::optional<std::tm> local_time(std::time_t seconds) noexcept {
+  std::tm local{};
+  return localtime_r(&seconds, &local) != nullptr ? std::optional(local) : std::nullopt;
 }
 
 std::optional<fs::path> data_home() { return home_of("XDG_DATA_HOME", ".local/share"); }

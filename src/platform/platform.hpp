@@ -2,6 +2,7 @@
 // of these its own body; what is said under "without" is a correct port, too.
 #pragma once
 
+#include <ctime>
 #include <filesystem>
 #include <optional>
 #include <vector>
@@ -34,6 +35,10 @@ std::optional<std::filesystem::path> program_file();
 
 /// Where fonts usually lie, the person's own first; they need not exist.
 std::vector<std::filesystem::path> font_folders();
+
+/// The hour by the wall, where this machine stands, in memory of the caller's own: std::localtime has one for all threads.
+/// None when it cannot be told. Without: none, and times are shown in UTC.
+std::optional<std::tm> local_time(std::time_t seconds) noexcept;
 
 /// Sound systems write their own remarks to the C library's standard error: ALSA for every plug-in that is not there,
 /// JACK that its server is not running, PortAudio (from the audio thread) when a device goes away. They help nobody and
