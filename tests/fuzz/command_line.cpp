@@ -23,7 +23,7 @@ void command_line(Input input) {
   try {
     app.parse(static_cast<int>(arguments.size()), arguments.data());
   } catch (const CLI::Success&) {
-    app.help();
+    static_cast<void>(app.help());
   } catch (const CLI::ParseError& error) {
     promise_one_line(app::usage_line(app, error, words));
   }
