@@ -28,7 +28,7 @@ constexpr std::chrono::milliseconds kKeeperStateEvery{200};
 struct Piece {
   std::int64_t first = 0;
   std::uint32_t count = 0;
-  std::array<float, kPieceSamples> samples;
+  std::array<float, kPieceSamples> samples{};
 };
 
 }  // namespace

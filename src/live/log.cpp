@@ -18,7 +18,7 @@
 namespace hushmill::live {
 namespace {
 
-constexpr std::size_t kFileBytes = 1024 * 1024;
+constexpr std::size_t kFileBytes = std::size_t{1024} * 1024;
 constexpr std::size_t kOlderFiles = 2;
 constexpr std::size_t kWaitingLines = 1000;
 

@@ -225,7 +225,7 @@ void Shelf::ask_tried(std::int64_t number, const CutCard& card) {
 
 void Shelf::open_file(const std::filesystem::path& file, const CutCard& card, std::vector<ReplayStep> steps,
                       std::vector<advise::Trial> tried, capture::Channel channel) {
-  parts_->ask([file, card, steps, tried, channel]() -> Answer {
+  parts_->ask([file, card, steps = std::move(steps), tried = std::move(tried), channel]() -> Answer {
     ReplaySubject subject;
     subject.title = file.filename().string();
     subject.files = {file};

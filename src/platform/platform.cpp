@@ -35,7 +35,7 @@ std::optional<fs::path> absolute_from(const fs::path::value_type* variable) {
 #ifdef _WIN32
   const wchar_t* value = _wgetenv(variable);
 #else
-  const char* value = std::getenv(variable);
+  const char* value = std::getenv(variable);  // NOLINT(concurrency-mt-unsafe): nothing here sets variables
 #endif
   if (value == nullptr) return std::nullopt;
   fs::path folder(value);

@@ -27,10 +27,10 @@ struct Cut::Sum {
 };
 
 struct Cut::Slice {
-  double sine, cosine, depth_m;
-  double resistance;              // 1 + roughness
+  double sine = 0, cosine = 0, depth_m = 0;
+  double resistance = 1;          // 1 + roughness
   Pair position_m, velocity_m_s;  // feed frame
-  const Pair* past_m;             // one a pass
+  const Pair* past_m = nullptr;   // one a pass
 };
 
 Cut::Cut(const cutting::CutModel& model, bool regeneration) : coefficient_(model.force), regeneration_(regeneration) {

@@ -5,7 +5,7 @@
 
 namespace hushmill::rig {
 
-Past::Past(std::size_t steps, std::vector<double> lags_rad) : ring_(std::bit_ceil(steps + 8)), mask_(ring_.size() - 1) {
+Past::Past(std::size_t steps, const std::vector<double>& lags_rad) : ring_(std::bit_ceil(steps + 8)), mask_(ring_.size() - 1) {
   readers_.reserve(lags_rad.size());
   for (const double lag : lags_rad) readers_.push_back({lag, 0});
 }

@@ -14,7 +14,7 @@ namespace hushmill::rig {
 class Past {
  public:
   /// Room for `steps` steps at least; `lags_rad` are the distances in spindle angle that will be asked for.
-  Past(std::size_t steps, std::vector<double> lags_rad);
+  Past(std::size_t steps, const std::vector<double>& lags_rad);
 
   /// The next step. The angle must never fall.
   void push(double angle_rad, Pair position_m) noexcept;

@@ -158,7 +158,7 @@ std::optional<std::string> Sheet::maybe_text(const std::string& key) {
   table_->asked.push_back(key);
   const toml::node* node = table_->fields->get(key);
   if (node == nullptr) return std::nullopt;
-  const auto value = node->value<std::string>();
+  auto value = node->value<std::string>();
   if (!node->is_string() || value->empty()) refuse(key, shown(*node), "a text in quotes");
   return value;
 }
@@ -225,7 +225,7 @@ std::vector<Sheet> Sheet::parts(const std::string& key) {
 
 std::filesystem::path Sheet::file_beside(const std::string& key) {
   const std::string name = text(key);
-  const std::filesystem::path beside = (file_.parent_path() / std::u8string(name.begin(), name.end())).lexically_normal();
+  std::filesystem::path beside = (file_.parent_path() / std::u8string(name.begin(), name.end())).lexically_normal();
   std::error_code error;  // a name may be too long for any file
   if (!std::filesystem::is_regular_file(beside, error))
     refuse(key, '\'' + name.substr(0, kMostShown) + '\'', "a file, its path relative to this one,");
