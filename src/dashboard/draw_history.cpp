@@ -8,7 +8,7 @@ namespace hushmill::dashboard {
 
 namespace {
 
-constexpr float kGutter = 42, kFoot = 17;  // units
+constexpr float kGutter = 48, kFoot = 17;  // units; 10 000 fits
 constexpr int kLogarithmicStrips = 48;     // the texture is linear: a logarithmic scale is shown in so many pieces
 
 /// One strip of the ring of columns, between two heights of the texture. Column n mod kColumns is the newest; the ring is

@@ -29,6 +29,7 @@ void each_place(double offset_hz, double tooth_hz, bool period_doubling, double 
 
 void EpisodeBook::open(const Track& track, const Row& row) {
   open_ = true;
+  alive_ = true;
   offset_hz_ = track.offset_hz;
   tooth_hz_ = row.comb.tooth_hz();
   family_power_ = track.power;
@@ -150,8 +151,8 @@ bool EpisodeBook::follow(const Row& row) {
   family_power_ = peak_sum;
   peak_power_ = std::max(peak_power_, peak_sum);
   const double gone_ratio = signal::power_from_db(-settings_.gone_below_peak_db);
-  const bool alive = strongest > 0 && peak_sum > gone_ratio * peak_power_ && !(came_over_ && is_runout(row, strongest_hz, strongest));
-  if (alive) {
+  alive_ = strongest > 0 && peak_sum > gone_ratio * peak_power_ && !(came_over_ && is_runout(row, strongest_hz, strongest));
+  if (alive_) {
     last_alive_s_ = row.t_s;
     const auto exact = signal::interpolate_hann(static_cast<double>(row.power[strongest_bin - 1]), strongest,
                                                 static_cast<double>(row.power[strongest_bin + 1]), strongest_bin);
@@ -174,7 +175,7 @@ bool EpisodeBook::follow(const Row& row) {
     last_db_ = db;
     update_frequency();
   }
-  episode.end_s = alive ? row.t_s : episode.end_s;
+  episode.end_s = alive_ ? row.t_s : episode.end_s;
   if (row.t_s - last_alive_s_ < settings_.gone_s) return false;
   open_ = false;
   episode.open = false;
@@ -208,8 +209,9 @@ void EpisodeBook::update_frequency() {
   auto& episode = episodes_.back();
   const bool exact = strongest->hz_weight > 0;
   const double hz = exact ? strongest->hz_sum / strongest->hz_weight : strongest->place_hz;
-  // Smeared while the speed changes: only what the long window has measured since counts then.
-  if (strongest->power_sum >= gate_now_ && (exact || earlier_power_sum_ == 0)) chatter_hz_now_ = hz;
+  // Smeared while the speed changes: only what the long window has measured since counts then. What stands on the places once the
+  // chatter is gone, while the spindle takes its speed up again, is no tone of it.
+  if (alive_ && strongest->power_sum >= gate_now_ && (exact || earlier_power_sum_ == 0)) chatter_hz_now_ = hz;
   if (strongest->power_sum < earlier_power_sum_) return;
   episode.chatter_hz = hz;
   if (!exact) return;

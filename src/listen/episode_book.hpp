@@ -67,6 +67,7 @@ class EpisodeBook {
   std::vector<Episode> episodes_;
   std::size_t first_of_speed_ = 0;
   bool open_ = false;
+  bool alive_ = false;      ///< the family stood in the newest row
   bool came_over_ = false;  ///< the open episode, from another speed
   double offset_hz_ = 0;
   double tooth_hz_ = 0;
