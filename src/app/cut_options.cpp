@@ -14,8 +14,6 @@
 namespace hushmill::app {
 
 namespace {
-constexpr double kLowestRpm = 10;
-constexpr double kHighestRpm = 200000;
 constexpr double kLeastDampingRatio = 0.0001;
 
 void set(std::optional<double>& value, const std::optional<std::string>& text, const char* option, double low, double high) {

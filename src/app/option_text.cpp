@@ -8,8 +8,6 @@
 namespace hushmill::app {
 
 namespace {
-constexpr double kLowestRpm = 10;
-constexpr double kHighestRpm = 200000;
 constexpr double kHighestHz = 96000;
 
 [[noreturn]] void refuse(std::string_view option, std::string_view text, const std::string& right) {

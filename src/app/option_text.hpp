@@ -18,6 +18,10 @@ class UsageError : public std::invalid_argument {
   explicit UsageError(const std::string& line) : std::invalid_argument(text::plain_line(line)) {}
 };
 
+/// Spindle speeds that may be typed, rev/min.
+constexpr double kLowestRpm = 10;
+constexpr double kHighestRpm = 200000;
+
 /// A number within limits, both ends included. `option` is named in the error.
 double parse_number(std::string_view option, std::string_view text, double low, double high);
 int parse_whole(std::string_view option, std::string_view text, int low, int high);

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "dashboard/instruments.hpp"
@@ -8,7 +9,7 @@ namespace hushmill::dashboard {
 
 namespace {
 
-constexpr float kGutter = 48, kFoot = 17;  // units; 10 000 fits
+constexpr float kGutter = 42, kFoot = 17;  // units
 constexpr int kLogarithmicStrips = 48;     // the texture is linear: a logarithmic scale is shown in so many pieces
 
 /// One strip of the ring of columns, between two heights of the texture. Column n mod kColumns is the newest; the ring is
@@ -62,9 +63,11 @@ void draw_history(Canvas& canvas, const Rect& rect, const History& history, std:
   for (const Tick& tick : ticks(hz, static_cast<double>(canvas.px(26) / plot.h))) {
     const float y = plot.bottom() - static_cast<float>(tick.share) * plot.h;
     canvas.line({plot.x - canvas.px(4), y}, {plot.x, y}, theme.mark, canvas.px(1));
-    canvas.text({inside.x, std::clamp(y - canvas.px(8), plot.y - canvas.px(4), plot.bottom() - canvas.px(10)),
-                 gutter - canvas.px(7), canvas.px(16)},
-                grouped(tick.value), {.size = 12, .colour = theme.dim, .x = AlignX::right});
+    // In a narrow gutter 10 000 Hz is written 10 k.
+    const std::array<Words, 2> spellings{grouped(tick.value), grouped(tick.value / 1000, 1) + "k"};
+    canvas.number({inside.x, std::clamp(y - canvas.px(8), plot.y - canvas.px(4), plot.bottom() - canvas.px(10)),
+                   gutter - canvas.px(7), canvas.px(16)},
+                  spellings, {.size = 12, .colour = theme.dim, .x = AlignX::right});
   }
   const double from_s = history.newest_s() - History::kSpanS;
   const auto x_of = [&](double t_s) { return plot.x + static_cast<float>((t_s - from_s) / History::kSpanS) * plot.w; };
