@@ -33,7 +33,7 @@ namespace hushmill::app {
 namespace {
 constexpr double kTerminalForS = 20;  // without a display, a simulated cut is watched this long
 
-struct Texts {
+struct DashboardTexts {
   DoorTexts door;
   KeepTexts keep;
   std::string cuts;
@@ -103,7 +103,7 @@ dashboard::Look parse_look(const std::string& text) {
 }
 
 // What was left last time, then what was typed now.
-dashboard::DashboardSettings settings_for(const Texts& texts, const dashboard::Liking& liking) {
+dashboard::DashboardSettings settings_for(const DashboardTexts& texts, const dashboard::Liking& liking) {
   dashboard::DashboardSettings settings;
   static_cast<dashboard::Liking&>(settings) = liking;
   take_window(texts.window, settings);
@@ -116,7 +116,7 @@ dashboard::DashboardSettings settings_for(const Texts& texts, const dashboard::L
 // The running instrument behind the window, and the way to another one.
 class Running {
  public:
-  explicit Running(const Texts& texts) : texts_(texts) {
+  explicit Running(const DashboardTexts& texts) : texts_(texts) {
     const auto folder = live::state_folder();
     if (folder) log_ = std::make_shared<live::Log>(*folder);
   }
@@ -128,7 +128,7 @@ class Running {
   void open(const DoorTexts& door_texts, const dashboard::Choice& choice) {
     Door door = open_door(door_texts);
     close();
-    Texts kept = texts_;
+    DashboardTexts kept = texts_;
     kept.door = door_texts;
     kept.keep.inches = inches_;
     keeper_ = make_keeper(kept.keep, kept.door, door, KeepFor::dashboard);  // before the source is handed over
@@ -168,7 +168,7 @@ class Running {
                  text::plain_line((data_folder(texts_.keep.data) / journal::kRecordings).string()).c_str(), text::plain_line(kept.last_file).c_str(), kept.kept_recordings == 1 ? "it" : "them", kept.kept_recordings == 1 ? "it" : "them");
   }
 
-  const Texts& texts_;
+  const DashboardTexts& texts_;
   std::shared_ptr<live::Log> log_;
   std::shared_ptr<live::Keeper> keeper_;
   bool inches_ = false;
@@ -194,7 +194,7 @@ dashboard::Choice typed_choice(const DoorTexts& texts) {
   return choice;
 }
 
-int watch_instead(const Texts& texts, const DoorTexts& door_texts, const dashboard::NoDisplay& error, std::optional<double> for_s) {
+int watch_instead(const DashboardTexts& texts, const DoorTexts& door_texts, const dashboard::NoDisplay& error, std::optional<double> for_s) {
   if (!texts.window.screenshot.empty()) throw capture::OutsideFailed(std::string(error.what()) + "; no screenshot was written");
   auto door = open_door(door_texts);
   std::fprintf(stderr, "hushmill: %s; watching in the terminal instead\n", text::plain_line(error.what()).c_str());
@@ -208,7 +208,7 @@ int watch_instead(const Texts& texts, const DoorTexts& door_texts, const dashboa
   return watch(*door.source, watching);
 }
 
-int run(const Texts& texts) {
+int run(const DashboardTexts& texts) {
   // A picture shows what was asked for, not how somebody left the screen.
   const bool remembers = texts.window.screenshot.empty() && !texts.forget;
   const auto file = remembers ? last_time_file() : std::nullopt;
@@ -294,14 +294,14 @@ int run(const Texts& texts) {
 }  // namespace
 
 std::function<int()> add_dashboard(CLI::App& app) {
-  auto texts = std::make_shared<Texts>();
+  auto texts = std::make_shared<DashboardTexts>();
   add_door_options(app, texts->door);
   add_keep_options(app, texts->keep, KeepFor::dashboard);
   constexpr const char* kGroup = "The window";
   app.add_option("--cuts", texts->cuts, "Another folder with cuts and set-ups in files, beside the user's own")->type_name("FOLDER")->group(kGroup);
   add_window_options(app, texts->window, kGroup);
   app.add_flag("--inches", texts->inches, "Lengths and feeds in inches, as by the key U")->group(kGroup);
-  app.add_flag("--dark", texts->dark, "Dark colours, whatever there was last time")->group(kGroup);
+  app.add_flag("--dark", texts->dark, "Dark colours, whatever there was last time")->group(kGroup)->excludes(app.get_option("--light"));
   app.add_option("--look", texts->look, "room (verdict and advice), bench (all) or teach (with explanations)")->type_name("LOOK")->group(kGroup);
   app.add_flag("--greet", texts->greet, "Ask first what to listen to, even if it is known from last time")->group(kGroup);
   app.add_flag("--forget", texts->forget, "Neither take up nor keep set-up and layout")->group(kGroup);

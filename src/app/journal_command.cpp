@@ -10,6 +10,7 @@
 #include "app/journal_export.hpp"
 #include "app/journal_text.hpp"
 #include "app/keep_options.hpp"
+#include "app/usage_line.hpp"
 #include "capture/errors.hpp"
 #include "text/outside_text.hpp"
 #include "journal/journal.hpp"
@@ -158,8 +159,9 @@ struct DeleteTexts {
 int delete_kept(const DeleteTexts& texts) {
   if (!texts.bare.empty())
     throw UsageError("'" + texts.bare.substr(0, 60) + "' may be a session or a recording; --session " + texts.bare.substr(0, 60) + " or --recording " + texts.bare.substr(0, 60) + " would be right");
+  if (texts.session.empty() && texts.recording.empty()) throw UsageError("what to delete is missing; either --session or --recording with its number would be right");
+  if (!texts.session.empty() && !texts.recording.empty()) throw UsageError("--session and --recording are both given; one of them would be right");
   Journal journal = opened(texts.data);
-  if (texts.session.empty() == texts.recording.empty()) throw UsageError("what to delete is missing; either --session or --recording with its number would be right");
   if (!texts.recording.empty()) {
     const auto number = number_of("--recording", texts.recording);
     for (const auto& recording : journal.recordings()) {
@@ -239,7 +241,7 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
 
   const auto exports = std::make_shared<ExportTexts>();
   command = journal->add_subcommand("export", "A table for other programs, as CSV or JSON");
-  command->add_option("table", exports->table, "sessions, cards, events, cuts, episodes, advice, trials, taps, notes, recordings, jobs, tools or setups")->required()->type_name("TABLE");
+  command->add_option("table", exports->table, listed(Journal::table_names()))->required()->type_name("TABLE");
   command->add_option("--session", exports->session, "Only of this session")->type_name("N");
   command->add_option("--out", exports->out, "File to write; its name decides, .csv or .json; default standard output")->type_name("FILE");
   command->add_flag("--json", exports->json, "JSON instead of CSV");
@@ -248,11 +250,11 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
 
   const auto prunes = std::make_shared<PruneTexts>();
   command = journal->add_subcommand("prune", "Delete old recordings by a rule; pinned ones stay");
-  command->add_option("--older-than-days", prunes->days, "Those older than this")->type_name("DAYS");
-  command->add_option("--above-gib", prunes->gib, "The oldest until all are below this")->type_name("GIB");
-  command->add_flag("--each-session", prunes->set_rule, "Keep the rule and apply it at the start of every session");
-  command->add_flag("--no-rule", prunes->no_rule, "Forget the rule");
-  command->add_flag("--dry-run", prunes->dry, "Only say what would go");
+  auto* days = command->add_option("--older-than-days", prunes->days, "Those older than this")->type_name("DAYS");
+  auto* gib = command->add_option("--above-gib", prunes->gib, "The oldest until all are below this")->type_name("GIB");
+  auto* each = command->add_flag("--each-session", prunes->set_rule, "Keep the rule and apply it at the start of every session");
+  auto* dry = command->add_flag("--dry-run", prunes->dry, "Only say what would go");
+  command->add_flag("--no-rule", prunes->no_rule, "Forget the rule")->excludes(days)->excludes(gib)->excludes(each)->excludes(dry);
   add_journal_folder(*command, prunes->data);
   command->callback([prunes, &run] { run = [prunes] { return prune(*prunes); }; });
 

@@ -22,7 +22,7 @@ namespace hushmill::app {
 namespace {
 constexpr double kPieceS = 0.05;
 
-struct Texts {
+struct LessonTexts {
   std::string name = "forks", out, folder, loudspeaker, microphone, seed = "1";
   std::vector<std::string> turns, deeds;
   WindowTexts window;
@@ -37,7 +37,7 @@ lessons::Name parse_name(const std::string& text) {
 }
 
 // As fast as it goes, by the script alone.
-int write(const Texts& texts, lessons::Name name, const std::vector<LessonStep>& script, std::uint64_t seed) {
+int write(const LessonTexts& texts, lessons::Name name, const std::vector<LessonStep>& script, std::uint64_t seed) {
   const double for_s = texts.window.for_s ? parse_number("--for-s", *texts.window.for_s, 0.1, 36000) : 20.0;
   const auto lesson = lessons::make_lesson(name, seed);
   live::LessonRecording recording(texts.out, lesson->scene());
@@ -63,7 +63,7 @@ int write(const Texts& texts, lessons::Name name, const std::vector<LessonStep>&
   return 0;
 }
 
-int show(const Texts& texts, lessons::Name name, const std::vector<LessonStep>& script, std::uint64_t seed) {
+int show(const LessonTexts& texts, lessons::Name name, const std::vector<LessonStep>& script, std::uint64_t seed) {
   dashboard::LessonsSettings settings;
   settings.large_text = texts.large_text;
   take_window(texts.window, settings.window);
@@ -98,7 +98,7 @@ void show_lessons(const dashboard::DashboardSettings& window) {
 }
 
 void add_lesson(CLI::App& app, std::function<int()>& run) {
-  auto texts = std::make_shared<Texts>();
+  auto texts = std::make_shared<LessonTexts>();
   auto* command = app.add_subcommand("lesson", "Lessons with a simulated cut: forks, wavy-wall, lobes, lower-or-higher, corner");
   command->footer("Examples: hushmill lesson lobes\n          hushmill lesson forks --turn 1:1:440 --do 1.1:1 --for-s 6 --out forks.flac");
   command->add_option("name", texts->name, "forks, wavy-wall, lobes, lower-or-higher or corner")->type_name("NAME")->capture_default_str();

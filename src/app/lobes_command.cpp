@@ -27,7 +27,7 @@
 namespace hushmill::app {
 
 namespace {
-struct Texts {
+struct LobesTexts {
   std::string setup, method = "semi-discretization", out;
   std::optional<std::string> rpm_from, rpm_to, speeds, simulated;
   MountingTexts mounting;
@@ -115,7 +115,7 @@ std::string written_line(const std::string& file, const cutting::StabilityChart&
   return line;
 }
 
-int work(const Texts& texts) {
+int work(const LobesTexts& texts) {
   auto setup = setup::load_setup(with_installed(texts.setup));
   const auto remount = mounting_change(texts.mounting, setup.model, setup.mounting);
   if (remount.any()) {
@@ -187,7 +187,7 @@ int work(const Texts& texts) {
 }  // namespace
 
 void add_lobes(CLI::App& app, std::function<int()>& run) {
-  auto texts = std::make_shared<Texts>();
+  auto texts = std::make_shared<LobesTexts>();
   auto* command = app.add_subcommand("lobes", "The depth limit against spindle speed, from a set-up file");
   command->footer("Example: hushmill lobes config/bracket-wall.toml --rpm-from 3000 --rpm-to 12000 --out chart.svg");
   command->add_option("setup", texts->setup, "Set-up file, as config/bracket-wall.toml")->required()->type_name("SETUP.toml");
@@ -196,8 +196,8 @@ void add_lobes(CLI::App& app, std::function<int()>& run) {
   command->add_option("--speeds", texts->speeds, "How many speeds, default 200")->type_name("N");
   command->add_option("--method", texts->method, "zero-order or semi-discretization")->type_name("HOW")->capture_default_str();
   command->add_option("--simulated", texts->simulated, "Mark cuts of the simulated machine below and above the limit at this many speeds")->type_name("N");
-  command->add_flag("--csv", texts->csv, "Table with units in its column names on standard output");
-  command->add_flag("--json", texts->json, "One JSON document on standard output");
+  auto* csv = command->add_flag("--csv", texts->csv, "Table with units in its column names on standard output");
+  command->add_flag("--json", texts->json, "One JSON document on standard output")->excludes(csv);
   add_mounting_options(*command, texts->mounting, "How tool and part stand (default as the set-up file says)");
   command->add_option("--out", texts->out, "Write the picture, .svg or .png")->type_name("FILE");
   command->callback([texts, &run] { run = [texts] { return work(*texts); }; });

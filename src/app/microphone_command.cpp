@@ -27,12 +27,12 @@ namespace hushmill::app {
 namespace {
 using Clock = std::chrono::steady_clock;
 
-constexpr double kBlockS = 0.02;
+constexpr double kCheckBlockS = 0.02;
 constexpr double kToneAfterS = 10;   // time for three claps before Hushmill plays its tone
 constexpr double kPlayedS = 5;
 constexpr double kPlayedPeak = 0.25;
 
-struct Texts {
+struct MicrophoneTexts {
   std::string file, source, device, channel, tone_hz = "1000";
   bool no_tone = false, json = false;
 };
@@ -75,7 +75,7 @@ class TonePlayer {
   std::vector<float> block_;
 };
 
-Json to_json(const std::string& name, double rate_hz, const listen::CheckState& state) {
+Json check_json(const std::string& name, double rate_hz, const listen::CheckState& state) {
   Json faults = Json::array();
   for (const auto& fault : state.faults)
     faults.push_back({{"code", listen::word(fault.code)},
@@ -99,7 +99,7 @@ Json to_json(const std::string& name, double rate_hz, const listen::CheckState& 
               {"faults", faults}};
 }
 
-std::string to_text(const listen::CheckState& state) {
+std::string check_text(const listen::CheckState& state) {
   std::string text;
   if (state.room_dbfs > -150) text += fmt::format("Room     {:.0f} dBFS\n", state.room_dbfs);
   text += fmt::format("Loudest  {:.0f} dBFS\nClaps    {}\n", state.loudest_dbfs, state.claps);
@@ -125,7 +125,7 @@ void guide(const listen::CheckState& before, const listen::CheckState& now, bool
   std::fflush(stdout);
 }
 
-int check(const Texts& texts) {
+int check(const MicrophoneTexts& texts) {
   if (texts.file.empty() && !texts.source.empty() && texts.source != "microphone")
     throw UsageError("--source is '" + texts.source.substr(0, 60) + "'; microphone, or a sound file instead of it, would be right");
   if (!texts.file.empty() && !texts.source.empty()) throw UsageError("--source and a file exclude each other; one of them would be right");
@@ -147,7 +147,7 @@ int check(const Texts& texts) {
     if (player && !plays) std::printf("Hushmill cannot play the tone itself (%s).\n", text::plain_line(player->trouble()).c_str());
     std::fflush(stdout);
   }
-  std::vector<float> block(static_cast<std::size_t>(kBlockS * rate));
+  std::vector<float> block(static_cast<std::size_t>(kCheckBlockS * rate));
   auto before = check.state();
   while (!check.over()) {
     const std::size_t n = source->read(block);
@@ -165,13 +165,13 @@ int check(const Texts& texts) {
   check.finish();
   if (const auto trouble = source->trouble(); !trouble.empty()) std::fprintf(stderr, "hushmill: %s\n", text::plain_line(trouble).c_str());
   const auto state = check.state();
-  std::fputs(texts.json ? (dump(to_json(source->name(), rate, state), 2) + "\n").c_str() : to_text(state).c_str(), stdout);
+  std::fputs(texts.json ? (dump(check_json(source->name(), rate, state), 2) + "\n").c_str() : check_text(state).c_str(), stdout);
   return state.result == listen::CheckResult::pass ? 0 : 1;
 }
 }  // namespace
 
 void add_microphone(CLI::App& app, std::function<int()>& run) {
-  auto texts = std::make_shared<Texts>();
+  auto texts = std::make_shared<MicrophoneTexts>();
   auto* command = app.add_subcommand("microphone", "Check a microphone: room, three claps, a steady tone; ends in a pass or a named fault");
   command->footer("Examples: hushmill microphone\n          hushmill microphone check.wav --json");
   command->add_option("file", texts->file, "A recording of such a check instead of the microphone: three seconds of room, then claps or a tone")->type_name("FILE");

@@ -64,7 +64,7 @@ Range parse_range(std::string_view option, std::string_view text, double low, do
   const auto colon = text.find(':');
   if (colon == std::string_view::npos) refuse(option, text, kRight);
   const Range range{parse_number(option, text.substr(0, colon), low, high), parse_number(option, text.substr(colon + 1), low, high)};
-  if (range.from > range.to) refuse(option, text, kRight);
+  if (range.from > range.to) refuse(option, text, "the lower end first, " + plain(range.to) + ":" + plain(range.from) + ",");
   return range;
 }
 

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "advise/advice.hpp"
+#include "advise/check_question.hpp"
 #include "text/outside_text.hpp"
 
 namespace hushmill::app {
@@ -19,8 +20,8 @@ class UsageError : public std::invalid_argument {
 };
 
 /// Spindle speeds that may be typed, rev/min.
-constexpr double kLowestRpm = 10;
-constexpr double kHighestRpm = 200000;
+using advise::kHighestRpm;
+using advise::kLowestRpm;
 
 /// A number within limits, both ends included. `option` is named in the error.
 double parse_number(std::string_view option, std::string_view text, double low, double high);

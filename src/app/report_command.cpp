@@ -24,7 +24,7 @@
 namespace hushmill::app {
 
 namespace {
-struct Texts {
+struct ReportTexts {
   std::string file, out, session, paper = "a4", channel = "mix";
   bool inches = false;
   CutOptionTexts cut;
@@ -77,7 +77,7 @@ class SoundFile {
   std::int64_t at_ = 0;
 };
 
-report::Content of_session(const Texts& texts) {
+report::Content of_session(const ReportTexts& texts) {
   journal::Journal journal(data_folder(texts.cut.data), journal::Journal::Open::must_be_there);
   auto record = journal.session(parse_whole("--session", texts.session, 1, 2147483647));
   live::find_open_ends(record, data_folder(texts.cut.data));
@@ -111,7 +111,7 @@ report::Content of_session(const Texts& texts) {
   });
 }
 
-report::Content of_file(const Texts& texts) {
+report::Content of_file(const ReportTexts& texts) {
   auto cut = cut_options(texts.cut);
   take_kept_trials(texts.cut, cut);
   const auto channel = parse_channel(texts.channel);
@@ -152,7 +152,7 @@ void write_file(const std::filesystem::path& file, const std::string& bytes) {
   if (error) throw failed();
 }
 
-int make(const Texts& texts) {
+int make(const ReportTexts& texts) {
   const std::string ending = std::filesystem::path(texts.out).extension().string();
   if (ending != ".html" && ending != ".pdf")
     throw UsageError("--out is '" + texts.out.substr(0, 200) + "' and ends in neither; .html or .pdf would be right");
@@ -169,7 +169,7 @@ int make(const Texts& texts) {
 }  // namespace
 
 void add_report(CLI::App& app, std::function<int()>& run) {
-  auto texts = std::make_shared<Texts>();
+  auto texts = std::make_shared<ReportTexts>();
   auto* command = app.add_subcommand("report", "A session of the journal, or a recording, as one HTML file or a PDF");
   command->footer("Examples: hushmill report --session 12 --out first-article.pdf\n          hushmill report cut.flac --rpm 6000 --flutes 4 --out cut.html");
   command->add_option("file", texts->file, "A recording instead of a session; needs --rpm and --flutes")->type_name("FILE");

@@ -2,7 +2,9 @@
 #include "app/review.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <span>
+#include <string>
 #include <vector>
 
 #include "app/sides_warning.hpp"
@@ -27,6 +29,9 @@ std::size_t read_some(capture::Source& source, std::span<float> block) {
   }
   return 0;
 }
+
+// To the millisecond: a length in samples has no end of digits.
+std::string to_the_ms(double value_s) { return plain(std::round(value_s * 1000.0) / 1000.0); }
 
 void warn(listen::Findings& findings, listen::Warning warning) {
   if (std::find(findings.warnings.begin(), findings.warnings.end(), warning) == findings.warnings.end()) findings.warnings.push_back(warning);
@@ -79,15 +84,15 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
   result.duration_s = static_cast<double>(feed.heard()) / rate;
   const double least_s = kLeastRevolutions * 60.0 / cut.spindle_rpm;
   if (result.duration_s < least_s)
-    throw UsageError("file '" + file + "' lasts " + plain(result.duration_s) + " s; at least ten revolutions at " +
-                     plain(cut.spindle_rpm) + " rev/min, " + plain(least_s) + " s, would be right");
+    throw UsageError("file '" + file + "' lasts " + to_the_ms(result.duration_s) + " s; at least ten revolutions at " +
+                     plain(cut.spindle_rpm) + " rev/min, " + to_the_ms(least_s) + " s, would be right");
   if (const auto* change = feed.next_change())
     throw UsageError("--rpm-at is at " + plain(change->at_s) + " s, after the end of '" + file + "'; less than " +
-                     plain(result.duration_s) + " would be right");
+                     to_the_ms(result.duration_s) + " would be right");
 
   for (const auto& tag : trials.tags)
     if (tag.from_s >= result.duration_s)
-      throw UsageError("--tag begins at " + plain(tag.from_s) + " s, after the end of '" + file + "'; less than " + plain(result.duration_s) +
+      throw UsageError("--tag begins at " + plain(tag.from_s) + " s, after the end of '" + file + "'; less than " + to_the_ms(result.duration_s) +
                        " would be right");
 
   result.findings = listener.findings();

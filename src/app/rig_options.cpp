@@ -12,8 +12,8 @@ namespace hushmill::app {
 
 void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
   constexpr const char* kGroup = "The simulated machine (source rig)";
-  command.add_option("--scene", texts.scene, "What is cut: bracket-wall, tray-pocket (its corners chatter), tray-even (the same pocket at constant engagement) or rail-slot")->type_name("SCENE")->group(kGroup)->capture_default_str();
-  command.add_option("--setup", texts.setup, "Cut with this set-up file instead, as config/bracket-wall.toml")->type_name("SETUP.toml")->group(kGroup);
+  auto* scene = command.add_option("--scene", texts.scene, "What is cut: bracket-wall, tray-pocket (its corners chatter), tray-even (the same pocket at constant engagement) or rail-slot")->type_name("SCENE")->group(kGroup)->capture_default_str();
+  command.add_option("--setup", texts.setup, "Cut with this set-up file instead, as config/bracket-wall.toml")->type_name("SETUP.toml")->group(kGroup)->excludes(scene);
   command.add_option("--seed", texts.seed, "Seed of all chance in it, default 1")->type_name("N")->group(kGroup);
   if (own_speed) {
     command.add_option("--rpm", texts.rpm, "Spindle speed, default the scene's")->type_name("RPM")->group(kGroup);

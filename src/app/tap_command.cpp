@@ -30,12 +30,12 @@
 namespace hushmill::app {
 
 namespace {
-constexpr double kBlockS = 0.05;
+constexpr double kTapBlockS = 0.05;
 constexpr double kHeldBackS = 20;      // while modes are worked out nothing is lost
-constexpr double kLookEveryS = 0.5;   // live: are there enough taps
+constexpr double kTapLookEveryS = 0.5;   // live: are there enough taps
 constexpr double kRingOutS = 1.5;     // after the last tap that was waited for
 
-struct Texts {
+struct TapTexts {
   std::string file, source, device, channel, on, save, taps = "5", seconds = "30";
   std::optional<std::string> flutes;
   bool json = false, window = false, start = false;
@@ -56,16 +56,16 @@ void hear_live(capture::Source& source, tap::TapTest& test, int wanted, double s
     std::fflush(stdout);
   }
   std::optional<StopSignals> stop(std::in_place);
-  std::vector<float> block(static_cast<std::size_t>(kBlockS * source.sample_rate_hz()));
+  std::vector<float> block(static_cast<std::size_t>(kTapBlockS * source.sample_rate_hz()));
   std::size_t said = 0;
-  double next_look_s = kLookEveryS;
+  double next_look_s = kTapLookEveryS;
   while (!StopSignals::asked() && test.heard_s() < seconds) {
     const std::size_t n = source.read(block);
     if (n == 0 && source.ended()) break;
     if (n == 0) std::this_thread::sleep_for(std::chrono::milliseconds(5));
     test.process(std::span<const float>(block).first(n));
     if (test.heard_s() < next_look_s) continue;
-    next_look_s = test.heard_s() + kLookEveryS;
+    next_look_s = test.heard_s() + kTapLookEveryS;
     const auto taps = test.taps();
     if (!quiet && taps.tap_s.size() > said) std::printf("%zu of %d taps.\n", said = taps.tap_s.size(), wanted);
     std::fflush(stdout);
@@ -90,7 +90,7 @@ void save(const std::string& file, setup::TappedOn on, const tap::Findings& find
   setup::save_taps(file, on, modes);
 }
 
-int show(const Texts& texts, std::unique_ptr<capture::Source> source, std::optional<setup::TappedOn> on, int flutes) {
+int show(const TapTexts& texts, std::unique_ptr<capture::Source> source, std::optional<setup::TappedOn> on, int flutes) {
   dashboard::DashboardSettings look;
   take_window(texts.look, look);
   look.title = "Hushmill tap test";
@@ -104,7 +104,7 @@ int show(const Texts& texts, std::unique_ptr<capture::Source> source, std::optio
   }
 }
 
-int hear(const Texts& texts) {
+int hear(const TapTexts& texts) {
   if (texts.file.empty() && texts.source.empty()) throw UsageError("nothing to hear; a sound file, or --source microphone, would be right");
   if (!texts.source.empty() && texts.source != "microphone")
     throw UsageError("--source is '" + texts.source.substr(0, 60) + "'; microphone, or a sound file instead of it, would be right");
@@ -165,7 +165,7 @@ std::optional<std::string> show_taps(const dashboard::DashboardSettings& window,
 }
 
 void add_tap(CLI::App& app, std::function<int()>& run) {
-  auto texts = std::make_shared<Texts>();
+  auto texts = std::make_shared<TapTexts>();
   auto* command = app.add_subcommand("tap", "Natural frequencies and damping from hammer taps on a stopped tool or on a part in its hold");
   std::string cautions = "Before a tap:\n";
   for (const auto& caution : tap_cautions()) cautions += "  " + caution + "\n";

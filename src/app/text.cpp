@@ -117,7 +117,11 @@ std::string to_text(const Review& review) {
   for (const auto& t : review.findings.foreign_tones)
     text += fmt::format("Heard    {:8.2f} to {:8.2f} s  {:.1f} Hz  {}\n", t.start_s, t.end_s, t.hz, tone_text(t));
   for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning, review.findings) + "\n";
-  return text + to_text(review.trials, review.speeds) + to_text(review.advice, review.inches);
+  std::string advice = to_text(review.advice, review.inches);
+  // Somebody who watched saw an earlier one, which rested on less.
+  if (const auto count = review.findings.episodes.size(); count > 1 && (review.advice.lower || review.advice.higher))
+    advice.insert(advice.find('\n'), fmt::format(", from the last of {} chatters", count));
+  return text + to_text(review.trials, review.speeds) + advice;
 }
 
 }  // namespace hushmill::app

@@ -32,8 +32,11 @@ void TrialLines::say_ended(std::vector<std::string>& lines) {
     if (ended_ < book_.forgotten()) continue;
     const trial::Trial& trial = book_.ended(ended_);
     if (!json_) {
-      lines.push_back(fmt::format("{:8.2f} s  trial\n{}", listener_.snapshot().t_s, to_text(trial)));
-      lines.back().pop_back();
+      // As a review tells it, set under the time.
+      std::string text = to_text(trial);
+      text.pop_back();
+      for (auto at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 1)) text.insert(at + 1, "       ");
+      lines.push_back(fmt::format("{:8.2f} s  trial{}", listener_.snapshot().t_s, text.substr(1)));
       continue;
     }
     Json line = event_json(listener_.snapshot().t_s, "trial_ends");

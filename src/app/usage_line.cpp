@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstddef>
+#include <string_view>
 
 namespace hushmill::app {
 
@@ -30,23 +31,35 @@ std::string shown(std::string word) {
   return "'" + word + "'";
 }
 
-std::string listed(const std::vector<std::string>& words) {
-  std::string list;
-  for (std::size_t i = 0; i < words.size(); ++i) list += (i == 0 ? "" : i + 1 == words.size() ? " or " : ", ") + words[i];
-  return list;
+std::string one_of_its_commands(const CLI::App& app) {
+  std::vector<std::string> known;
+  for (const auto* sub : app.get_subcommands({})) known.push_back(sub->get_name());
+  return listed(known) + " would be right";
+}
+
+// How the option is given: "--rpm RPM", or what stands there without a name: "FILE (WAV, FLAC, OGG or AIFF)".
+std::string how_given(const CLI::App& command, const std::string& name) {
+  const auto* option = command.get_option_no_throw(name);
+  if (option == nullptr) return "";
+  const bool bare = name.rfind('-', 0) != 0;
+  return "; " + (bare ? "" : name + " ") + option->get_type_name() + (bare ? " (" + option->get_description() + ")" : "") + " would be right";
 }
 
 // What the library says of a missing option or value, in our words.
-std::string plain_words(const CLI::ParseError& error) {
+std::string plain_words(const CLI::ParseError& error, const CLI::App& command) {
   std::string text = error.what();
   const auto cut = [&](const std::string& tail) {
     const auto at = text.find(tail);
     return at == std::string::npos ? std::string() : text.substr(0, at);
   };
   if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr)
-    if (const auto name = cut(" is required"); !name.empty()) return name == "A subcommand" ? "a command is missing" : name + " is missing";
+    if (const auto name = cut(" is required"); !name.empty()) return name == "A subcommand" ? "a command is missing; " + one_of_its_commands(command) : name + " is missing" + how_given(command, name);
   if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr)
-    if (const auto name = cut(": "); !name.empty() && text.find("required") != std::string::npos) return name + " has no value";
+    if (const auto name = cut(": "); !name.empty() && text.find("required") != std::string::npos)
+      return text.find("At Most") != std::string::npos ? name + " is given twice; once would be right" : name + " has no value" + how_given(command, name);
+  if (dynamic_cast<const CLI::ExcludesError*>(&error) != nullptr)
+    if (const auto name = cut(" excludes "); !name.empty())
+      return name + " and " + text.substr(name.size() + std::string_view(" excludes ").size()) + " are both given; one of them would be right";
   return text;
 }
 
@@ -57,12 +70,29 @@ std::string leftover_line(const CLI::App& app, const CLI::App& command, const st
     const auto nearest = nearest_word(word.substr(0, word.find('=')), known);
     return shown(word) + " is no option of " + called + (nearest.empty() ? "" : "; " + nearest + " would be right");
   }
-  if (&command != &app) return shown(word) + " is one word too many for " + called;
-  for (const auto* sub : app.get_subcommands({})) known.push_back(sub->get_name());
+  for (const auto* sub : command.get_subcommands({})) known.push_back(sub->get_name());
+  if (known.empty()) return shown(word) + " is one word too many for " + called;
   const auto nearest = nearest_word(word, known);
-  return shown(word) + " is no command; " + (nearest.empty() ? listed(known) : nearest) + " would be right";
+  return shown(word) + " is no command" + (&command == &app ? "" : " of " + called) + "; " + (nearest.empty() ? one_of_its_commands(command) : nearest + " would be right");
+}
+
+// "journal show": the command that did not know the word, or without one the innermost, which lacks something.
+const CLI::App& command_at_fault(const CLI::App& app, const std::string& word, std::string& called) {
+  const auto own = app.remaining(false);
+  if (!word.empty() && std::find(own.begin(), own.end(), word) != own.end()) return app;
+  for (const auto* chosen : app.get_subcommands()) {
+    called += " " + chosen->get_name();
+    return command_at_fault(*chosen, word, called);
+  }
+  return app;
 }
 }  // namespace
+
+std::string listed(const std::vector<std::string>& words) {
+  std::string list;
+  for (std::size_t i = 0; i < words.size(); ++i) list += (i == 0 ? "" : i + 1 == words.size() ? " or " : ", ") + words[i];
+  return list;
+}
 
 std::string nearest_word(const std::string& word, const std::vector<std::string>& candidates) {
   std::string best;
@@ -77,23 +107,17 @@ std::string nearest_word(const std::string& word, const std::vector<std::string>
 }
 
 std::string usage_line(const CLI::App& app, const CLI::ParseError& error, const std::vector<std::string>& words) {
-  const auto chosen = app.get_subcommands();
   // A slip of the pen in an option also leaves the right one missing: what was left over tells more.
+  const auto has = [](const std::vector<std::string>& list, const std::string& word) { return std::find(list.begin(), list.end(), word) != list.end(); };
   const auto left = app.remaining(true);
-  const auto left_over = [&](const std::string& word) { return std::find(left.begin(), left.end(), word) != left.end(); };
-  auto first = std::find_if(words.begin(), words.end(), [&](const auto& word) { return word.rfind('-', 0) == 0 && left_over(word); });
-  if (first == words.end()) first = std::find_if(words.begin(), words.end(), left_over);
-  const auto own = app.remaining(false);  // left over before any command
-  const bool of_command = !chosen.empty() && (first == words.end() || std::find(own.begin(), own.end(), *first) == own.end());
-  const CLI::App& command = of_command ? *chosen.front() : app;
-  const std::string called = of_command ? "hushmill " + command.get_name() : "hushmill";
-  std::string text;
-  if (first != words.end() && (first->rfind('-', 0) == 0 || dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr)) {
-    text = leftover_line(app, command, called, *first);
-  } else {
-    text = plain_words(error);
-    if (const auto end = text.find('\n'); end != std::string::npos) text.resize(end);
-  }
+  auto first = std::find_if(words.begin(), words.end(), [&](const auto& word) { return word.rfind('-', 0) == 0 && has(left, word); });
+  if (first == words.end()) first = std::find_if(words.begin(), words.end(), [&](const auto& word) { return has(left, word); });
+  std::string called = "hushmill";
+  const auto* command = &command_at_fault(app, first == words.end() ? "" : *first, called);
+  const bool wants_command = !command->get_subcommands({}).empty() && command->get_subcommands().empty();
+  const bool leftover = first != words.end() && (first->rfind('-', 0) == 0 || wants_command || dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr);
+  std::string text = leftover ? leftover_line(app, *command, called, *first) : plain_words(error, *command);
+  if (const auto end = text.find('\n'); end != std::string::npos) text.resize(end);
   return text + "; see " + called + " --help";
 }
 

@@ -32,7 +32,7 @@ namespace hushmill::app {
 namespace {
 using Clock = std::chrono::steady_clock;
 
-constexpr double kBlockS = 0.02;
+constexpr double kWatchBlockS = 0.02;
 constexpr std::chrono::milliseconds kLookAgainEvery{250};
 constexpr std::size_t kRemediesShown = 3;
 
@@ -316,7 +316,7 @@ int watch(capture::Source& source, const WatchSettings& settings) {
     std::fflush(stdout);
   }
 
-  std::vector<float> block(static_cast<std::size_t>(kBlockS * rate));
+  std::vector<float> block(static_cast<std::size_t>(kWatchBlockS * rate));
   const auto start = Clock::now();
   bool failed = false;
   std::size_t trials_kept = 0;

@@ -20,7 +20,7 @@ constexpr std::size_t kBlockFrames = 4096;
 constexpr std::string_view kRightKinds = "a WAV, FLAC, OGG or AIFF recording would be right";
 
 [[noreturn]] void refuse(const std::filesystem::path& file, std::string_view found, std::string_view right) {
-  throw BadInput("file " + in_quotes(file.string()) + ": " + std::string(found) + "; " + std::string(right));
+  throw BadInput("file " + in_quotes(file.string()) + " " + std::string(found) + "; " + std::string(right));
 }
 
 /// Only plain files: a pipe would block the open, a device never ends.
@@ -31,11 +31,11 @@ void check_plain_file(const std::filesystem::path& file) {
     case std::filesystem::file_type::regular:
       break;
     case std::filesystem::file_type::not_found:
-      refuse(file, "no such file", kRightKinds);
+      throw BadInput("file " + in_quotes(file.string()) + ": no such file; " + std::string(kRightKinds));
     case std::filesystem::file_type::directory:
       refuse(file, "is a folder", kRightKinds);
     case std::filesystem::file_type::none:
-      refuse(file, error.message(), "a file that may be read would be right");
+      refuse(file, "cannot be looked at (" + error.message() + ")", "a file that may be read would be right");
     default:
       refuse(file, "is not a plain file", kRightKinds);
   }
@@ -123,7 +123,7 @@ void Recording::Parts::open() {
     SF_FORMAT_INFO kind{};
     kind.format = info.format & SF_FORMAT_TYPEMASK;
     const bool named = sf_command(nullptr, SFC_GET_FORMAT_INFO, &kind, sizeof(kind)) == 0 && kind.name != nullptr;
-    refuse(path, "its kind is " + std::string(named ? kind.name : "unknown"), kRightKinds);
+    refuse(path, "is of kind " + std::string(named ? kind.name : "unknown"), kRightKinds);
   }
   if (info.channels < 1 || info.channels > 2) {
     refuse(path, "has " + std::to_string(info.channels) + " channels", "1 or 2 would be right");

@@ -6,7 +6,7 @@
 
 namespace hushmill::cutting {
 
-inline constexpr double kMmPerInch = 25.4;  ///< exact, by definition of the inch
+inline constexpr double kMmPerInch = 25.4;  ///< exact, by definition of the inch (ISO 80000-3)
 inline constexpr double kInchPerFoot = 12.0;
 
 /// Frequency of the rotation, Hz.

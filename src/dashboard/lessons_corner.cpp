@@ -70,8 +70,10 @@ void draw_corner(Canvas& canvas, const Rect& rect, const lessons::CornerPicture&
               {.size = 14 * large, .colour = theme.ink});
   const float laps = canvas.px(2 * 22 * large);
   const float beside = canvas.px(36 * large);
-  const Rect plot{right.x + beside, right.y + line + canvas.px(4), right.w - beside,
-                  right.h - 2 * line - laps - canvas.px(16)};
+  // The topmost number stands half over the plot's edge.
+  const float under_caption = canvas.px(10 * large);
+  const Rect plot{right.x + beside, right.y + line + under_caption, right.w - beside,
+                  right.h - 2 * line - laps - under_caption - canvas.px(12)};
   canvas.fill(plot, theme.well, canvas.px(3));
   const Axis arc{0, 180};
   for (const double degrees : {0.0, 90.0, 180.0}) {

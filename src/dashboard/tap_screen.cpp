@@ -27,7 +27,7 @@ Places places(float w, float h, float u) {
   all = all.below(at.head.h + gap);
   const float left = std::round(all.w * 0.35F);
   Rect column = all.left(left);
-  at.cautions = column.top(132 * u);
+  at.cautions = column.top(146 * u);
   at.steps = column.below(at.cautions.h + gap);
   Rect rest = all.after(left + gap);
   const Rect upper = rest.top(std::round(rest.h * 0.36F));
@@ -83,10 +83,14 @@ void draw_steps(Canvas& canvas, const Rect& rect, const TapView& view) {
   const Theme& theme = canvas.theme();
   Rect inside = draw_panel(canvas, rect, "Step by step");
   const float sign = canvas.px(24), status = canvas.px(84);
-  const float each = inside.h / static_cast<float>(view.steps.size());
-  for (std::size_t i = 0; i < view.steps.size(); ++i) {
-    const auto& step = view.steps[i];
-    const Rect line{inside.x, inside.y + static_cast<float>(i) * each, inside.w, each};
+  // Each has room for its words, so that none is set smaller than the others: lines of about 34 letters, and a gap.
+  const auto room_for = [](const TapGuide& step) { return std::ceil(static_cast<float>(step.words.size()) / 34.0F) + 0.6F; };
+  float all = 0;
+  for (const auto& step : view.steps) all += room_for(step);
+  float y = inside.y;
+  for (const auto& step : view.steps) {
+    const Rect line{inside.x, y, inside.w, inside.h * room_for(step) / all};
+    y = line.bottom();
     const Point middle{line.x + canvas.px(8), line.y + canvas.px(11)};
     // A full disc is done, a thick ring is now, a thin ring is still to come.
     if (step.done)
@@ -180,9 +184,9 @@ void draw_modes(Canvas& canvas, const Rect& rect, const live::TapState& state, c
                   {.size = 15, .weight = weight, .colour = colour});
     };
     cell(0, 0.34F, one.hz);
-    cell(0.34F, 0.6F, one.damping);
-    cell(0.6F, 0.75F, one.taps);
-    cell(0.75F, 1, one.remark.empty() ? one.level : one.remark);
+    cell(0.34F, 0.63F, one.damping);
+    cell(0.63F, 0.77F, one.taps);
+    cell(0.77F, 1, one.remark.empty() ? one.level : one.remark);
     inside = inside.below(canvas.px(26));
   };
   row({"natural frequency, Hz", "damping ratio, %", "taps", "strength", "", false}, theme.dim, Weight::regular);

@@ -1,10 +1,12 @@
 // Length unit of the screen, chosen once. Values are stored in millimetres; the screen converts on the way in and out.
 #pragma once
 
+#include "cutting/speeds.hpp"
+
 namespace hushmill::dashboard {
 
 enum class Units { metric, inch };
 
-inline constexpr double kMmPerInch = 25.4;  // exact by definition
+using cutting::kMmPerInch;
 
 }  // namespace hushmill::dashboard

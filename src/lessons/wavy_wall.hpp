@@ -47,7 +47,7 @@ class WavyWall : public Lesson {
   Ear ear_;
   rig::Random room_;
   std::uint64_t samples_ = 0;
-  bool in_cut_ = true, entered_ = false;
+  bool in_cut_ = true;
   double low_ = 0;            // of the sound's low-pass
   std::vector<Moment> past_;  // the last teeth
   Pass pass_, last_pass_;
@@ -56,7 +56,7 @@ class WavyWall : public Lesson {
   double last_difference_ = 0, last_crossing_s_ = 0, wave_hz_ = 0;
   WavyLimit limit_;
   // Knocked at such a speed and depth, and the answers of the three questions.
-  double knocked_s_ = -1, knocked_um_ = 0;
+  double knocked_s_ = -1;
   bool swelled_ = false, died_ = false, deeper_ = false;
   double swelled_rpm_ = 0, swelled_depth_ = 0, swelled_hz_ = 0, deeper_mm_ = 0, deeper_rpm_ = 0;
   std::string died_found_;

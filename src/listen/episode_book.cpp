@@ -32,7 +32,6 @@ void EpisodeBook::open(const Track& track, const Row& row) {
   alive_ = true;
   offset_hz_ = track.offset_hz;
   tooth_hz_ = row.comb.tooth_hz();
-  family_power_ = track.power;
   peak_power_ = track.power;
   strongest_power_ = track.strongest_power;
   growth_db_s_ = track.growth_db_s;
@@ -148,7 +147,6 @@ bool EpisodeBook::follow(const Row& row) {
     }
   });
 
-  family_power_ = peak_sum;
   peak_power_ = std::max(peak_power_, peak_sum);
   const double gone_ratio = signal::power_from_db(-settings_.gone_below_peak_db);
   alive_ = strongest > 0 && peak_sum > gone_ratio * peak_power_ && !(came_over_ && is_runout(row, strongest_hz, strongest));

@@ -46,7 +46,6 @@ class EpisodeBook {
   /// Of the open episode, at the speed that runs now; the episode's own is that of its strongest line over all speeds.
   double chatter_hz_now() const noexcept { return chatter_hz_now_; }
   double offset_hz() const noexcept { return offset_hz_; }
-  double family_power() const noexcept { return family_power_; }
   double strongest_power() const noexcept { return strongest_power_; }
   double share_now() const noexcept { return share_now_; }
   double growth_db_s() const noexcept { return growth_db_s_; }
@@ -71,7 +70,6 @@ class EpisodeBook {
   bool came_over_ = false;  ///< the open episode, from another speed
   double offset_hz_ = 0;
   double tooth_hz_ = 0;
-  double family_power_ = 0;
   double peak_power_ = 0;
   double strongest_power_ = 0;
   double share_now_ = 0;

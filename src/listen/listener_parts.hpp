@@ -142,7 +142,6 @@ struct Listener::Parts {
   double torn_s = -1e9;        // where sound was missing last
   double room_waits_until_s = 0;  // what sounds until then is a cut that was met midway
   bool was_forced = false;
-  double best_chatter_confidence = 0;
 
   /// How long a frame holds the place where sound is missing (two hops more: the filter before it runs late), and whether it does now.
   double torn_for_s(const signal::Spectrum& window) const noexcept {

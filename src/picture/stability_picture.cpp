@@ -36,8 +36,7 @@ constexpr double kNoteLine = 15;
 constexpr double kNoteSize = 10.5;
 constexpr const char* kCaution =
     "Computed: a guide, no promise. Never above the limits of spindle, holder and tool; guards and doors shut; shop "
-    "rules "
-    "and licensed practice first.";
+    "rules and qualified people first.";
 
 /// A rectangle of the sheet with a scale on either axis.
 struct Plot {

@@ -124,8 +124,8 @@ std::string to_html(const Content& content) {
   }
   if (!content.more_episodes.empty()) episodes += "<p>" + escaped(content.more_episodes) + "</p>\n";
   text += chapter("Chatter", episodes);
-  text += chapter("Terms", list(content.words));
   text += chapter("What else was advised", list(content.other));
+  text += chapter("Terms", list(content.words));
   text += chapter("What weakens this", list(content.warnings));
   text += chapter("Notes", list(content.notes));
   text += "<section class=\"cautions\">\n<h2>Cautions</h2>\n" + list(content.cautions) + "</section>\n";

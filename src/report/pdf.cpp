@@ -97,8 +97,8 @@ std::string to_pdf(const Content& content, picture::Paper paper) {
     list(pages, part.advice);
   }
   if (!content.more_episodes.empty()) pages.paragraph(content.more_episodes);
-  chapter(pages, "Terms", content.words);
   chapter(pages, "What else was advised", content.other);
+  chapter(pages, "Terms", content.words);
   chapter(pages, "What weakens this", content.warnings);
   chapter(pages, "Notes", content.notes);
   chapter(pages, "Cautions", content.cautions);

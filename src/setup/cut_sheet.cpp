@@ -5,13 +5,14 @@
 #include <fstream>
 #include <sstream>
 
+#include "cutting/speeds.hpp"
 #include "setup/setup.hpp"
 #include "setup/sheet.hpp"
 
 namespace hushmill::setup {
 namespace {
 
-constexpr double kMmPerInch = 25.4;  // exact, ISO 80000-3, 2019
+using cutting::kMmPerInch;
 constexpr int kVersion = 1;
 
 /// A length or feed by either of its two endings, in mm; both are one too many.

@@ -64,6 +64,7 @@ bool slip_of_the_pen(const std::string& name, const std::string& field) {
 
 toml::table read(const std::filesystem::path& file) {
   std::error_code error;
+  if (std::filesystem::is_directory(file, error)) throw BadSetup(file.string() + ": is a folder; a set-up file in it would be right");
   if (!std::filesystem::is_regular_file(file, error))
     throw BadSetup(file.string() + ": no such file; a set-up file would be right");
   // Opened here: a name outside ASCII reaches the library's own opening changed on some systems.
@@ -73,7 +74,7 @@ toml::table read(const std::filesystem::path& file) {
     return toml::parse(in, file.string());
   } catch (const toml::parse_error& bad) {
     std::ostringstream line;
-    line << file.string() << ": line " << bad.source().begin.line << ": " << bad.description();
+    line << file.string() << ": line " << bad.source().begin.line << ": " << bad.description() << "; a set-up file in TOML, as those in config, would be right";
     throw BadSetup(line.str());
   }
 }
