@@ -38,7 +38,7 @@ void same_when_cut_off(std::span<const float> sound, const listen::ListenerSetti
 
 }  // namespace
 
-TEST_CASE("cut off right after any alarm, additive sound raises the same alarm, and not a hop earlier") {
+TEST_CASE("cut off right after any alarm, additive sound raises the same alarm, and not a hop earlier", "[counts]") {
   std::size_t alarms = 0;
   for (std::uint64_t seed = 1400; seed < 1412; ++seed) {
     const auto shop = test::make_shop_sound({.seed = seed, .duration_s = 7, .chatter = true, .cut_over_room_db = 15});

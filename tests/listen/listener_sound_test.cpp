@@ -89,7 +89,7 @@ TEST_CASE("chatter that is heard where the teeth are drowned by the shop is name
   }
 }
 
-TEST_CASE("additive shop sound: chatter is found, nuisances are not called chatter") {
+TEST_CASE("additive shop sound: chatter is found, nuisances are not called chatter", "[counts]") {
   int found = 0, cuts = 0, alarmed = 0, quiet = 0, dominant = 0;
   for (int id = 0; id < 48; ++id) {
     test::ShopSettings settings;

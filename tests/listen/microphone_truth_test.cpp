@@ -48,7 +48,7 @@ std::vector<listen::MicrophoneFinding> found_in(const test::Samples& samples, do
 }
 }  // namespace
 
-TEST_CASE("clean sound is not warned of, and every plain fault done to it is named") {
+TEST_CASE("clean sound is not warned of, and every plain fault done to it is named", "[counts]") {
   for (const auto kind : {test::SoundKind::simulated, test::SoundKind::additive, test::SoundKind::rig_in_and_out})
     for (std::uint64_t seed = 6100; seed < 6103; ++seed) {
       const auto shop = test::make_microphone_sound(kind, seed);
@@ -62,7 +62,7 @@ TEST_CASE("clean sound is not warned of, and every plain fault done to it is nam
     }
 }
 
-TEST_CASE("a gain that follows the loudness, and suppressed noise, are named where there are loud stretches between quiet ones") {
+TEST_CASE("a gain that follows the loudness, and suppressed noise, are named where there are loud stretches between quiet ones", "[counts]") {
   int gains = 0, suppressed = 0;
   for (std::uint64_t seed = 6200; seed < 6206; ++seed) {
     const auto shop = test::make_microphone_sound(test::SoundKind::rig_in_and_out, seed);

@@ -68,7 +68,7 @@ constexpr auto kConventional = Milling::conventional;
 
 }  // namespace
 
-TEST_CASE("One mode: the simulated machine's limit is that of semi-discretization within 3 percent") {
+TEST_CASE("One mode: the simulated machine's limit is that of semi-discretization within 3 percent", "[counts]") {
   const int tested = check_boundary(
       test::benchmark_model(),
       {{1, kClimb}, {0.5, kClimb}, {0.5, kConventional}, {0.1, kClimb}, {0.1, kConventional}, {0.05, kClimb}}, 0.03,
@@ -79,14 +79,14 @@ TEST_CASE("One mode: the simulated machine's limit is that of semi-discretizatio
 // Wider here for a reason: at the limit the forced vibration of these set-ups already lifts the teeth where the chip is
 // thinnest, at the ends of the arc. The linear theory knows nothing of that. Measured: most often the machine is the
 // more stable for it; at 4400 rpm, half climb, a knock stops shrinking 5 to 6 % below the limit and never grows far.
-TEST_CASE("Modes of tool and part, helix, process damping: agreement within 7 percent") {
+TEST_CASE("Modes of tool and part, helix, process damping: agreement within 7 percent", "[counts]") {
   const int tested =
       check_boundary(two_directions({}), {{1, kClimb}, {0.5, kClimb}, {0.5, kConventional}, {0.25, kConventional}},
                      0.07, 4400, 9000, 1.19);
   CHECK(tested >= 8);
 }
 
-TEST_CASE("Unequal pitch: agreement within 6 percent") {
+TEST_CASE("Unequal pitch: agreement within 6 percent", "[counts]") {
   CHECK(check_boundary(two_directions({80, 100, 80, 100}), {{1, kClimb}, {0.5, kConventional}}, 0.06, 4400, 9000,
                        1.3) >= 2);
   CHECK(check_boundary(two_directions({75, 85, 95, 105}), {{1, kClimb}, {0.5, kConventional}}, 0.06, 4400, 9000, 1.3) >=
