@@ -8,7 +8,7 @@ using namespace hushmill::test;
 
 // A small share of the benchmark's section `advice`, where the required figures are measured. Few scenes and fixed
 // seeds: the bounds are loose, but an adviser that has gone wrong falls through them.
-TEST_CASE("advice cures more simulated cuts, and sooner, than ten percent less each time") {
+TEST_CASE("advice cures more simulated cuts, and sooner, than ten percent less each time", "[counts]") {
   const Reach s_word{0};
   int curable = 0;
   int first = 0;
