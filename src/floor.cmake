@@ -57,6 +57,8 @@ function(hushmill_own_code target)
     if(NOT OWN_TESTS)
       target_compile_options(${target} PRIVATE -O1 -UNDEBUG -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
         -fno-sanitize=vptr,null,alignment,object-size)
+      # Eigen would ask for its memory in another way here than in the tests' code, which frees it.
+      target_compile_definitions(${target} PRIVATE EIGEN_MALLOC_ALREADY_ALIGNED=1)
     endif()
     target_link_options(${target} PUBLIC -fsanitize=address,undefined)
   elseif(HUSHMILL_SANITIZE STREQUAL "thread")
