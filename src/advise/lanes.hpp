@@ -11,6 +11,6 @@ inline constexpr int kLanes = 8;
 // The alignment is said, for a compiler takes that of the narrower registers otherwise.
 using Lanes [[gnu::vector_size(32), gnu::aligned(32)]] = float;
 using LaneMask [[gnu::vector_size(32), gnu::aligned(32)]] = std::int32_t;
-static_assert(sizeof(Lanes) == kLanes * sizeof(float) && alignof(Lanes) == sizeof(Lanes));
+static_assert(sizeof(Lanes) == kLanes * sizeof(float) && alignof(Lanes) == 32);
 
 }  // namespace hushmill::advise

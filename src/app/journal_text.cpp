@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/inch_words.hpp"
 #include "app/warning_texts.hpp"
@@ -30,7 +31,7 @@ std::string note_text(const journal::NoteRow& note) {
 
 std::string length_text(const journal::SessionRow& session) {
   if (!session.heard_s) return "no end";
-  const auto seconds = static_cast<long long>(*session.heard_s + 0.5);
+  const auto seconds = std::llround(*session.heard_s);
   return seconds < 60 ? fmt::format("{} s", seconds)
          : seconds < 3600 ? fmt::format("{}:{:02} min", seconds / 60, seconds % 60)
                           : fmt::format("{}:{:02} h", seconds / 3600, seconds / 60 % 60);

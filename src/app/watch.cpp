@@ -185,7 +185,7 @@ class Monitor {
       said_before_ = true;
       return *known;
     }
-    const auto what = advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode,
+    auto what = advice_for(settings_.cut, {0, 0, now.entered_rpm, now.measured_rpm, now.rpm_uncertainty}, episode,
                                  listener_.findings());
     memory_.add(key, what);
     return what;

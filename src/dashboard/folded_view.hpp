@@ -26,7 +26,7 @@ struct FoldedView {
   std::vector<float> row_db;       ///< room to work in: one row, and the floors of all
   Words trouble;  ///< why there is nothing to fold, else empty
 
-  float at(int row, int column) const { return level[static_cast<std::size_t>(row * columns + column)]; }
+  float at(int row, int column) const { return level[static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(column)]; }
 };
 
 /// At most `most_rows` orders and `most_columns` columns; fewer where the spectrum is too coarse for more. `again` gives

@@ -69,7 +69,7 @@ void draw_lesson(Canvas& canvas, const Rect& rect, const LessonView& view);
 
 /// A row of a card that can be typed in.
 struct FieldRow {
-  Field field;
+  Field field{};
   Spellings spellings;  ///< of the value, best first; empty when it was not given
   Words typed;                   ///< so far, while editing
   bool editing = false;

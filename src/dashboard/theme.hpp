@@ -53,7 +53,7 @@ struct Theme {
   struct Pair {
     Rgb text;
     Rgb ground;
-    const char* where;
+    const char* where = "";
   };
   /// Every combination in which text is drawn.
   std::vector<Pair> text_pairs() const;
