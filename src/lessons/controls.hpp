@@ -1,6 +1,7 @@
 // The controls of a lesson, held in their ranges and on their steps. A plain helper; no failure.
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <vector>
 
@@ -15,7 +16,7 @@ class Controls {
   /// False when there is no such control, or the value is no number.
   bool set(std::size_t control, double value) noexcept;
   double operator[](std::size_t control) const noexcept { return all_[control].value; }
-  std::size_t choice(std::size_t control) const noexcept { return static_cast<std::size_t>(all_[control].value + 0.5); }
+  std::size_t choice(std::size_t control) const noexcept { return static_cast<std::size_t>(std::llround(all_[control].value)); }
   const std::vector<Control>& all() const noexcept { return all_; }
 
  private:

@@ -18,7 +18,7 @@ class Frame {
 
  private:
   struct Resonance {
-    float drive_x, drive_y, a1, a2, y1 = 0, y2 = 0;
+    float drive_x = 0, drive_y = 0, a1 = 0, a2 = 0, y1 = 0, y2 = 0;
   };
   std::vector<Resonance> resonances_;
   float x1_ = 0, x2_ = 0, y1_ = 0, y2_ = 0;

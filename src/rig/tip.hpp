@@ -43,9 +43,9 @@ class Tip {
 
  private:
   struct Part {
-    double keep_q[3], keep_v[3];  // q' = keep_q · (q, v, force now); the same for v'
-    double then_q, then_v;        // added per newton at the end of the step
-    double inverse_mass, c_over_m, k_over_m, k, m;
+    double keep_q[3] = {}, keep_v[3] = {};  // q' = keep_q · (q, v, force now); the same for v'
+    double then_q = 0, then_v = 0;          // added per newton at the end of the step
+    double inverse_mass = 0, c_over_m = 0, k_over_m = 0, k = 0, m = 0;
     double q = 0, v = 0, next_q = 0, next_v = 0;
     bool along_y = false, of_part = false;
   };
