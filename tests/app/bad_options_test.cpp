@@ -235,3 +235,25 @@ TEST_CASE("ranges and taps refuse what is none") {
   cases.push_back({with({"--min-rpm", "9000", "--holder-max-rpm", "8000"}), {"--min-rpm", "--holder-max-rpm"}});
   check_refused(bench, cases);
 }
+
+TEST_CASE("what is given twice, excludes another or is no word of its command is said of the command that it stands at") {
+  const QuietFile file;
+  const std::string& out = file.path;
+  check_refused(file.bench,
+                {
+                    {file.with({"--rpm", "6100"}), {"--rpm is given twice", "see hushmill review --help"}},
+                    {{"review", file.path, "--flutes", "4"}, {"--rpm is missing", "--rpm RPM"}},
+                    {{"journal"}, {"a command is missing", "list, show", "see hushmill journal --help"}},
+                    {{"journal", "lists"}, {"'lists' is no command of hushmill journal", "list would be right"}},
+                    {{"journal", "show"}, {"session is missing", "see hushmill journal show --help"}},
+                    {{"journal", "list", "--recording"}, {"'--recording' is no option of hushmill journal list", "--recordings would be right"}},
+                    {{"journal", "delete", "--session", "1", "--recording", "1"}, {"--session and --recording are both given"}},
+                    {{"journal", "prune", "--no-rule", "--dry-run"}, {"--no-rule", "--dry-run", "both given"}},
+                    {{"rig", "--scene", "tray-pocket", "--setup", "a.toml", "--out", out}, {"--scene and --setup are both given"}},
+                    {{"lobes", "a.toml", "--csv", "--json"}, {"--csv and --json are both given"}},
+                    {{"--light", "--dark"}, {"--light and --dark are both given"}},
+                    {{"speeds", "--chatter-hz", "940", "--rpm", "8000", "--flutes", "4", "--override-range", "120:50"}, {"the lower end first, 50:120,"}},
+                    {{"lobes", file.bench.path(".")}, {"is a folder"}},
+                    {{"--screenshot", "screen.jpg"}, {"'screen.jpg'", ".png"}},
+                });
+}

@@ -15,14 +15,9 @@ using namespace hushmill::dashboard;
 using hushmill::test::Made;
 using hushmill::test::made_state;
 using hushmill::test::plain;
+using hushmill::test::session_of;
 
 namespace {
-
-Session session_of(const std::vector<live::State>& states) {
-  Session session;
-  for (const live::State& state : states) session.add(state);
-  return session;
-}
 
 }  // namespace
 

@@ -253,4 +253,10 @@ std::vector<live::State> made_session(Made last, double every_s, bool rig) {
   return states;
 }
 
+dashboard::Session session_of(const std::vector<live::State>& states) {
+  dashboard::Session session;
+  for (const live::State& state : states) session.add(state);
+  return session;
+}
+
 }  // namespace hushmill::test

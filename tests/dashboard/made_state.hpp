@@ -18,4 +18,7 @@ live::State made_state(Made what, double t_s = 12.0, bool rig = true);
 /// one state every `every_s` of stream time.
 std::vector<live::State> made_session(Made last, double every_s = 0.05, bool rig = true);
 
+/// What the screen remembers once it has seen these.
+dashboard::Session session_of(const std::vector<live::State>& states);
+
 }  // namespace hushmill::test

@@ -15,17 +15,12 @@ using namespace hushmill::dashboard;
 using hushmill::test::Made;
 using hushmill::test::made_state;
 using hushmill::test::plain;
+using hushmill::test::session_of;
 
 namespace {
 
-Session remembered(const std::vector<live::State>& states) {
-  Session session;
-  for (const live::State& state : states) session.add(state);
-  return session;
-}
-
 VerdictView verdict_of(const live::State& state) {
-  const Session session = remembered({state});
+  const Session session = session_of({state});
   return prepare_verdict(state, session, prepare_advice(state, session));
 }
 
@@ -108,7 +103,7 @@ TEST_CASE("the trend is that of a second, whatever single moments do") {
 
 TEST_CASE("quiet after chatter claims only the cutting done at this very speed") {
   const auto states = test::made_session(Made::steady, 0.05);
-  const Session session = remembered(states);
+  const Session session = session_of(states);
   const live::State& last = states.back();
   const VerdictView view = prepare_verdict(last, session, prepare_advice(last, session));
   // At 6000 the made-up session cut from 42 s to its end at 52 s; the chatter was at 6600, long before.
@@ -220,14 +215,14 @@ TEST_CASE("the likelihood beside a speed is that speed's: the knob's step first,
   live::State state = made_state(Made::chatter);
   state.advice.lower->likelihood = 0.73;
   state.advice.lower->knob_likelihood = 0.64;
-  const AdviceView view = prepare_advice(state, remembered({state}));
+  const AdviceView view = prepare_advice(state, session_of({state}));
   REQUIRE_FALSE(view.lines.empty());
   const AdviceLine& first = view.lines.front();
   REQUIRE(first.direction == advise::Direction::lower);
   REQUIRE(first.move.by_knob);
   // A step that is much worse is not named: the S word is typed instead.
   state.advice.lower->likelihood = 0.95;
-  CHECK_FALSE(prepare_advice(state, remembered({state})).lines.front().move.by_knob);
+  CHECK_FALSE(prepare_advice(state, session_of({state})).lines.front().move.by_knob);
   CHECK(plain(first.move.likely) == "64 % likely");
   CHECK(plain(first.move.beside[0]).find(": 73 % likely") != std::string::npos);
 }
@@ -236,11 +231,11 @@ TEST_CASE("what else helps is shown when speed alone will probably not do, and o
   live::State state = made_state(Made::chatter);
   state.advice.remedies = {{advise::Area::program, "Take less depth.", 2.0}};
   state.advice.notes = {"Two tones take turns."};
-  AdviceView view = prepare_advice(state, remembered({state}));
+  AdviceView view = prepare_advice(state, session_of({state}));
   CHECK(view.remedies.empty());
   CHECK(view.note == "Two tones take turns.");
   state.advice.speed_may_not_do = true;
-  view = prepare_advice(state, remembered({state}));
+  view = prepare_advice(state, session_of({state}));
   REQUIRE(view.remedies.size() == 1);
   CHECK(view.remedies.front() == "Take less depth.");
 }
@@ -249,7 +244,7 @@ TEST_CASE(
     "advice waits for an answer: shown while it chatters and after pulling out, gone once cut or speed says "
     "otherwise") {
   auto states = test::made_session(Made::chatter, 0.1);
-  CHECK(prepare_advice(states.back(), remembered(states)).active);
+  CHECK(prepare_advice(states.back(), session_of(states)).active);
 
   live::State out = states.back();
   out.snapshot.verdict = listen::Verdict::no_cut;
@@ -257,17 +252,17 @@ TEST_CASE(
   out.snapshot.t_s += 1;
   out.episodes.back().open = false;
   states.push_back(out);
-  AdviceView view = prepare_advice(states.back(), remembered(states));
+  AdviceView view = prepare_advice(states.back(), session_of(states));
   CHECK(view.active);
   CHECK(plain(view.headline) == "Turn the speed DOWN one step, to 5 400.");
 
   states.back().card.override_percent = 90;
-  view = prepare_advice(states.back(), remembered(states));
+  view = prepare_advice(states.back(), session_of(states));
   CHECK_FALSE(view.active);
   CHECK(plain(view.headline) == "Speed changed to 5 400: try the cut.");
 
   states.back().snapshot.verdict = listen::Verdict::steady;
-  CHECK_FALSE(prepare_advice(states.back(), remembered(states)).active);
+  CHECK_FALSE(prepare_advice(states.back(), session_of(states)).active);
 }
 
 TEST_CASE("between two corners that chatter the advice stays, and the quiet is not called a cure") {
@@ -285,7 +280,7 @@ TEST_CASE("between two corners that chatter the advice stays, and the quiet is n
     wall.trials.back().quiet_run_s = 0.1 * i;
     states.push_back(wall);
   }
-  Session session = remembered(states);
+  Session session = session_of(states);
   AdviceView advice = prepare_advice(states.back(), session);
   CHECK(advice.active);
   const VerdictView view = prepare_verdict(states.back(), session, advice);
@@ -309,7 +304,7 @@ TEST_CASE("chatter that goes on after the turn is chatter at the new speed, and 
   auto states = test::made_session(Made::chatter, 0.1);
   live::State on = states.back();
   on.card.override_percent = 90;
-  Session session = remembered(states);
+  Session session = session_of(states);
   const double turned_s = on.snapshot.t_s;
   for (double t_s = turned_s; t_s < turned_s + 1.5; t_s += 0.1) {
     on.snapshot.t_s = t_s;
@@ -340,7 +335,7 @@ TEST_CASE("quiet that lasts answers a single onset") {
   live::State quiet = states.back();
   quiet.snapshot.verdict = listen::Verdict::steady;
   quiet.snapshot.chatter.reset();
-  Session session = remembered(states);
+  Session session = session_of(states);
   const double end_s = quiet.snapshot.t_s;
   for (double t_s = end_s; t_s < end_s + 8; t_s += 0.1) {
     quiet.snapshot.t_s = t_s;
@@ -370,7 +365,7 @@ TEST_CASE("quiet that lasts answers a single onset") {
 TEST_CASE("the band is green at a speed exactly when its mark on the ladder is none or a disc") {
   auto states = test::made_session(Made::steady, 0.1);
   live::State& state = states.back();
-  const Session session = remembered(states);
+  const Session session = session_of(states);
   for (const auto outcome :
        {trial::Outcome::not_enough, trial::Outcome::held, trial::Outcome::chattered, trial::Outcome::returned}) {
     state.trials.back().outcome = outcome;
@@ -387,7 +382,7 @@ TEST_CASE("the band is green at a speed exactly when its mark on the ladder is n
 
 TEST_CASE("a speed that chattered before is not named first") {
   const auto states = test::made_session(Made::chatter, 0.1);
-  const AdviceView view = prepare_advice(states.back(), remembered(states));
+  const AdviceView view = prepare_advice(states.back(), session_of(states));
   REQUIRE(view.lines.size() == 2);
   CHECK(view.lines[0].direction == advise::Direction::lower);
   CHECK(view.lines[1].warning == "chatter came back there");  // 6600, in this session
@@ -405,7 +400,7 @@ TEST_CASE("the advice says of a tried speed what the trials' panel says of it") 
                                        {trial::Outcome::chattered, "chattered there before"}}) {
     before.outcome = outcome;
     state.trials.assign(1, before);
-    const AdviceView view = prepare_advice(state, remembered(states));
+    const AdviceView view = prepare_advice(state, session_of(states));
     REQUIRE(view.lines.size() == 2);
     CHECK(view.lines[1].warning == words);
   }
@@ -418,7 +413,7 @@ TEST_CASE("while the adviser works out a new answer the last one for this speed 
   again.advice_ready = false;
   again.advice = {};
   states.push_back(again);
-  Session session = remembered(states);
+  Session session = session_of(states);
   CHECK(plain(prepare_advice(again, session).headline) == "Turn the speed DOWN one step, to 5 400.");
   again.card.override_percent = 90;
   again.snapshot.t_s += 0.1;
@@ -433,16 +428,16 @@ TEST_CASE("while the adviser works out a new answer the last one for this speed 
 
 TEST_CASE("while no advice is wanted its card says why, and claims no more than was heard") {
   const live::State air = made_state(Made::air);
-  CHECK(prepare_advice(air, remembered({air})).idle.find("No chatter so far.") == 0);
+  CHECK(prepare_advice(air, session_of({air})).idle.find("No chatter so far.") == 0);
   const auto states = test::made_session(Made::steady, 0.05);
-  CHECK(plain(prepare_advice(states.back(), remembered(states)).idle) ==
+  CHECK(plain(prepare_advice(states.back(), session_of(states)).idle) ==
         "Keep 6 000: no chatter here in 2.4 s of cutting. It counts as held once a whole pass stays quiet.");
 }
 
 TEST_CASE("while the adviser still works, or finds nothing, the screen says so") {
   live::State state = made_state(Made::chatter);
   state.advice_ready = false;
-  Session session = remembered({state});
+  Session session = session_of({state});
   CHECK(prepare_advice(state, session).headline == "Working out which way to turn.");
   state.advice_ready = true;
   state.advice = {};
@@ -472,7 +467,7 @@ TEST_CASE("a speed that the sound contradicts is no proof, gets no advice, and o
   const TrialsView view = prepare_trials(state);
   CHECK(plain(view.offer) == "Heard 5 400 = 90 %: Y takes it.");
   CHECK(plain(view.now.words) == "no proof: 5 390 heard");
-  const AdviceView advice = prepare_advice(state, remembered({state}));
+  const AdviceView advice = prepare_advice(state, session_of({state}));
   CHECK(advice.lines.empty());
   CHECK(plain(advice.headline) == "Heard 5 390, not 6 000: Y takes it, or correct the card.");
 }
@@ -480,7 +475,7 @@ TEST_CASE("a speed that the sound contradicts is no proof, gets no advice, and o
 TEST_CASE("no speed that came back or chattered is named first, and no arrow points at it") {
   live::State state = made_state(Made::chatter);
   state.trials.front().spindle_rpm = 5400;  // came back there
-  const AdviceView advice = prepare_advice(state, remembered({state}));
+  const AdviceView advice = prepare_advice(state, session_of({state}));
   const auto lower = std::find_if(advice.lines.begin(), advice.lines.end(),
                                   [](const AdviceLine& line) { return line.direction == advise::Direction::lower; });
   REQUIRE(lower != advice.lines.end());
