@@ -16,6 +16,7 @@
 #include "app/lesson_command.hpp"
 #include "app/lobes_command.hpp"
 #include "app/microphone_command.hpp"
+#include "app/out_file.hpp"
 #include "app/report_command.hpp"
 #include "app/review.hpp"
 #include "app/rig_file.hpp"
@@ -113,6 +114,13 @@ void add_devices(CLI::App& app, std::function<int()>& run) {
   });
 }
 
+// The air before the cut may be longer than the sound; what a person asked to change must be heard.
+void refuse_too_late(const RigOptions& options, double duration_s) {
+  for (const auto& change : options.changes)
+    if (!change.in_cut && change.at_s >= duration_s)
+      throw UsageError("--for-s is " + plain(duration_s) + ", and something is to change at " + plain(change.at_s) + " s, when all is over; a longer sound would be right");
+}
+
 void add_rig(CLI::App& app, std::function<int()>& run) {
   struct Texts {
     std::string out;
@@ -128,7 +136,9 @@ void add_rig(CLI::App& app, std::function<int()>& run) {
   command->callback([texts, &run] {
     run = [texts] {
       const double duration_s = texts->for_s ? parse_number("--for-s", *texts->for_s, 0.1, 36000) : 10.0;
+      check_out_file("--out", texts->out, {".wav", ".flac"});
       const auto options = rig_options(texts->rig, std::nullopt, {});
+      refuse_too_late(options, duration_s);
       const auto record = write_rig(options, duration_s, texts->out);
       if (!options.mounting_note.empty()) std::printf("%s\n", text::plain_line(options.mounting_note).c_str());
       if (record.onset_s())
@@ -155,8 +165,9 @@ void add_watch(CLI::App& app, std::function<int()>& run) {
   add_keep_options(*command, texts->keep, KeepFor::terminal);
   command->add_option("--for-s", texts->for_s, "Stop after this many seconds of sound")->type_name("S");
   command->add_flag("--json", texts->json, "One JSON object a line on standard output");
-  command->callback([texts, &run] {
-    run = [texts] {
+  command->callback([texts, command, &run] {
+    run = [texts, command] {
+      refuse_idle_of_door(*command, texts->door);
       WatchSettings settings;
       settings.json = texts->json;
       if (texts->for_s) settings.for_s = parse_number("--for-s", *texts->for_s, 0.1, 1e7);

@@ -58,8 +58,8 @@ std::optional<double> kept_damping(const std::vector<setup::TappedMode>& modes, 
 
 void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, bool speed_changes) {
   const bool needed = needs == CutNeeds::speed_and_flutes;
-  constexpr const char* kNeeded = "The cut";
-  constexpr const char* kMore = "More about the cut (all may be left out)";
+  constexpr const char* kNeeded = kCutGroup;
+  constexpr const char* kMore = kMoreOfCutGroup;
   command.add_option("--rpm", texts.rpm, "Spindle speed entered at the control, rev/min, 10 to 200000")
       ->required(needed)->type_name("RPM")->group(kNeeded);
   command.add_option("--flutes", texts.flutes, "Flutes of the cutter, 1 to 64")->required(needed)->type_name("N")->group(kNeeded);
@@ -105,6 +105,13 @@ void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, b
       ->type_name("RPM:WHAT[@HZ]")->group(kMore)->expected(1)->take_all();
   command.add_option("--tried-session", texts.tried_sessions, "What this session of the journal tried on the same cut counts as tried; may be repeated")
       ->type_name("N")->group(kMore)->expected(1)->take_all();
+}
+
+void need_speed_and_flutes(const CutOptionTexts& texts, const std::string& or_else) {
+  if (texts.rpm) parse_number("--rpm", *texts.rpm, kLowestRpm, kHighestRpm);
+  if (texts.flutes) parse_whole("--flutes", *texts.flutes, 1, 64);
+  if (!texts.rpm || !texts.flutes)
+    throw UsageError(std::string(texts.rpm ? "--flutes" : "--rpm") + " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4," + or_else + " would be right");
 }
 
 namespace {

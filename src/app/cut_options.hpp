@@ -64,9 +64,16 @@ struct CutOptionTexts {
   bool unequal_pitch = false;
 };
 
+/// Headings of these options in the help.
+inline constexpr const char* kCutGroup = "The cut";
+inline constexpr const char* kMoreOfCutGroup = "More about the cut (all may be left out)";
+
 enum class CutNeeds { speed_and_flutes, nothing };
 
 void add_cut_options(CLI::App& command, CutOptionTexts& texts, CutNeeds needs, bool speed_changes);
+
+/// Throws UsageError unless both were typed, and are right. `or_else`: what else would be right, with a comma behind it.
+void need_speed_and_flutes(const CutOptionTexts& texts, const std::string& or_else);
 
 /// Checks and converts. `default_rpm` and `default_flutes` stand in where CutNeeds::nothing let them be left out.
 CutOptions cut_options(const CutOptionTexts& texts, double default_rpm = 0, int default_flutes = 0);

@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "app/idle_options.hpp"
 #include "app/kept_trials.hpp"
 #include "capture/microphone.hpp"
 #include "capture/recording.hpp"
@@ -21,12 +22,22 @@ capture::Channel parse_channel(const std::string& text) {
   throw UsageError("--channel is '" + text.substr(0, 60) + "'; left, right or mix would be right");
 }
 
+void add_microphone_choice(CLI::App& command, std::string& device, std::string& channel, const char* group) {
+  command.add_option("--device", device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME")->group(group);
+  command.add_option("--channel", channel, "left, right or mix, of a source with two")->type_name("WHICH")->group(group);
+}
+
+void refuse_idle_of_door(const CLI::App& command, const DoorTexts& texts) {
+  if (texts.source == "rig") refuse_idle(command, {"--device", "--channel"}, "--source microphone");
+  if (texts.source == "recording") refuse_idle(command, {"--device"}, "--source microphone");
+  if (texts.source != "rig") refuse_idle_groups(command, {kRigGroup, kMountingGroup}, "--source rig");
+}
+
 void add_door_options(CLI::App& command, DoorTexts& texts) {
   constexpr const char* kGroup = "Where the sound comes from";
   command.add_option("--source", texts.source, "microphone, recording or rig (the simulated machine)")->type_name("DOOR")->group(kGroup)->capture_default_str();
   command.add_option("--file", texts.file, "Sound file, for --source recording")->type_name("FILE")->group(kGroup);
-  command.add_option("--device", texts.device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME")->group(kGroup);
-  command.add_option("--channel", texts.channel, "left, right or mix, of a source with two")->type_name("WHICH")->group(kGroup);
+  add_microphone_choice(command, texts.device, texts.channel, kGroup);
   add_cut_options(command, texts.cut, CutNeeds::nothing, true);
   add_trial_options(command, texts.trials);
   add_rig_options(command, texts.rig, false);
@@ -57,9 +68,7 @@ Door open_door(const DoorTexts& texts) {
   }
   if (texts.source != "microphone" && texts.source != "recording")
     throw UsageError("--source is '" + texts.source.substr(0, 60) + "'; microphone, recording or rig would be right");
-  if (!texts.cut.rpm || !texts.cut.flutes)
-    throw UsageError(std::string(texts.cut.rpm ? "--flutes" : "--rpm") +
-                     " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, or the simulated machine, --source rig, would be right");
+  need_speed_and_flutes(texts.cut, " or the simulated machine, --source rig,");
   door.cut = cut_options(texts.cut);
   take_kept_trials(texts.cut, door.cut);
   if (texts.source == "recording") {

@@ -21,6 +21,10 @@ struct DoorTexts {
 };
 
 void add_door_options(CLI::App& command, DoorTexts& texts);
+/// --device and --channel alone.
+void add_microphone_choice(CLI::App& command, std::string& device, std::string& channel, const char* group = "Options");
+/// Throws UsageError for an option of another door than the one that was chosen.
+void refuse_idle_of_door(const CLI::App& command, const DoorTexts& texts);
 
 /// An opened door and the cut that is behind it.
 struct Door {

@@ -10,8 +10,10 @@
 #include "app/journal_export.hpp"
 #include "app/journal_text.hpp"
 #include "app/keep_options.hpp"
+#include "app/out_file.hpp"
 #include "app/usage_line.hpp"
 #include "capture/errors.hpp"
+#include "text/file_ending.hpp"
 #include "text/outside_text.hpp"
 #include "journal/journal.hpp"
 #include "journal/strays.hpp"
@@ -70,8 +72,8 @@ struct ShowTexts {
   bool json = false;
 };
 int show(const ShowTexts& texts) {
-  Journal journal = opened(texts.data);
   const auto number = number_of("session", texts.session);
+  Journal journal = opened(texts.data);
   if (!texts.json) {
     auto record = journal.session(number);
     live::find_open_ends(record, data_folder(texts.data));
@@ -90,17 +92,14 @@ struct ExportTexts {
   bool json = false;
 };
 int export_table(const ExportTexts& texts) {
-  Journal journal = opened(texts.data);
   std::optional<std::int64_t> session;
-  if (!texts.session.empty()) {
-    session = number_of("--session", texts.session);
-    journal.session(*session);  // says so when there is none
-  }
-  const auto ending = std::filesystem::path(texts.out).extension().string();
-  if (!texts.out.empty() && ending != ".csv" && ending != ".json" && !(ending.empty() && texts.json))
-    throw UsageError("--out is '" + texts.out.substr(0, 200) + "', which says neither CSV nor JSON; a name that ends in .csv or .json would be right");
-  if (texts.json && ending == ".csv") throw UsageError("--json is given while --out ends in .csv; one of them would be right");
-  const bool json = texts.json || (texts.out.size() > 5 && texts.out.ends_with(".json"));
+  if (!texts.session.empty()) session = number_of("--session", texts.session);
+  bool json = texts.json;
+  if (texts.json && text::file_ending(texts.out).empty()) check_out_folder("--out", texts.out);
+  else if (!texts.out.empty()) json = check_out_file("--out", texts.out, {".csv", ".json"}) == ".json";
+  if (texts.json && !json) throw UsageError("--json is given while --out ends in .csv; one of them would be right");
+  Journal journal = opened(texts.data);
+  if (session) journal.session(*session);  // says so when there is none
   const auto table = journal.table(texts.table, session);
   const std::string text = json ? dump(to_json(table), 2) + "\n" : to_csv(table);
   if (texts.out.empty()) {
@@ -121,15 +120,15 @@ struct PruneTexts {
   bool set_rule = false, no_rule = false, dry = false;
 };
 int prune(const PruneTexts& texts) {
+  journal::PruneRule rule;
+  if (texts.days) rule.older_than_days = parse_number("--older-than-days", *texts.days, 0, 36500);
+  if (texts.gib) rule.above_gib = parse_number("--above-gib", *texts.gib, 0, 1e6);
   Journal journal = opened(texts.data);
   if (texts.no_rule) {
     journal.set_prune_rule({});
     std::puts("No rule any more: no recording is deleted by itself.");
     return 0;
   }
-  journal::PruneRule rule;
-  if (texts.days) rule.older_than_days = parse_number("--older-than-days", *texts.days, 0, 36500);
-  if (texts.gib) rule.above_gib = parse_number("--above-gib", *texts.gib, 0, 1e6);
   if (rule.empty()) rule = journal.prune_rule();
   if (rule.empty()) throw UsageError("no rule was given or set; --older-than-days 30 or --above-gib 20 would be right");
   if (texts.set_rule) {
@@ -161,9 +160,9 @@ int delete_kept(const DeleteTexts& texts) {
     throw UsageError("'" + texts.bare.substr(0, 60) + "' may be a session or a recording; --session " + texts.bare.substr(0, 60) + " or --recording " + texts.bare.substr(0, 60) + " would be right");
   if (texts.session.empty() && texts.recording.empty()) throw UsageError("what to delete is missing; either --session or --recording with its number would be right");
   if (!texts.session.empty() && !texts.recording.empty()) throw UsageError("--session and --recording are both given; one of them would be right");
+  const auto number = texts.recording.empty() ? number_of("--session", texts.session) : number_of("--recording", texts.recording);
   Journal journal = opened(texts.data);
   if (!texts.recording.empty()) {
-    const auto number = number_of("--recording", texts.recording);
     for (const auto& recording : journal.recordings()) {
       if (recording.id != number) continue;
       journal.delete_recording(recording);
@@ -172,7 +171,6 @@ int delete_kept(const DeleteTexts& texts) {
     }
     throw UsageError("the journal has no recording " + texts.recording + "; a number from hushmill journal list --recordings would be right");
   }
-  const auto number = number_of("--session", texts.session);
   const auto record = journal.session(number);
   for (const auto& recording : record.recordings) journal.delete_recording(recording);
   journal.delete_session(number);
@@ -265,9 +263,9 @@ void add_journal(CLI::App& app, std::function<int()>& run) {
   add_journal_folder(*command, notes->data);
   command->callback([notes, &run] {
     run = [notes] {
-      Journal opened_journal = opened(notes->data);
       const auto number = number_of("session", notes->session);
       if (notes->text.find_first_not_of(" \t\r\n") == std::string::npos) throw UsageError("the remark is empty; some words would be right");
+      Journal opened_journal = opened(notes->data);
       opened_journal.session(number);
       opened_journal.add(number, journal::NoteRow{std::nullopt, journal::utc_text(std::chrono::system_clock::now()), notes->text});
       std::printf("noted in session %lld\n", static_cast<long long>(number));

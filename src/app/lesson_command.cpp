@@ -6,8 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "app/idle_options.hpp"
 #include "app/lesson_script.hpp"
 #include "app/option_text.hpp"
+#include "app/out_file.hpp"
 #include "app/window_options.hpp"
 #include "capture/errors.hpp"
 #include "text/outside_text.hpp"
@@ -112,8 +114,13 @@ void add_lesson(CLI::App& app, std::function<int()>& run) {
   command->add_option("--do", texts->deeds, "At S seconds do what is listed as number N; may be repeated")->type_name("S:N");
   command->add_option("--out", texts->out, "Without a window: write sound and account to this .flac or .wav")->type_name("FILE");
   add_window_options(*command, texts->window, "The window", "Close after this many seconds; with --out, the length of the sound, default 20");
-  command->callback([texts, &run] {
-    run = [texts] {
+  command->callback([texts, command, &run] {
+    run = [texts, command] {
+      if (!texts->out.empty()) {
+        check_out_file("--out", texts->out, {".flac", ".wav"});
+        refuse_idle(*command, {"--large-text", "--silent", "--loudspeaker", "--microphone", "--folder", "--size", "--scale", "--light", "--full-screen", "--screenshot", "--screenshot-after-s", "--drawn-text"},
+                    "the window instead of --out");
+      }
       const auto name = parse_name(texts->name);
       const auto script = lesson_script(texts->turns, texts->deeds);
       const auto seed = static_cast<std::uint64_t>(parse_whole("--seed", texts->seed, 0, 1000000000));

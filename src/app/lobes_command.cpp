@@ -11,6 +11,7 @@
 
 #include "app/json.hpp"
 #include "app/option_text.hpp"
+#include "app/out_file.hpp"
 #include "app/rig_mounting.hpp"
 #include "app/shared_files.hpp"
 #include "app/stop_signals.hpp"
@@ -135,7 +136,7 @@ int work(const LobesTexts& texts) {
   else if (texts.method != "semi-discretization")
     throw UsageError("--method is '" + texts.method.substr(0, 60) + "'; zero-order or semi-discretization would be right");
 
-  if (!texts.out.empty()) picture::check_picture_file(texts.out);  // before the work, not after it
+  if (!texts.out.empty()) check_out_file("--out", texts.out, {".svg", ".png"});  // before the work, not after it
   if (settings.method == cutting::StabilityMethod::semi_discretization) {
     const double from_rpm = cutting::SemiDiscretization(setup.model, setup.radial_mm, setup.milling).resolved_from_rpm();
     if (settings.rpm_from < from_rpm)
@@ -198,7 +199,7 @@ void add_lobes(CLI::App& app, std::function<int()>& run) {
   command->add_option("--simulated", texts->simulated, "Mark cuts of the simulated machine below and above the limit at this many speeds")->type_name("N");
   auto* csv = command->add_flag("--csv", texts->csv, "Table with units in its column names on standard output");
   command->add_flag("--json", texts->json, "One JSON document on standard output")->excludes(csv);
-  add_mounting_options(*command, texts->mounting, "How tool and part stand (default as the set-up file says)");
+  add_mounting_options(*command, texts->mounting, std::string(kMountingGroup) + " (default as the set-up file says)");
   command->add_option("--out", texts->out, "Write the picture, .svg or .png")->type_name("FILE");
   command->callback([texts, &run] { run = [texts] { return work(*texts); }; });
 }

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "app/doors.hpp"
+#include "app/idle_options.hpp"
 #include "app/json.hpp"
 #include "app/option_text.hpp"
 #include "app/warning_texts.hpp"
@@ -176,12 +177,16 @@ void add_microphone(CLI::App& app, std::function<int()>& run) {
   command->footer("Examples: hushmill microphone\n          hushmill microphone check.wav --json");
   command->add_option("file", texts->file, "A recording of such a check instead of the microphone: three seconds of room, then claps or a tone")->type_name("FILE");
   command->add_option("--source", texts->source, "microphone (what is checked without a file)")->type_name("DOOR");
-  command->add_option("--device", texts->device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME");
-  command->add_option("--channel", texts->channel, "left, right or mix, of a source with two")->type_name("WHICH");
+  add_microphone_choice(*command, texts->device, texts->channel);
   command->add_option("--tone-hz", texts->tone_hz, "Frequency of the steady tone")->type_name("HZ")->capture_default_str();
   command->add_flag("--no-tone", texts->no_tone, "Play no tone; somebody else does");
   command->add_flag("--json", texts->json, "One JSON document on standard output");
-  command->callback([texts, &run] { run = [texts] { return check(*texts); }; });
+  command->callback([texts, command, &run] {
+    run = [texts, command] {
+      if (!texts->file.empty()) refuse_idle(*command, {"--device", "--no-tone"}, "the microphone instead of a file");
+      return check(*texts);
+    };
+  });
 }
 
 }  // namespace hushmill::app

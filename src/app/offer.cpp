@@ -4,12 +4,12 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <utility>
 
 #include "app/keep_options.hpp"
 #include "capture/audio_device.hpp"
 #include "journal/folders.hpp"
+#include "text/file_ending.hpp"
 
 namespace hushmill::app {
 namespace {
@@ -20,9 +20,7 @@ constexpr std::size_t kMostFiles = 40;
 
 bool is_sound(const fs::path& file) {
   static constexpr std::array kEndings{".wav", ".flac", ".ogg", ".aiff", ".aif"};
-  std::string ending = file.extension().string();
-  std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return std::find(kEndings.begin(), kEndings.end(), ending) != kEndings.end();
+  return std::find(kEndings.begin(), kEndings.end(), text::file_ending(file)) != kEndings.end();
 }
 
 void add_microphones(dashboard::Offer& offer) {

@@ -10,6 +10,14 @@ namespace hushmill::app {
 namespace {
 constexpr double kHighestHz = 96000;
 
+std::optional<double> number_within(std::string_view text, double low, double high) {
+  double value = 0;
+  const char* end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, value);
+  if (text.empty() || read.ec != std::errc{} || read.ptr != end || !std::isfinite(value) || value < low || value > high) return std::nullopt;
+  return value;
+}
+
 [[noreturn]] void refuse(std::string_view option, std::string_view text, const std::string& right) {
   std::string shown(text.substr(0, 60));
   for (char& c : shown)
@@ -25,12 +33,9 @@ std::string plain(double value) {
 }
 
 double parse_number(std::string_view option, std::string_view text, double low, double high) {
-  double value = 0;
-  const char* end = text.data() + text.size();
-  const auto read = std::from_chars(text.data(), end, value);
-  if (text.empty() || read.ec != std::errc{} || read.ptr != end || !std::isfinite(value) || value < low || value > high)
-    refuse(option, text, "a number from " + plain(low) + " to " + plain(high));
-  return value;
+  const auto value = number_within(text, low, high);
+  if (!value) refuse(option, text, "a number from " + plain(low) + " to " + plain(high));
+  return *value;
 }
 
 int parse_whole(std::string_view option, std::string_view text, int low, int high) {
@@ -43,29 +48,34 @@ int parse_whole(std::string_view option, std::string_view text, int low, int hig
 }
 
 TimedValue parse_timed(std::string_view option, std::string_view text, double low, double high) {
-  const auto colon = text.find(':');
-  if (colon == std::string_view::npos || colon == 0 || colon + 1 == text.size())
-    refuse(option, text, "seconds and value with a colon between, as 5.2:" + plain(std::clamp(high >= 5400 ? 5400.0 : 2.0, low, high)) + ",");
-  return {parse_number(option, text.substr(0, colon), 0, 1e7), parse_number(option, text.substr(colon + 1), low, high)};
+  constexpr double kLongestS = 1e7;
+  const auto colon = std::min(text.find(':'), text.size());
+  const auto at_s = number_within(text.substr(0, colon), 0, kLongestS);
+  const auto value = number_within(text.substr(std::min(colon + 1, text.size())), low, high);
+  if (!at_s || !value)
+    refuse(option, text, "seconds and a value from " + plain(low) + " to " + plain(high) + " with a colon between, as 5.2:" + plain(std::clamp(high >= 5400 ? 5400.0 : 2.0, low, high)) + ",");
+  return {*at_s, *value};
 }
 
 std::vector<double> parse_list(std::string_view option, std::string_view text, double low, double high) {
   std::vector<double> list;
   for (std::size_t from = 0; from <= text.size();) {
     const auto comma = std::min(text.find(',', from), text.size());
-    list.push_back(parse_number(option, text.substr(from, comma - from), low, high));
+    const auto value = number_within(text.substr(from, comma - from), low, high);
+    if (!value) refuse(option, text, "numbers from " + plain(low) + " to " + plain(high) + " with commas between");
+    list.push_back(*value);
     from = comma + 1;
   }
   return list;
 }
 
 Range parse_range(std::string_view option, std::string_view text, double low, double high) {
-  constexpr const char* kRight = "the lower and the upper end with a colon between, as 50:120,";
-  const auto colon = text.find(':');
-  if (colon == std::string_view::npos) refuse(option, text, kRight);
-  const Range range{parse_number(option, text.substr(0, colon), low, high), parse_number(option, text.substr(colon + 1), low, high)};
-  if (range.from > range.to) refuse(option, text, "the lower end first, " + plain(range.to) + ":" + plain(range.from) + ",");
-  return range;
+  const auto colon = std::min(text.find(':'), text.size());
+  const auto from = number_within(text.substr(0, colon), low, high);
+  const auto to = number_within(text.substr(std::min(colon + 1, text.size())), low, high);
+  if (!from || !to) refuse(option, text, "the lower and the upper end, from " + plain(low) + " to " + plain(high) + ", with a colon between, as 50:120,");
+  if (*from > *to) refuse(option, text, "the lower end first, " + plain(*to) + ":" + plain(*from) + ",");
+  return {*from, *to};
 }
 
 advise::Trial parse_trial(std::string_view option, std::string_view text) {

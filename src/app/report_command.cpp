@@ -8,8 +8,10 @@
 
 #include "app/doors.hpp"
 #include "app/inch_words.hpp"
+#include "app/idle_options.hpp"
 #include "app/keep_options.hpp"
 #include "app/kept_trials.hpp"
+#include "app/out_file.hpp"
 #include "app/report_content.hpp"
 #include "capture/errors.hpp"
 #include "text/outside_text.hpp"
@@ -153,9 +155,7 @@ void write_file(const std::filesystem::path& file, const std::string& bytes) {
 }
 
 int make(const ReportTexts& texts) {
-  const std::string ending = std::filesystem::path(texts.out).extension().string();
-  if (ending != ".html" && ending != ".pdf")
-    throw UsageError("--out is '" + texts.out.substr(0, 200) + "' and ends in neither; .html or .pdf would be right");
+  const auto ending = check_out_file("--out", texts.out, {".html", ".pdf"});
   if (texts.paper != "a4" && texts.paper != "letter") throw UsageError("--paper is '" + texts.paper.substr(0, 60) + "'; a4 or letter would be right");
   if (!texts.file.empty() && !texts.session.empty())
     throw UsageError("a recording, '" + texts.file.substr(0, 200) + "', and --session are both given; one of them would be right");
@@ -181,10 +181,13 @@ void add_report(CLI::App& app, std::function<int()>& run) {
   add_journal_folder(*command, texts->cut.data);
   add_cut_options(*command, texts->cut, CutNeeds::nothing, true);
   add_trial_options(*command, texts->trials);
-  command->callback([texts, &run] {
-    run = [texts] {
-      if (!texts->file.empty() && texts->session.empty() && (!texts->cut.rpm || !texts->cut.flutes))
-        throw UsageError(std::string(texts->cut.rpm ? "--flutes" : "--rpm") + " is missing; the entered speed and the flutes, as --rpm 6000 --flutes 4, would be right");
+  command->callback([texts, command, &run] {
+    run = [texts, command] {
+      if (texts->file.empty() && !texts->session.empty()) {
+        refuse_idle_groups(*command, {kCutGroup, kMoreOfCutGroup, kTrialsGroup}, "a recording instead of a session");
+        refuse_idle(*command, {"--channel"}, "a recording instead of a session");
+      }
+      if (!texts->file.empty() && texts->session.empty()) need_speed_and_flutes(texts->cut, "");
       return make(*texts);
     };
   });

@@ -12,6 +12,9 @@ class App;
 
 namespace hushmill::app {
 
+/// How the heading of these options in the help begins.
+inline constexpr const char* kMountingGroup = "How tool and part stand";
+
 struct MountingTexts {
   std::optional<std::string> stick_out_mm, holder_times, overhang_mm, support_n_um;
 };

@@ -11,7 +11,7 @@
 namespace hushmill::app {
 
 void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
-  constexpr const char* kGroup = "The simulated machine (source rig)";
+  constexpr const char* kGroup = kRigGroup;
   auto* scene = command.add_option("--scene", texts.scene, "What is cut: bracket-wall, tray-pocket (its corners chatter), tray-even (the same pocket at constant engagement) or rail-slot")->type_name("SCENE")->group(kGroup)->capture_default_str();
   command.add_option("--setup", texts.setup, "Cut with this set-up file instead, as config/bracket-wall.toml")->type_name("SETUP.toml")->group(kGroup)->excludes(scene);
   command.add_option("--seed", texts.seed, "Seed of all chance in it, default 1")->type_name("N")->group(kGroup);
@@ -32,7 +32,7 @@ void add_rig_options(CLI::App& command, RigOptionTexts& texts, bool own_speed) {
   command.add_option("--air-s", texts.air_s, "Seconds of air before the tool touches, default 2")->type_name("S")->group(kGroup);
   command.add_option("--speed-error-percent", texts.speed_error_percent, "True speed over entered speed less one, default 0")->type_name("PERCENT")->group(kGroup);
   command.add_option("--sample-rate-hz", texts.rate_hz, "Sample rate of the simulated sound, default 48000")->type_name("HZ")->group(kGroup);
-  add_mounting_options(command, texts.mounting, "How tool and part stand (source rig; default as the scene or set-up file says)");
+  add_mounting_options(command, texts.mounting, std::string(kMountingGroup) + " (source rig; default as the scene or set-up file says)");
 }
 
 namespace {

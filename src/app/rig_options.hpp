@@ -18,6 +18,9 @@ class App;
 
 namespace hushmill::app {
 
+/// Heading of these options in the help.
+inline constexpr const char* kRigGroup = "The simulated machine (source rig)";
+
 struct RigOptionTexts {
   std::string scene = "bracket-wall";
   std::string setup;  ///< a set-up file instead of a scene

@@ -12,8 +12,10 @@
 #include <vector>
 
 #include "app/doors.hpp"
+#include "app/idle_options.hpp"
 #include "app/no_source.hpp"
 #include "app/option_text.hpp"
+#include "app/out_file.hpp"
 #include "app/stop_signals.hpp"
 #include "app/tap_report.hpp"
 #include "app/window_options.hpp"
@@ -111,6 +113,7 @@ int hear(const TapTexts& texts) {
   if (!texts.file.empty() && !texts.source.empty()) throw UsageError("--source and a file exclude each other; one of them would be right");
   const auto on = parse_on(texts.on);
   if (!texts.save.empty() && !on && !texts.window) throw UsageError("--save is given without --for; --for tool, part or machine, would be right");
+  if (!texts.save.empty()) check_out_folder("--save", texts.save);
   const int wanted = parse_whole("--taps", texts.taps, 1, 50);
   const double seconds = parse_number("--seconds", texts.seconds, 1, tap::kLongestS);
   const int flutes = texts.flutes ? parse_whole("--flutes", *texts.flutes, 1, 64) : 0;
@@ -172,8 +175,7 @@ void add_tap(CLI::App& app, std::function<int()>& run) {
   command->footer(cautions + "Examples: hushmill tap tool.wav --flutes 4\n          hushmill tap --source microphone --for tool --save setup.toml");
   command->add_option("file", texts->file, "A recording of taps, 8 to 192 kHz, some quiet before the first")->type_name("FILE");
   command->add_option("--source", texts->source, "microphone, instead of a file")->type_name("DOOR");
-  command->add_option("--device", texts->device, "Microphone by number or part of its name (see hushmill devices)")->type_name("NAME");
-  command->add_option("--channel", texts->channel, "left, right or mix, of a source with two")->type_name("WHICH");
+  add_microphone_choice(*command, texts->device, texts->channel);
   command->add_option("--taps", texts->taps, "Microphone: end after so many good taps")->type_name("N")->capture_default_str();
   command->add_option("--seconds", texts->seconds, "Microphone: end after so long in any case")->type_name("S")->capture_default_str();
   command->add_option("--for", texts->on, "What was tapped: tool, part or machine")->type_name("WHAT");
@@ -183,7 +185,17 @@ void add_tap(CLI::App& app, std::function<int()>& run) {
   command->add_flag("--cautions-read", texts->start, "With --window: begin at the quiet; the cautions still stand on the screen");
   add_window_options(*command, texts->look);
   command->add_flag("--json", texts->json, "One JSON document on standard output");
-  command->callback([texts, &run] { run = [texts] { return hear(*texts); }; });
+  command->callback([texts, command, &run] {
+    run = [texts, command] {
+      if (!texts->file.empty()) refuse_idle(*command, {"--device", "--taps", "--seconds"}, "--source microphone instead of a file");
+      if (texts->window) refuse_idle(*command, {"--taps", "--seconds", "--json"}, "the terminal instead of --window");
+      if (!texts->window) {
+        refuse_idle(*command, {"--cautions-read"}, "--window");
+        refuse_idle_groups(*command, {kWindowGroup}, "--window");
+      }
+      return hear(*texts);
+    };
+  });
 }
 
 }  // namespace hushmill::app

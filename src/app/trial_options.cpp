@@ -26,7 +26,7 @@ trial::Tag parse_tag(const std::string& text) {
 }  // namespace
 
 void add_trial_options(CLI::App& command, TrialOptionTexts& texts) {
-  constexpr const char* kGroup = "Trials";
+  constexpr const char* kGroup = kTrialsGroup;
   command.add_option("--hold-s", texts.hold_s, "Quiet cut that a speed must show before it has held, default 3 s")->type_name("S")->group(kGroup);
   command.add_option("--tag", texts.tags, "What was cut from when to when: wall, corner, slot, entry or floor, as 4.1:4.6:corner; may be repeated")
       ->type_name("S:S:PLACE")->group(kGroup)->expected(1)->take_all();

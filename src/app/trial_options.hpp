@@ -13,6 +13,9 @@ class App;
 
 namespace hushmill::app {
 
+/// Heading of these options in the help.
+inline constexpr const char* kTrialsGroup = "Trials";
+
 struct TrialOptionTexts {
   std::optional<std::string> hold_s;
   std::vector<std::string> tags;

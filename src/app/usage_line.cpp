@@ -63,6 +63,14 @@ std::string plain_words(const CLI::ParseError& error, const CLI::App& command) {
   return text;
 }
 
+// " FILE": the words that the command takes without a name before them.
+std::string words_taken(const CLI::App& command) {
+  std::string words;
+  for (const auto* option : command.get_options())
+    if (option->get_positional() && !option->get_group().empty()) words += " " + option->get_type_name();
+  return words.empty() ? " with its options" : words;
+}
+
 std::string leftover_line(const CLI::App& app, const CLI::App& command, const std::string& called, const std::string& word) {
   std::vector<std::string> known;
   if (word.rfind('-', 0) == 0) {
@@ -71,7 +79,7 @@ std::string leftover_line(const CLI::App& app, const CLI::App& command, const st
     return shown(word) + " is no option of " + called + (nearest.empty() ? "" : "; " + nearest + " would be right");
   }
   for (const auto* sub : command.get_subcommands({})) known.push_back(sub->get_name());
-  if (known.empty()) return shown(word) + " is one word too many for " + called;
+  if (known.empty()) return shown(word) + " is one word too many for " + called + "; " + called + words_taken(command) + " would be right";
   const auto nearest = nearest_word(word, known);
   return shown(word) + " is no command" + (&command == &app ? "" : " of " + called) + "; " + (nearest.empty() ? one_of_its_commands(command) : nearest + " would be right");
 }

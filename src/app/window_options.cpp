@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 
 #include "app/option_text.hpp"
+#include "app/out_file.hpp"
 
 namespace hushmill::app {
 
@@ -25,10 +26,11 @@ void take_window(const WindowTexts& texts, dashboard::DashboardSettings& setting
   if (texts.light) settings.light_theme = true;
   if (texts.full_screen) settings.full_screen = true;
   settings.screenshot_file = texts.screenshot;
+  if (!texts.drawn_text.empty()) check_out_folder("--drawn-text", texts.drawn_text);
   settings.drawn_text_file = texts.drawn_text;
   if (texts.for_s) settings.close_after_s = parse_number("--for-s", *texts.for_s, 0.1, 1e7);
   if (!texts.screenshot.empty()) {
-    if (!texts.screenshot.ends_with(".png")) throw UsageError("--screenshot is '" + texts.screenshot.substr(0, 200) + "'; a name that ends in .png would be right");
+    check_out_file("--screenshot", texts.screenshot, {".png"});
     settings.screenshot_after_s = texts.screenshot_after_s ? parse_number("--screenshot-after-s", *texts.screenshot_after_s, 0, 1e6) : 10.0;
     if (!settings.close_after_s) settings.close_after_s = *settings.screenshot_after_s + 0.5;
   } else if (texts.screenshot_after_s) {

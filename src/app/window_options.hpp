@@ -12,13 +12,16 @@ class App;
 
 namespace hushmill::app {
 
+/// Heading of these options in the help.
+inline constexpr const char* kWindowGroup = "The window";
+
 struct WindowTexts {
   std::string scale, screenshot, drawn_text;
   std::optional<std::string> size, screenshot_after_s, for_s;
   bool light = false, full_screen = false;
 };
 
-void add_window_options(CLI::App& command, WindowTexts& texts, const char* group = "The window",
+void add_window_options(CLI::App& command, WindowTexts& texts, const char* group = kWindowGroup,
                         const char* for_s_help = "Close after this many seconds");
 /// What was typed replaces what `settings` hold. Throws UsageError.
 void take_window(const WindowTexts& texts, dashboard::DashboardSettings& settings);

@@ -1,13 +1,13 @@
 #include "capture/recording_writer.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <vector>
 
 #include "capture/errors.hpp"
 #include "capture/sound_file.hpp"
 #include "capture/source.hpp"
+#include "text/file_ending.hpp"
 
 namespace hushmill::capture {
 namespace {
@@ -29,15 +29,8 @@ std::string number_text(double value) {
                       "); a folder with space and write permission would be right");
 }
 
-std::string lower_ending(const std::filesystem::path& file) {
-  std::string ending = file.extension().string();
-  std::transform(ending.begin(), ending.end(), ending.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return ending;
-}
-
 int file_kind(const std::filesystem::path& file, SampleDepth depth) {
-  const std::string ending = lower_ending(file);
+  const std::string ending = text::file_ending(file);
   const bool wav = ending == ".wav";
   if (!wav && ending != ".flac")
     refuse_to_write(file, "its name does not end in a kind that is written", ".wav or .flac would be right");

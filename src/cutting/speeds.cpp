@@ -28,16 +28,8 @@ double surface_speed_m_min(double diameter_mm, double spindle_rpm) noexcept {
   return kPi * diameter_mm * spindle_rpm / kMmPerM;
 }
 
-double surface_speed_ft_min(double diameter_in, double spindle_rpm) noexcept {
-  return kPi * diameter_in * spindle_rpm / kInchPerFoot;
-}
-
 double rpm_for_surface_speed_m_min(double surface_speed_m_min, double diameter_mm) noexcept {
   return kMmPerM * surface_speed_m_min / (kPi * diameter_mm);
-}
-
-double rpm_for_surface_speed_ft_min(double surface_speed_ft_min, double diameter_in) noexcept {
-  return kInchPerFoot * surface_speed_ft_min / (kPi * diameter_in);
 }
 
 double feed_per_min(double chip_load, int flutes, double spindle_rpm) noexcept {
@@ -53,19 +45,5 @@ double feed_keeping_chip_load(double feed_per_min, double from_rpm, double to_rp
 }
 
 double engaged_angle_rad(double engagement) noexcept { return std::acos(1.0 - 2.0 * std::clamp(engagement, 0.0, 1.0)); }
-
-double thickest_chip_ratio(double engagement) noexcept {
-  const double share = std::clamp(engagement, 0.0, 1.0);
-  return share >= 0.5 ? 1.0 : 2.0 * std::sqrt(share * (1.0 - share));
-}
-
-double mean_chip_ratio(double engagement) noexcept {
-  const double angle = engaged_angle_rad(engagement);
-  return angle > 0.0 ? (1.0 - std::cos(angle)) / angle : 0.0;
-}
-
-double surface_wave_mm(double diameter_mm, double spindle_rpm, double tone_hz) noexcept {
-  return kPi * diameter_mm * rotation_hz(spindle_rpm) / tone_hz;
-}
 
 }  // namespace hushmill::cutting

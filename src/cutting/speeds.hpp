@@ -7,7 +7,6 @@
 namespace hushmill::cutting {
 
 inline constexpr double kMmPerInch = 25.4;  ///< exact, by definition of the inch (ISO 80000-3)
-inline constexpr double kInchPerFoot = 12.0;
 
 /// Frequency of the rotation, Hz.
 double rotation_hz(double spindle_rpm) noexcept;
@@ -24,12 +23,8 @@ double in_phase_rpm(double tone_hz, int flutes, int waves) noexcept;
 
 /// Surface speed at the diameter, m/min: pi D n / 1000.
 double surface_speed_m_min(double diameter_mm, double spindle_rpm) noexcept;
-/// Surface speed at the diameter, ft/min: pi D n / 12.
-double surface_speed_ft_min(double diameter_in, double spindle_rpm) noexcept;
 /// Spindle speed for a surface speed, rev/min: 1000 v / (pi D).
 double rpm_for_surface_speed_m_min(double surface_speed_m_min, double diameter_mm) noexcept;
-/// Spindle speed for a surface speed, rev/min: 12 v / (pi D) (F.D. Jones, "Turning and Boring").
-double rpm_for_surface_speed_ft_min(double surface_speed_ft_min, double diameter_in) noexcept;
 
 /// Feed per minute from the chip load (feed per tooth), same length unit: f z N.
 double feed_per_min(double chip_load, int flutes, double spindle_rpm) noexcept;
@@ -40,12 +35,5 @@ double feed_keeping_chip_load(double feed_per_min, double from_rpm, double to_rp
 
 /// Angle a tooth spends in the material, radians, from engagement = radial width / diameter, 0 to 1.
 double engaged_angle_rad(double engagement) noexcept;
-/// Thickest chip over feed per tooth: below half engagement less than 1 (radial chip thinning, plain geometry).
-double thickest_chip_ratio(double engagement) noexcept;
-/// Mean chip over feed per tooth, over the engaged angle (plain geometry).
-double mean_chip_ratio(double engagement) noexcept;
-
-/// Length of one wave that a tone leaves on the surface, mm: v / f.
-double surface_wave_mm(double diameter_mm, double spindle_rpm, double tone_hz) noexcept;
 
 }  // namespace hushmill::cutting

@@ -53,10 +53,6 @@ TipShape shape(const ToolBeam& beam, const ToolSupport& support, double stickout
 
 }  // namespace
 
-double tip_stiffness_n_m(const ToolBeam& beam, const ToolSupport& support, double stickout_mm) {
-  return 1.0 / shape(beam, support, stickout_mm).compliance_m_n;
-}
-
 Mode tip_mode(const ToolBeam& beam, const ToolSupport& support, double stickout_mm, double damping_ratio) {
   const TipShape tip = shape(beam, support, stickout_mm);
   return {std::sqrt(1.0 / (tip.compliance_m_n * tip.moving_mass_kg)) / (2.0 * kPi), damping_ratio,

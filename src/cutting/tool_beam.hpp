@@ -25,10 +25,9 @@ struct ToolSupport {
   double rotation_n_m_rad = 2.2e5;  ///< moment over angle, N·m/rad
 };
 
-/// Static stiffness at the tip, N/m.
-double tip_stiffness_n_m(const ToolBeam& beam, const ToolSupport& support, double stickout_mm);
-/// The first mode of the tip; damping as given.
+/// The first mode of the tip, with the static stiffness there; damping as given.
 Mode tip_mode(const ToolBeam& beam, const ToolSupport& support, double stickout_mm, double damping_ratio);
+
 /// A tool in its holder: all that beam theory needs.
 struct HeldTool {
   ToolBeam beam;

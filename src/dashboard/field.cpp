@@ -4,8 +4,8 @@
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <numbers>
 
+#include "cutting/speeds.hpp"
 #include "dashboard/numbers.hpp"
 
 namespace hushmill::dashboard {
@@ -315,12 +315,12 @@ std::variant<rig::RigControls, BadEntry> with_entry(Field field, std::string_vie
 
 std::optional<double> surface_speed_m_min(const live::CutCard& card) {
   if (!card.diameter_mm) return std::nullopt;
-  return std::numbers::pi * *card.diameter_mm * card.entered_rpm() / 1000;
+  return cutting::surface_speed_m_min(*card.diameter_mm, card.entered_rpm());
 }
 
 std::optional<double> feed_per_tooth_mm(const live::CutCard& card) {
   if (!card.feed_mm_min || card.flutes < 1 || !(card.programmed_rpm > 0)) return std::nullopt;
-  return *card.feed_mm_min / (card.flutes * card.programmed_rpm);
+  return cutting::chip_load(*card.feed_mm_min, card.flutes, card.programmed_rpm);
 }
 
 double chip_load_factor(const live::CutCard& card) noexcept { return 100 / card.override_percent; }

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "picture/canvas_parts.hpp"
+#include "text/file_ending.hpp"
 #include "text/outside_text.hpp"
 
 namespace hushmill::picture {
@@ -40,7 +41,7 @@ void Canvas::Parts::take_font(double size) const {
 }
 
 void check_ending(const std::filesystem::path& file) {
-  const std::string ending = file.extension().string();
+  const std::string ending = text::file_ending(file);
   if (ending == ".png" || ending == ".svg") return;
   throw std::invalid_argument("the picture " + file.string() + " ends in '" + ending +
                               "'; .png or .svg would be right");
@@ -50,7 +51,7 @@ Canvas::Canvas(const std::filesystem::path& file, double width, double height, d
     : parts_(std::make_unique<Parts>()) {
   check_ending(file);
   parts_->file = file;
-  parts_->png = file.extension() == ".png";
+  parts_->png = text::file_ending(file) == ".png";
   parts_->width = width;
   parts_->height = height;
   parts_->surface = parts_->png

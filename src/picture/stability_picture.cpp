@@ -174,14 +174,6 @@ std::vector<std::string> wrapped(Canvas& canvas, const std::string& words, doubl
 
 }  // namespace
 
-void check_picture_file(const std::filesystem::path& file) {
-  check_ending(file);
-  const auto folder = file.parent_path();
-  if (!folder.empty() && !std::filesystem::is_directory(folder))
-    throw std::runtime_error("the picture " + file.string() +
-                             " cannot be written; a folder that is there would be right");
-}
-
 void write_stability_picture(const StabilityPicture& picture, const std::filesystem::path& file) {
   const std::vector<StabilityLimit>& limits = picture.chart.limits;
   if (limits.size() < 2) throw std::invalid_argument("the chart has fewer than two speeds; two or more would be right");

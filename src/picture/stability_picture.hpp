@@ -27,9 +27,6 @@ struct StabilityPicture {
   std::optional<TrialMark> now;       ///< the cut as entered, drawn as a ring
 };
 
-/// Throws what `write_stability_picture` would throw of the file alone, before anything is computed for it.
-void check_picture_file(const std::filesystem::path& file);
-
 /// Writes .svg or .png by the ending. Throws std::invalid_argument (ending, fewer than two speeds) or
 /// std::runtime_error (disk).
 void write_stability_picture(const StabilityPicture& picture, const std::filesystem::path& file);

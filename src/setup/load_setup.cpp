@@ -240,6 +240,9 @@ void read_tool(const std::filesystem::path& file, Setup& setup) {
 
 Setup load_setup(const std::filesystem::path& file) {
   Sheet sheet(file);
+  // Tools, holds, machines and materials have a name and nothing that is cut with them.
+  if (sheet.has("name") && !sheet.has("title") && !sheet.has("cut"))
+    throw BadSetup(file.string() + ": is a part of a set-up; the set-up that names it, as bracket-wall.toml does, would be right");
   Setup setup;
   setup.title = sheet.text("title");
   auto cut = sheet.part("cut");

@@ -62,10 +62,4 @@ double refine_tone_hz(std::span<const float> samples, double sample_rate_hz, dou
   return hz;
 }
 
-double tone_bound_hz(double snr, double samples, double sample_rate_hz) noexcept {
-  const double two_pi = 2.0 * std::numbers::pi;
-  return std::sqrt(12.0 * sample_rate_hz * sample_rate_hz /
-                   (two_pi * two_pi * snr * samples * (samples * samples - 1.0)));
-}
-
 }  // namespace hushmill::signal

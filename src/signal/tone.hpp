@@ -16,8 +16,4 @@ namespace hushmill::signal {
 double refine_tone_hz(std::span<const float> samples, double sample_rate_hz, double start_hz,
                       double within_hz) noexcept;
 
-/// Cramér-Rao bound on the standard deviation of the frequency of a real sine A·cos in white noise of variance s², with
-/// snr = A²/(2s²): sqrt(12·fs²/((2π)²·snr·N·(N²−1))) (Rife and Boorstyn 1974; real form in Kay 1993, from memory).
-double tone_bound_hz(double snr, double samples, double sample_rate_hz) noexcept;
-
 }  // namespace hushmill::signal

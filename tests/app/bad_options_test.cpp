@@ -102,11 +102,11 @@ TEST_CASE("a change of speed is seconds and speed within the file") {
                                 {file.with({"--rpm-at", "1:"}), {"--rpm-at", "'1:'", "5.2:5400"}},
                                 {file.with({"--rpm-at", ":5400"}), {"--rpm-at", "':5400'"}},
                                 {file.with({"--rpm-at", "1:5400:9"}), {"--rpm-at", "5400:9"}},
-                                {file.with({"--rpm-at", "x:5400"}), {"--rpm-at", "'x'"}},
-                                {file.with({"--rpm-at", "nan:5400"}), {"--rpm-at", "'nan'"}},
-                                {file.with({"--rpm-at", "-1:5400"}), {"--rpm-at", "'-1'"}},
+                                {file.with({"--rpm-at", "x:5400"}), {"--rpm-at", "'x:5400'"}},
+                                {file.with({"--rpm-at", "nan:5400"}), {"--rpm-at", "'nan:5400'"}},
+                                {file.with({"--rpm-at", "-1:5400"}), {"--rpm-at", "'-1:5400'"}},
                                 {file.with({"--rpm-at", "1:5400", "--rpm-at", "1.0:6000"}), {"--rpm-at", "twice for 1 s", "5400 and 6000"}},
-                                {file.with({"--rpm-at", "1:9"}), {"--rpm-at", "'9'"}},
+                                {file.with({"--rpm-at", "1:9"}), {"--rpm-at", "'1:9'", "10 to 200000"}},
                                 {file.with({"--rpm-at", "2.5:5400"}), {"--rpm-at", "2.5", "quiet.wav", "2 "}},
                             });
 }
@@ -179,7 +179,7 @@ TEST_CASE("unknown commands, unknown options and words too many are named") {
           "'--rmp' is no option of hushmill review; --rpm would be right; see hushmill review --help");
   refused(file.with({"--loudness", "4"}), "'--loudness' is no option of hushmill review; see hushmill review --help");
   refused(file.with({"second.wav"}),
-          "'second.wav' is one word too many for hushmill review; see hushmill review --help");
+          "'second.wav' is one word too many for hushmill review; hushmill review FILE would be right; see hushmill review --help");
   // An option of the dashboard's before a command would be read and not heeded.
   refused({"--source", "rig", "watch", "--for-s", "1"}, "--source before the command is the dashboard's; hushmill watch --source ... would be right");
   refused({"--dark", "review", file.path, "--rpm", "6000", "--flutes", "4"}, "--dark before the command is the dashboard's; hushmill review without it would be right");
@@ -255,5 +255,68 @@ TEST_CASE("what is given twice, excludes another or is no word of its command is
                     {{"speeds", "--chatter-hz", "940", "--rpm", "8000", "--flutes", "4", "--override-range", "120:50"}, {"the lower end first, 50:120,"}},
                     {{"lobes", file.bench.path(".")}, {"is a folder"}},
                     {{"--screenshot", "screen.jpg"}, {"'screen.jpg'", ".png"}},
+                });
+}
+
+TEST_CASE("what would do nothing in the chosen way is refused, not passed over") {
+  const QuietFile file;
+  const std::string& sound = file.path;
+  const std::string out = file.bench.path("new.wav");
+  check_refused(file.bench,
+                {
+                    {{"tap", sound, "--taps", "5"}, {"--taps does nothing here", "--source microphone"}},
+                    {{"tap", sound, "--device", "x"}, {"--device does nothing here", "--source microphone"}},
+                    {{"tap", sound, "--cautions-read"}, {"--cautions-read does nothing here", "--window"}},
+                    {{"tap", sound, "--size", "800x600"}, {"--size does nothing here", "--window"}},
+                    {{"microphone", sound, "--no-tone"}, {"--no-tone does nothing here", "microphone"}},
+                    {{"watch", "--source", "rig", "--device", "x"}, {"--device does nothing here", "--source microphone"}},
+                    {{"watch", "--source", "recording", "--file", sound, "--rpm", "6000", "--flutes", "4", "--depth-at", "5:3"}, {"--depth-at does nothing here", "--source rig"}},
+                    {{"watch", "--rpm", "6000", "--flutes", "4", "--stick-out-mm", "40"}, {"--stick-out-mm does nothing here", "--source rig"}},
+                    {{"rig", "--out", out, "--for-s", "3", "--depth-at", "5:3"}, {"--for-s is 3", "at 5 s"}},
+                    {{"report", "--session", "1", "--rpm", "6000", "--out", file.bench.path("a.html")}, {"--rpm does nothing here", "a recording"}},
+                    {{"report", "--session", "1", "--channel", "left", "--out", file.bench.path("a.html")}, {"--channel does nothing here"}},
+                    {{"lesson", "--out", out, "--full-screen"}, {"--full-screen does nothing here", "the window"}},
+                });
+}
+
+TEST_CASE("the name of a file to write is looked at before the work") {
+  const QuietFile file;
+  const auto nowhere = [&](const std::string& name) { return file.bench.path("nowhere/" + name); };
+  const std::vector<std::string> no_folder{"there is no folder", "nowhere"};
+  check_refused(file.bench,
+                {
+                    {{"rig", "--out", nowhere("a.wav")}, no_folder},
+                    {{"lobes", "a.toml", "--out", nowhere("a.svg")}, {"a.toml"}},
+                    {{"lobes", HUSHMILL_SOURCE_DIR "/config/bracket-wall.toml", "--out", nowhere("a.svg")}, no_folder},
+                    {{"report", file.path, "--rpm", "6000", "--flutes", "4", "--out", nowhere("a.html")}, no_folder},
+                    {{"lesson", "--out", nowhere("a.flac")}, no_folder},
+                    {{"tap", file.path, "--for", "tool", "--save", nowhere("a.toml")}, no_folder},
+                    {{"journal", "export", "sessions", "--out", nowhere("a.csv")}, no_folder},
+                    {{"--source", "rig", "--screenshot", nowhere("a.png")}, no_folder},
+                    {{"report", file.path, "--rpm", "6000", "--flutes", "4", "--out", file.bench.path("a.txt")}, {"a.txt", "a name that ends in .html or .pdf would be right"}},
+                    {{"rig", "--out", file.bench.path("a")}, {"a name that ends in .wav or .flac would be right"}},
+                    {{"journal", "export", "sessions", "--out", file.bench.path("a.xml")}, {"a.xml", "a name that ends in .csv or .json would be right"}},
+                });
+}
+
+TEST_CASE("of two faults the one in the word is told, and a value of parts is shown whole") {
+  const QuietFile file;
+  const std::vector<std::string> in_speeds{"speeds", "--chatter-hz", "940", "--rpm", "8000", "--flutes", "4"};
+  const auto also = [&](const std::string& option, const std::string& value) {
+    auto words = in_speeds;
+    words.insert(words.end(), {option, value});
+    return words;
+  };
+  check_refused(file.bench,
+                {
+                    {{"watch", "--rpm", "abc"}, {"--rpm is 'abc'"}},
+                    {{"watch", "--flutes", "4"}, {"--rpm is missing"}},
+                    {{"journal", "show", "abc"}, {"session is 'abc'", "a whole number"}},
+                    {{"journal", "note", "1", " "}, {"the remark is empty"}},
+                    {{"journal", "show", "1", "2"}, {"'2' is one word too many", "hushmill journal show N would be right"}},
+                    {file.with({"--rpm-at", "x:6000"}), {"--rpm-at is 'x:6000'", "10 to 200000"}},
+                    {file.with({"--rpm-at", "5:6"}), {"--rpm-at is '5:6'", "10 to 200000"}},
+                    {also("--override-range", "a:120"), {"--override-range is 'a:120'", "1 to 500"}},
+                    {also("--pitch-deg", "80,x,80,100"), {"--pitch-deg is '80,x,80,100'", "1 to 359"}},
                 });
 }

@@ -12,6 +12,7 @@
 #include "signal/fft.hpp"
 #include "signal/tone.hpp"
 #include "support/chance.hpp"
+#include "support/tone_bound.hpp"
 
 namespace hushmill::bench {
 namespace {
@@ -76,7 +77,7 @@ void report_tone(Report& report) {
     Errors all;
     for (const Errors& e : each) all.squares += e.squares, all.frames += e.frames, all.not_shown += e.not_shown;
     const double error_hz = std::sqrt(all.squares / all.frames);
-    const double bound_hz = signal::tone_bound_hz(snr, window_s * kRateHz, kRateHz);
+    const double bound_hz = test::tone_bound_hz(snr, window_s * kRateHz, kRateHz);
     report.figure(fmt::format("tone at {:+.0f} dB (in 24 kHz of noise), error over the bound", snr_db),
                   error_hz / bound_hz, "ratio", at_most(1.3));
     report.note(fmt::format("  bound {:.4f} Hz, measured {:.4f} Hz in {} frames; not shown in {}", bound_hz, error_hz,

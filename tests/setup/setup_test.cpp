@@ -249,6 +249,14 @@ TEST_CASE("A set-up whose name and folder are not English words is read like any
   CHECK(limit_mm(setup::load_setup(named)) == limit_mm(plain));
 }
 
+TEST_CASE("A tool, hold, machine or material in place of a set-up is said to be one") {
+  const std::filesystem::path config = std::filesystem::path(HUSHMILL_SOURCE_DIR) / "config";
+  for (const char* part : {"tools/endmill-12-4.toml", "holds/tall-fin.toml", "machines/forty-taper.toml", "materials/steel-low-carbon.toml"}) {
+    INFO(part);
+    CHECK_THROWS_WITH(setup::load_setup(config / part), test::Contains("is a part of a set-up; the set-up that names it"));
+  }
+}
+
 TEST_CASE("A response in another unit is refused at its own file, not passed on as a very weak tool") {
   const std::string file = "responses/endmill-16-x.csv";
   const Changed other(file, "hz,real_m_n,imaginary_m_n", "hz,real,imaginary");  // a copy to write in
