@@ -119,6 +119,8 @@ struct Advice {
 
 /// So many of the first cautions go with every advice; those after them belong to this one.
 inline constexpr std::size_t kCommonCautions = 3;
+/// Those alone, for an advice that names no speed.
+std::vector<std::string> common_cautions();
 
 /// "climb", "conventional"; "held", "chattered", "returned"; "lower", "higher".
 std::string_view word(Milling milling) noexcept;

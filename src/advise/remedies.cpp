@@ -128,12 +128,16 @@ std::vector<Remedy> remedies_for(const Question& question, const Advice& advice)
   return list;
 }
 
-std::vector<std::string> cautions_for(const Question& question, const Advice& advice) {
-  std::vector<std::string> list{
+std::vector<std::string> common_cautions() {
+  return {
       "Advice only: shop rules, the makers' instructions and qualified people come first.",
       "Doors shut, guards on; never reach toward a turning spindle.",
       "Never above the lowest of the limits of spindle, holder and tool, or what their balance allows.",
   };
+}
+
+std::vector<std::string> cautions_for(const Question& question, const Advice& advice) {
+  auto list = common_cautions();
   if (advice.higher && !question.max_rpm && !question.tool_max_rpm && !question.holder_max_rpm)
     list.push_back("No upper limit was entered: check spindle, holder and tool before going faster.");
   if (advice.higher) list.push_back("Faster is hotter: mind the tool maker's surface speed for the material.");

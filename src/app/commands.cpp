@@ -118,7 +118,8 @@ void add_devices(CLI::App& app, std::function<int()>& run) {
 void refuse_too_late(const RigOptions& options, double duration_s) {
   for (const auto& change : options.changes)
     if (!change.in_cut && change.at_s >= duration_s)
-      throw UsageError("--for-s is " + plain(duration_s) + ", and something is to change at " + plain(change.at_s) + " s, when all is over; a longer sound would be right");
+      throw UsageError("--for-s is " + plain(duration_s) + ", and " + (change.spindle_rpm ? "the speed" : change.depth_mm ? "the depth" : "the width") + " is to change at " + plain(change.at_s) +
+                       " s, when all is over; a longer sound would be right");
 }
 
 void add_rig(CLI::App& app, std::function<int()>& run) {
@@ -232,6 +233,13 @@ void refuse_before_command(const CLI::App& app) {
   }
 }
 
+// A full disk or a closed pipe behind standard output: what was to be read is lost.
+int told(int code) {
+  const bool lost = std::fflush(stdout) != 0 || std::ferror(stdout) != 0;
+  if (lost) throw capture::OutsideFailed("standard output could not be written; one with space would be right");
+  return code;
+}
+
 }  // namespace
 
 int run_hushmill(int argc, const char* const* argv) {
@@ -241,7 +249,7 @@ int run_hushmill(int argc, const char* const* argv) {
   try {
     app.parse(argc, argv);
     refuse_before_command(app);
-    return run ? run() : dashboard();
+    return told(run ? run() : dashboard());
   } catch (const CLI::Success& success) {
     return app.exit(success);  // --help, --version
   } catch (const CLI::ParseError& error) {

@@ -68,7 +68,7 @@ Door open_door(const DoorTexts& texts) {
   }
   if (texts.source != "microphone" && texts.source != "recording")
     throw UsageError("--source is '" + texts.source.substr(0, 60) + "'; microphone, recording or rig would be right");
-  need_speed_and_flutes(texts.cut, " or the simulated machine, --source rig,");
+  need_speed_and_flutes(texts.cut, texts.source == "recording" ? "" : " or the simulated machine, --source rig,");
   door.cut = cut_options(texts.cut);
   take_kept_trials(texts.cut, door.cut);
   if (texts.source == "recording") {

@@ -85,7 +85,12 @@ void add_journal_folder(CLI::App& command, std::string& data) {
 }
 
 std::filesystem::path data_folder(const std::string& data) {
-  if (!data.empty()) return data;
+  if (!data.empty()) {
+    std::error_code none;
+    if (std::filesystem::exists(data, none) && !std::filesystem::is_directory(data, none))
+      throw UsageError("--data is '" + data.substr(0, 200) + "', which is no folder; one for the journal would be right");
+    return data;
+  }
   if (const auto folder = journal::data_folder()) return *folder;
   throw UsageError("neither XDG_DATA_HOME nor HOME is set to a folder; --data with one would be right");
 }

@@ -15,6 +15,7 @@
 #include "app/rig_mounting.hpp"
 #include "app/shared_files.hpp"
 #include "app/stop_signals.hpp"
+#include "app/warning_texts.hpp"
 #include "text/outside_text.hpp"
 #include "cutting/chart_table.hpp"
 #include "cutting/semi_discretization.hpp"
@@ -124,9 +125,9 @@ int work(const LobesTexts& texts) {
     setup.model = cutting::remounted(setup.model, setup.mounting, remount);
   }
   cutting::ChartSettings settings;
+  const double most_rpm = std::min(setup.max_rpm, setup.tool_max_rpm.value_or(setup.max_rpm));
   settings.rpm_from = texts.rpm_from ? parse_number("--rpm-from", *texts.rpm_from, 10, 200000) : setup.min_rpm;
-  settings.rpm_to = texts.rpm_to ? parse_number("--rpm-to", *texts.rpm_to, 10, 200000)
-                                 : std::min(setup.max_rpm, setup.tool_max_rpm.value_or(setup.max_rpm));
+  settings.rpm_to = texts.rpm_to ? parse_number("--rpm-to", *texts.rpm_to, 10, 200000) : most_rpm;
   if (settings.rpm_from >= settings.rpm_to)
     throw UsageError("--rpm-from is " + plain(settings.rpm_from) + " and not below --rpm-to " + plain(settings.rpm_to) + "; a lower one would be right");
   if (texts.speeds) settings.speeds = parse_whole("--speeds", *texts.speeds, 2, 5000);
@@ -136,6 +137,8 @@ int work(const LobesTexts& texts) {
   else if (texts.method != "semi-discretization")
     throw UsageError("--method is '" + texts.method.substr(0, 60) + "'; zero-order or semi-discretization would be right");
 
+  if (settings.rpm_to > most_rpm)
+    setup.notes.push_back(fmt::format("Above {:.0f} rev/min, the lower limit of spindle and tool, the chart is theory: no speed to run.", most_rpm));
   if (!texts.out.empty()) check_out_file("--out", texts.out, {".svg", ".png"});  // before the work, not after it
   if (settings.method == cutting::StabilityMethod::semi_discretization) {
     const double from_rpm = cutting::SemiDiscretization(setup.model, setup.radial_mm, setup.milling).resolved_from_rpm();
@@ -182,6 +185,7 @@ int work(const LobesTexts& texts) {
     for (const auto& mark : marks)
       fmt::print("simulated cut at {:.0f} rev/min, {:.3f} mm: {}\n", mark.spindle_rpm, mark.depth_mm, mark.chattered ? "chatter" : "quiet");
     for (const auto& note : setup.notes) fmt::print("Note: {}\n", text::plain_line(note));
+    std::fputs(kCautions, stdout);
   }
   return StopSignals::asked() ? 1 : 0;
 }

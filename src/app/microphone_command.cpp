@@ -113,7 +113,7 @@ std::string check_text(const listen::CheckState& state) {
                              : "PASS as far as heard; whether steady tones get through was not tried: hold a tone for five seconds.\n";
   if (state.result == listen::CheckResult::fault) text += "FAULT\n";
   if (state.result == listen::CheckResult::unfinished)
-    text += "UNFINISHED: no clap and no tone was heard after the room; clap closer, or check that the right microphone is on.\n";
+    text += "UNFINISHED: no clap was heard after the room; clap closer, or check that the right microphone is on.\n";
   return text;
 }
 
@@ -175,7 +175,7 @@ void add_microphone(CLI::App& app, std::function<int()>& run) {
   auto texts = std::make_shared<MicrophoneTexts>();
   auto* command = app.add_subcommand("microphone", "Check a microphone: room, three claps, a steady tone; ends in a pass or a named fault");
   command->footer("Examples: hushmill microphone\n          hushmill microphone check.wav --json");
-  command->add_option("file", texts->file, "A recording of such a check instead of the microphone: three seconds of room, then claps or a tone")->type_name("FILE");
+  command->add_option("file", texts->file, "A recording of such a check instead of the microphone: three seconds of room, then claps and a tone")->type_name("FILE");
   command->add_option("--source", texts->source, "microphone (what is checked without a file)")->type_name("DOOR");
   add_microphone_choice(*command, texts->device, texts->channel);
   command->add_option("--tone-hz", texts->tone_hz, "Frequency of the steady tone")->type_name("HZ")->capture_default_str();

@@ -118,11 +118,16 @@ Review review(capture::Source& source, const std::string& file, const CutOptions
     result.verdict = result.findings.forced_vibration_heard ? listen::Verdict::forced_vibration
                      : result.findings.cuts.empty()         ? listen::Verdict::no_cut
                                                             : listen::Verdict::steady;
+    if (result.verdict == listen::Verdict::forced_vibration) result.advice.cautions = advise::common_cautions();
     result.advice.reason = result.verdict == listen::Verdict::forced_vibration
                                ? "A tooth harmonic meets a natural frequency: the vibration is in step with the teeth, so it is no "
                                  "chatter; move the speed off that harmonic or lower the force."
                            : result.verdict == listen::Verdict::steady ? "No chatter was heard, so no other speed is advised."
                                                                        : "No cut was heard, so no speed is advised.";
+    if (result.findings.other_fit && result.verdict != listen::Verdict::no_cut) {
+      result.advice = {};
+      result.advice.reason = live::why_no_advice(result.findings.other_fit);
+    }
   }
   return result;
 }

@@ -80,7 +80,7 @@ std::string to_text(const advise::Advice& advice, bool inches) {
   for (const auto& barred : advice.barred) text += fmt::format("  Barred: S{:.0f} by {}\n", barred.spindle_rpm, barred.by);
   if (!advice.taps_say.empty()) text += "  " + advice.taps_say + "\n";
   text += remedies_text(advice, inches);
-  if (!advice.lower && !advice.higher && advice.remedies.empty()) return text;
+  if (advice.cautions.empty()) return text;
   text += kCautions;
   // The adviser's first ones say what kCautions says; the rest belongs to this advice.
   for (std::size_t i = advise::kCommonCautions; i < advice.cautions.size(); ++i) text += advice.cautions[i] + "\n";
@@ -102,8 +102,12 @@ std::string to_text(const Review& review) {
     if (last.outcome == trial::Outcome::held && review.beyond.empty()) text += " Stay with it; the advice below is for the speed that chattered.";
     text += "\n";
   }
-  text += (changed ? "Verdict of the whole recording: " : "Verdict: ") + verdict_text(review.verdict) +
-          fmt::format(" (confidence {:.0f} %)\n", 100 * review.findings.confidence);
+  text += (changed ? "Verdict of the whole recording: " : "Verdict: ") + verdict_text(review.verdict);
+  // Chatter is found from where its lines stand to each other; in step or not depends on where the teeth are.
+  if (review.findings.other_fit && review.verdict != listen::Verdict::chatter && review.verdict != listen::Verdict::no_cut)
+    text += "; not to be relied on: the sound does not fit what was entered\n";
+  else
+    text += fmt::format(" (confidence {:.0f} %)\n", 100 * review.findings.confidence);
   text += fmt::format("Speed: entered {:.0f} rev/min", review.entered_rpm);
   text += review.measured_rpm ? fmt::format(", heard {:.1f} ± {:.1f}", *review.measured_rpm, review.rpm_uncertainty.value_or(0.0))
                               : std::string(", not to be told from the sound");
@@ -117,6 +121,9 @@ std::string to_text(const Review& review) {
   for (const auto& t : review.findings.foreign_tones)
     text += fmt::format("Heard    {:8.2f} to {:8.2f} s  {:.1f} Hz  {}\n", t.start_s, t.end_s, t.hz, tone_text(t));
   for (const auto warning : review.findings.warnings) text += "Note: " + warning_text(warning, review.findings) + "\n";
+  if (!review.trials.empty() && !review.findings.episodes.empty())
+    if (const auto& last = review.trials.back(); last.heard_as && last.heard_as_since_s && *last.heard_as_since_s > review.findings.episodes.back().end_s)
+      text += fmt::format("Note: If the knob was turned there, --rpm-at {:.1f}:{:.0f} gives the new speed a trial of its own.\n", *last.heard_as_since_s, last.heard_as->spindle_rpm);
   std::string advice = to_text(review.advice, review.inches);
   // Somebody who watched saw an earlier one, which rested on less.
   if (const auto count = review.findings.episodes.size(); count > 1 && (review.advice.lower || review.advice.higher))

@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cctype>
 #include <cstddef>
 #include <string_view>
 
@@ -37,12 +38,14 @@ std::string one_of_its_commands(const CLI::App& app) {
   return listed(known) + " would be right";
 }
 
-// How the option is given: "--rpm RPM", or what stands there without a name: "FILE (WAV, FLAC, OGG or AIFF)".
+// How the option is given: "--rpm RPM"; of what stands there without a name what it is: "its number".
 std::string how_given(const CLI::App& command, const std::string& name) {
   const auto* option = command.get_option_no_throw(name);
   if (option == nullptr) return "";
-  const bool bare = name.rfind('-', 0) != 0;
-  return "; " + (bare ? "" : name + " ") + option->get_type_name() + (bare ? " (" + option->get_description() + ")" : "") + " would be right";
+  if (name.rfind('-', 0) == 0) return "; " + name + " " + option->get_type_name() + " would be right";
+  std::string what = option->get_description();
+  if (what.size() > 1 && std::islower(static_cast<unsigned char>(what[1]))) what[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(what[0])));
+  return "; " + what + " would be right";
 }
 
 // What the library says of a missing option or value, in our words.

@@ -201,6 +201,7 @@ class Monitor {
       std::printf("            as before: %s\n", first.c_str());
       return;
     }
+    if (!first.empty() || !what.remedies.empty()) std::puts("            Advice only: doors shut, guards on, no limit passed.");
     if (!first.empty())
       std::printf("            first: %s%s%s\n", first.c_str(), second.empty() || &first == &second ? "" : ";  or: ",
                   &first == &second ? "" : second.c_str());

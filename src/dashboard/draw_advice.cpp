@@ -20,10 +20,31 @@ void draw_direction(Canvas& canvas, const Rect& square, bool down, bool first) {
   }
 }
 
-void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
+float scale_of(bool large) { return large ? 2.0F : 1.0F; }
+float symbol_px(const Canvas& canvas, bool large) { return canvas.px(18 * scale_of(large)); }
+
+float likely_px(const Canvas& canvas, const AdviceLine& line, float width, bool large) {
+  return std::min(width * 0.62F, canvas.width_px(line.move.likely, 12 * scale_of(large), Weight::regular) + canvas.px(2));
+}
+
+/// What is to be typed or turned stands in one size for both ways, or the second looks like the first.
+float shared_size(const Canvas& canvas, const AdviceView& view, std::size_t count, float width, bool large) {
+  const float size = 15 * scale_of(large);
+  float share = 1;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (view.lines[i].move.words.begin() == view.lines[i].move.words.end()) continue;
+    const float room = width - symbol_px(canvas, large) - canvas.px(8);
+    const float left = room - likely_px(canvas, view.lines[i], room, large) - canvas.px(8);
+    share = std::min(share, left / std::max(1.0F, canvas.width_px(*view.lines[i].move.words.begin(), size, Weight::regular)));
+  }
+  // Across the room a shorter spelling that can be read is better than all of it.
+  return size * std::max(large ? 0.85F : 0.6F, share);
+}
+
+void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large, float middle_size) {
   const Theme& theme = canvas.theme();
-  const float scale = large ? 2.0F : 1.0F;
-  const float symbol = canvas.px(18 * scale);
+  const float scale = scale_of(large);
+  const float symbol = symbol_px(canvas, large);
   draw_direction(canvas, Rect{room.x, room.y + (room.h / 3 - symbol) / 2, symbol, symbol},
                  line.direction == advise::Direction::lower, line.first);
   const Rect words = room.after(symbol + canvas.px(8));
@@ -32,11 +53,10 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large) {
   canvas.text(words.top(row), head,
               {.size = 15 * scale, .weight = line.first ? Weight::bold : Weight::regular, .colour = theme.ink});
   const Rect middle{words.x, words.y + row, words.w, row};
-  const float likely =
-      std::min(middle.w * 0.62F, canvas.width_px(line.move.likely, 12 * scale, Weight::regular) + canvas.px(2));
-  canvas.number(middle.left(middle.w - likely - canvas.px(8)), line.move.words, {.size = 15 * scale, .colour = theme.ink});
+  const float likely = likely_px(canvas, line, middle.w, large);
+  canvas.number(middle.left(middle.w - likely - canvas.px(8)), line.move.words, {.size = middle_size, .colour = theme.ink});
   canvas.text({middle.right() - likely, middle.y, likely, middle.h}, line.move.likely,
-              {.size = 12 * scale, .colour = theme.dim, .x = AlignX::right});
+              {.size = std::min(12 * scale, middle_size), .colour = theme.dim, .x = AlignX::right});
   const bool warned = !line.warning.empty();
   const Rect last{words.x, words.y + 2 * row, words.w, row};
   if (warned)
@@ -89,17 +109,19 @@ void draw_advice(Canvas& canvas, const Rect& rect, const AdviceView& view, bool 
   }
   if (large && inside.w > inside.h * 1.6F) {  // side by side
     const float half = (inside.w - gap) / 2;
+    const float size = shared_size(canvas, view, count, half, true);
     for (std::size_t i = 0; i < count; ++i) {
       draw_one(canvas, {inside.x + static_cast<float>(i) * (half + gap), inside.y, half, inside.h}, view.lines[i],
-               true);
+               true, size);
     }
     if (!view.remedies.empty())
       draw_remedies(canvas, {inside.x + half + gap, inside.y, half, inside.h}, view.remedies, true);
     return;
   }
   const float each = (inside.h - gap) / 2;
+  const float size = shared_size(canvas, view, count, inside.w, large);
   for (std::size_t i = 0; i < count; ++i) {
-    draw_one(canvas, {inside.x, inside.y + static_cast<float>(i) * (each + gap), inside.w, each}, view.lines[i], large);
+    draw_one(canvas, {inside.x, inside.y + static_cast<float>(i) * (each + gap), inside.w, each}, view.lines[i], large, size);
   }
   if (!view.remedies.empty())
     draw_remedies(canvas, {inside.x, inside.y + each + gap, inside.w, each}, view.remedies, large);

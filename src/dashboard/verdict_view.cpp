@@ -122,6 +122,7 @@ void say_tone(VerdictView& view, const live::State& state, const Session& sessio
   const Words trend = session.trend().words();
   view.how_line = (trend.empty() ? trend : trend + kDot) + (chatter.share >= 0.01 ? in_percent(chatter.share) + " of the sound" + kDot : Words()) +
                   since(chatter.start_s, now.t_s);
+  if (!advice.beyond.empty()) view.how_line = advice.beyond;  // whatever is heard
 }
 
 }  // namespace

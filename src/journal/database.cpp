@@ -50,6 +50,8 @@ struct Database::Parts {
   std::unique_ptr<sqlite3, Close> handle;
 
   [[noreturn]] void fail() const {
+    const int code = handle ? sqlite3_errcode(handle.get()) & 0xFF : SQLITE_NOMEM;
+    if (code == SQLITE_CORRUPT || code == SQLITE_NOTADB) throw JournalFailed("journal '" + file + "' is damaged; a copy of it from before would be right");
     throw JournalFailed("journal '" + file + "': " + (handle ? sqlite3_errmsg(handle.get()) : "no memory") +
                         "; a folder with space and write permission would be right");
   }

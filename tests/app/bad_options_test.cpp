@@ -1,5 +1,9 @@
 // Bad usage: exit code 2, nothing on standard output, one line on standard error that names the option, the value and
 // what would be right.
+#include <sys/wait.h>
+
+#include <cstdlib>
+#include <fstream>
 #include <string>
 #include <vector>
 
@@ -299,6 +303,18 @@ TEST_CASE("the name of a file to write is looked at before the work") {
                 });
 }
 
+TEST_CASE("what standard output does not take is no success") {
+  const test::BenchFolder bench;
+  const auto said = bench.path("said.txt");
+  const std::string command = HUSHMILL_PROGRAM " speeds --chatter-hz 1250 --rpm 6000 --flutes 4 >/dev/full 2>" + said;
+  const int status = std::system(command.c_str());
+  CHECK(WEXITSTATUS(status) == 1);
+  std::ifstream in(said);
+  std::string line;
+  std::getline(in, line);
+  CHECK(line == "hushmill: standard output could not be written; one with space would be right");
+}
+
 TEST_CASE("of two faults the one in the word is told, and a value of parts is shown whole") {
   const QuietFile file;
   const std::vector<std::string> in_speeds{"speeds", "--chatter-hz", "940", "--rpm", "8000", "--flutes", "4"};
@@ -311,6 +327,7 @@ TEST_CASE("of two faults the one in the word is told, and a value of parts is sh
                 {
                     {{"watch", "--rpm", "abc"}, {"--rpm is 'abc'"}},
                     {{"watch", "--flutes", "4"}, {"--rpm is missing"}},
+                    {{"watch", "--source", "rig", "--for-s", "1", "--data", file.path}, {"--data is", "no folder"}},
                     {{"journal", "show", "abc"}, {"session is 'abc'", "a whole number"}},
                     {{"journal", "note", "1", " "}, {"the remark is empty"}},
                     {{"journal", "show", "1", "2"}, {"'2' is one word too many", "hushmill journal show N would be right"}},

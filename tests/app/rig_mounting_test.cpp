@@ -98,6 +98,13 @@ TEST_CASE("what was changed of the mounting is said, on the chart too") {
   CHECK(picture.out.find("chart.svg: 3 speeds from 6000 to 7000 rev/min, lowest limit ") != std::string::npos);
 }
 
+TEST_CASE("a chart that goes beyond the limits says so, and every table has its cautions") {
+  const test::BenchFolder bench;
+  const auto beyond = bench.hushmill({"lobes", kConfig + "bracket-wall.toml", "--method", "zero-order", "--speeds", "3", "--rpm-to", "30000"});
+  CHECK(beyond.out.find("Above 12000 rev/min, the lower limit of spindle and tool") != std::string::npos);
+  CHECK(beyond.out.find("Doors shut, guards on") != std::string::npos);
+}
+
 TEST_CASE("a mounting that cannot be is refused") {
   const test::BenchFolder bench;
   const std::string out = bench.path("x.wav");

@@ -61,6 +61,16 @@ TEST_CASE("a speed beyond a limit is never praised, however quiet it is") {
   CHECK(prepare_advice(state, session).beyond.empty());
 }
 
+TEST_CASE("while it chatters beyond a limit, the band says so beside the speed to turn to") {
+  live::State state = made_state(Made::chatter);
+  state.card.tool_max_rpm = 0.9 * state.card.entered_rpm();
+  Session session = session_of({state});
+  const AdviceView advice = prepare_advice(state, session);
+  const VerdictView verdict = prepare_verdict(state, session, advice);
+  CHECK(plain(verdict.how_line).find("is above the tool limit") != std::string::npos);
+  CHECK(verdict.how_line == advice.beyond);
+}
+
 TEST_CASE("taking the simulated tool out of the cut says nothing new of the cut on the card") {
   live::State state = made_state(Made::chatter);
   state.rig = rig::RigControls{};

@@ -143,6 +143,22 @@ TEST_CASE("slowed time is said, and what cannot be heard is not called low") {
   CHECK_FALSE(stage.says("sound low"));
 }
 
+TEST_CASE("quiet at a speed that chattered is not called a steady cut") {
+  live::LessonState state = state_of(lessons::Name::corner);
+  const LessonsLayout layout = lay_out_lessons(1280, 720, 1, false, state.scene);
+  test::PlainStage stage(1280, 720, layout.unit);
+  const auto show = [&] { stage.show(false, [&](Canvas& canvas) { draw_lessons(canvas, layout, state, {}); }); };
+  state.scene.heard->verdict = listen::Verdict::steady;
+  state.scene.heard->chatter_hz.reset();
+  state.scene.heard->chatter_s = 0;
+  show();
+  CHECK(stage.says("Hushmill hears a steady cut"));
+  state.scene.heard->chatter_s = 0.4;
+  show();
+  CHECK_FALSE(stage.says("a steady cut"));
+  CHECK(stage.says("quiet now, at a speed that chattered"));
+}
+
 TEST_CASE("a lane's curve stays inside and fills it, however quiet or loud the sound is") {
   const Rect lane{100, 50, 400, 60};
   for (const float loud : {0.002F, 0.02F, 1.6F, 40.0F}) {

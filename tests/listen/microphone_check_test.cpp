@@ -99,6 +99,18 @@ TEST_CASE("claps alone pass, but steady tones are not called tried; a silent per
   CHECK_FALSE(state.tone_tried);
 }
 
+TEST_CASE("a tone without a clap is no pass: it may be a machine's") {
+  test::Chance chance(7);
+  test::Samples x(static_cast<std::size_t>(12 * kRate));
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    const double t_s = static_cast<double>(i) / kRate;
+    x[i] = static_cast<float>(0.001 * chance.normal() + (t_s > 4 && t_s < 9 ? 0.1 * std::sin(2 * std::numbers::pi * 1000 * t_s) : 0));
+  }
+  const auto state = checked(x);
+  CHECK(state.tone);
+  CHECK(state.result == CheckResult::unfinished);
+}
+
 TEST_CASE("a fault that only the door knows of is a fault of the check") {
   listen::MicrophoneCheck check({.sample_rate_hz = kRate});
   check.process(guided());

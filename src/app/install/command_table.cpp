@@ -5,6 +5,8 @@
 #include <stdexcept>
 #include <string_view>
 
+#include "journal/journal.hpp"
+
 namespace hushmill::app {
 namespace {
 
@@ -27,7 +29,7 @@ const std::array kChoices{
     Choices{"tap", "--source", {"microphone"}},
     Choices{"", "--source", {"microphone", "recording", "rig"}},
     Choices{"lesson", "name", {"forks", "wavy-wall", "lobes", "lower-or-higher", "corner"}},
-    Choices{"journal export", "table", {"sessions", "cards", "events", "cuts", "episodes", "advice", "trials", "taps", "notes", "recordings", "jobs", "tools", "setups"}},
+    Choices{"journal export", "table", journal::Journal::table_names()},
 };
 
 void add_kind(OptionEntry& option, const std::string& command) {
