@@ -37,7 +37,6 @@ float shared_size(const Canvas& canvas, const AdviceView& view, std::size_t coun
     const float left = room - likely_px(canvas, view.lines[i], room, large) - canvas.px(8);
     share = std::min(share, left / std::max(1.0F, canvas.width_px(*view.lines[i].move.words.begin(), size, Weight::regular)));
   }
-  // Across the room a shorter spelling that can be read is better than all of it.
   return size * std::max(large ? 0.85F : 0.6F, share);
 }
 
@@ -54,7 +53,11 @@ void draw_one(Canvas& canvas, Rect room, const AdviceLine& line, bool large, flo
               {.size = 15 * scale, .weight = line.first ? Weight::bold : Weight::regular, .colour = theme.ink});
   const Rect middle{words.x, words.y + row, words.w, row};
   const float likely = likely_px(canvas, line, middle.w, large);
-  canvas.number(middle.left(middle.w - likely - canvas.px(8)), line.move.words, {.size = middle_size, .colour = theme.ink});
+  const Rect said = middle.left(middle.w - likely - canvas.px(8));
+  std::span<const Words> spellings(line.move.words.begin(), line.move.words.end());
+  // Across the room a shorter spelling that can be read is better than all of it.
+  while (large && spellings.size() > 1 && canvas.width_px(spellings.front(), middle_size, Weight::regular) > said.w) spellings = spellings.subspan(1);
+  canvas.number(said, spellings, {.size = middle_size, .colour = theme.ink});
   canvas.text({middle.right() - likely, middle.y, likely, middle.h}, line.move.likely,
               {.size = std::min(12 * scale, middle_size), .colour = theme.dim, .x = AlignX::right});
   const bool warned = !line.warning.empty();
