@@ -89,22 +89,22 @@ void Writer::engine() {
     const auto& heard = *state.scene.heard;
     switch (heard.verdict) {
       case listen::Verdict::no_cut:
-        words = "Hushmill hears no cut";
+        words = "The engine hears no cut";
         if (state.slow > 1) words += ": time is slowed " + trimmed(state.slow, 0) + " times";
         break;
       case listen::Verdict::steady:
-        words = "Hushmill hears a steady cut", tone = Tone::normal, shape = Shape::wave;
+        words = "The engine hears a steady cut", tone = Tone::normal, shape = Shape::wave;
         // Between corners that chatter nothing is green, as on the dashboard.
-        if (heard.chatter_s > 0) words = "Hushmill hears quiet now, at a speed that chattered", tone = Tone::abnormal, shape = Shape::half;
+        if (heard.chatter_s > 0) words = "The engine: quiet now, at a speed that chattered", tone = Tone::abnormal, shape = Shape::half;
         break;
       case listen::Verdict::forced_vibration:
-        words = "Hushmill: in step with the teeth, but loud", tone = Tone::abnormal, shape = Shape::square;
+        words = "The engine: in step with the teeth, but loud", tone = Tone::abnormal, shape = Shape::square;
         break;
       case listen::Verdict::building:
-        words = "Hushmill: chatter may be building", tone = Tone::abnormal, shape = Shape::triangle;
+        words = "The engine: chatter may be building", tone = Tone::abnormal, shape = Shape::triangle;
         break;
       case listen::Verdict::chatter:
-        words = "Hushmill hears chatter", tone = Tone::danger, shape = Shape::diamond;
+        words = "The engine hears chatter", tone = Tone::danger, shape = Shape::diamond;
         break;
     }
     if (heard.chatter_hz) words += ", " + in_hz(*heard.chatter_hz);

@@ -152,7 +152,7 @@ TEST_CASE("quiet at a speed that chattered is not called a steady cut") {
   state.scene.heard->chatter_hz.reset();
   state.scene.heard->chatter_s = 0;
   show();
-  CHECK(stage.says("Hushmill hears a steady cut"));
+  CHECK(stage.says("The engine hears a steady cut"));
   state.scene.heard->chatter_s = 0.4;
   show();
   CHECK_FALSE(stage.says("a steady cut"));
