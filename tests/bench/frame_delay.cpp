@@ -215,8 +215,6 @@ ScreenDelays screen_delays(int onsets) {
       server.start();
       back_at = Clock::now();
       back = true;
-      // A real microphone is never without samples; a null sink that plays nothing hands out its silence only every two seconds.
-      const auto sound = server.play(file);
       // The server ends with the thread that started it.
       while (go_on) std::this_thread::sleep_for(std::chrono::milliseconds(50));
     } catch (const std::exception& error) {
