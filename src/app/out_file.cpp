@@ -10,7 +10,7 @@
 namespace hushmill::app {
 
 std::string check_out_file(const std::string& option, const std::string& file, const std::vector<std::string>& endings) {
-  const std::string ending = text::file_ending(file);
+  std::string ending = text::file_ending(file);
   if (std::find(endings.begin(), endings.end(), ending) == endings.end())
     throw UsageError(option + " is '" + file.substr(0, 200) + "'; a name that ends in " + listed(endings) + " would be right");
   check_out_folder(option, file);
