@@ -1,6 +1,7 @@
 // The journal from the command line: a session is kept, found, shown, exported, pruned.
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <fstream>
 #include <set>
 #include <sstream>
@@ -158,6 +159,19 @@ TEST_CASE("trials are kept with the F word at their own speed, with the table of
   // A crash leaves no end: it is found from what is there.
   REQUIRE(bench.hushmill({"journal", "note", "1", " \t", "--data", data}).code == 2);
   CHECK(bench.hushmill({"journal", "note", "1", "first article", "--data", data}).out == "noted in session 1\n");
+}
+
+TEST_CASE("a damaged journal is said to be one") {
+  const test::BenchFolder bench;
+  keep_a_session(bench);
+  const std::filesystem::path file = bench.path("data/journal.sqlite");
+  const auto bytes = std::filesystem::file_size(file);
+  REQUIRE(bytes > 8192);
+  std::fstream damaged(file, std::ios::binary | std::ios::in | std::ios::out);
+  damaged.seekp(4096);
+  damaged << std::string(bytes - 4096, 'Z');
+  damaged.close();
+  CHECK(test::complaint_trouble(bench.hushmill({"journal", "list", "--data", bench.path("data")}), 1, {"is damaged; a copy of it from before would be right"}) == "");
 }
 
 TEST_CASE("the journal's commands complain in one line") {

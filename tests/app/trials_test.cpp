@@ -259,6 +259,9 @@ TEST_CASE("a new speed that was typed wrong has not held, and the heard one is n
   CHECK_THAT(untyped.at("other_fit").at("spindle_rpm").get<double>(), WithinAbs(6117, 10));
   CHECK(untyped.at("trials")[0].at("heard_as_since_s").get<double>() > 8);
   CHECK(untyped.at("advice").at("lower").is_object());
+  session.change.clear();
+  CHECK(text_of(bench, session).find("If the knob was turned there, --rpm-at ") != std::string::npos);
+  CHECK(text.find("If the knob was turned there") != std::string::npos);  // typed wrong: it says what would be right
 }
 
 TEST_CASE("air alone and a recording that stops short tell nothing; there is always one trial") {

@@ -111,6 +111,8 @@ TEST_CASE("without --json the monitor names the onset, both directions and the c
     INFO(part << " in\n" << run.out);
     CHECK(run.out.find(part) != std::string::npos);
   }
+  // Beside the advice, too: what was said at the start has scrolled away by then.
+  CHECK(run.out.find("Advice only: doors shut, guards on", run.out.find("CHATTER at")) < run.out.find("first: "));
 }
 
 TEST_CASE("chatter that comes back in every corner gets its advice once, then a line that it stands; whose note it is is said") {

@@ -17,10 +17,6 @@ using hushmill::test::made_state;
 using hushmill::test::plain;
 using hushmill::test::session_of;
 
-namespace {
-
-}  // namespace
-
 TEST_CASE("a speed beyond a limit is never advised") {
   live::State state = made_state(Made::chatter);
   state.advice.prefer = advise::Direction::higher;
